@@ -1,0 +1,299 @@
+//! What the trade knows of each kind of plant: habit, wood, bloom, and its cuts with their season and tender period.
+//!
+//! In: the data files under `config/almanac/`, embedded at build. Out: an [`Almanac`], checked row by row.
+//! Does not know a place or the weather: its dates are those of hardiness zone 7 and are moved by
+//! [`crate::rules`] to the garden's own.
+
+mod load;
+mod search;
+
+use std::sync::Arc;
+
+use serde::{Deserialize, Serialize};
+
+use crate::units::{Celsius, DegreeDays};
+
+pub use load::{AlmanacError, embedded};
+pub use search::nearest;
+
+/// All kinds of plants that the program knows.
+#[derive(Debug, Clone)]
+pub struct Almanac {
+    /// The kinds in the order of the files.
+    pub kinds: Vec<Arc<Kind>>,
+}
+
+/// One kind of plant.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Kind {
+    /// Name in kebab-case, as the garden file gives it.
+    pub id: String,
+    /// Botanical name.
+    pub botanical: String,
+    /// Everyday name.
+    pub common: String,
+    /// Other everyday names that a search should find.
+    pub also: Vec<String>,
+    /// How it grows.
+    pub habit: Habit,
+    /// On which wood it flowers.
+    pub wood: Wood,
+    /// From when to when it flowers in zone 7.
+    pub bloom: Option<ZoneDates>,
+    /// From when to when it sets the flower buds of the next season in zone 7.
+    pub bud_set: Option<ZoneDates>,
+    /// When its buds break in zone 7.
+    pub bud_break: Option<ZoneDates>,
+    /// Cautions for whoever cuts it: thorns, sap, disease, nests.
+    pub cautions: Vec<Sourced>,
+    /// The cuts that it takes.
+    pub cuts: Vec<Cut>,
+    /// Where each group of values comes from.
+    pub sources: Vec<SourceNote>,
+}
+
+/// How a kind grows, as far as its cutting is concerned.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Habit {
+    /// Evergreen with small leaves that hide a shear's cut.
+    SmallLeavedEvergreen,
+    /// Evergreen whose large leaves show every cut.
+    LargeLeavedEvergreen,
+    /// Shrub that drops its leaves.
+    DeciduousShrub,
+    /// Tree.
+    Tree,
+    /// Needled or scaled evergreen.
+    Conifer,
+    /// Perennial that dies back.
+    Perennial,
+    /// Ornamental grass.
+    Grass,
+    /// Climber.
+    Climber,
+}
+
+/// On which wood a kind flowers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Wood {
+    /// On last season's wood.
+    Old,
+    /// On this season's shoots.
+    New,
+    /// On both.
+    Both,
+    /// Flowers do not matter to its cutting.
+    Indifferent,
+}
+
+/// A span of dates in zone 7 of the northern hemisphere, and how it moves with the zone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ZoneDates {
+    /// First day in zone 7.
+    pub from: MonthDay,
+    /// Last day in zone 7.
+    pub to: MonthDay,
+    /// Days later for each zone colder; below zero for what comes earlier in the cold.
+    pub days_per_zone: i32,
+}
+
+/// A day of the year without its year.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct MonthDay {
+    /// 1 to 12.
+    pub month: u32,
+    /// 1 to 31.
+    pub day: u32,
+}
+
+/// A kind of cut, in the words of the trade.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CutKind {
+    /// Clipping the outside to a shape.
+    Shear,
+    /// Taking single shoots back to where they start.
+    ThinningCut,
+    /// Cutting old stems hard, all or a share of them.
+    Renewal,
+    /// Taking off spent flowers.
+    Deadhead,
+    /// Cutting the whole top down.
+    CutBack,
+}
+
+/// One cut of one kind.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cut {
+    /// Which cut.
+    pub cut: CutKind,
+    /// When in the year the plant bears it, frost aside.
+    pub season: Season,
+    /// Why it is not made outside the season, in words for the keeper.
+    pub outside: Option<String>,
+    /// How tender it leaves the plant; none means that frost is no reason to wait.
+    pub tender: Option<Tender>,
+    /// How it is done, in a sentence or two.
+    pub how: String,
+    /// Where the season comes from.
+    pub source: String,
+}
+
+/// When in the year a kind bears a cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Season {
+    /// At any time.
+    AnyTime,
+    /// From one event to another, both days included.
+    Between(Anchor, Anchor),
+}
+
+/// A day counted from an event of the year.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Anchor {
+    /// The event.
+    pub event: Event,
+    /// Days after it; below zero before it.
+    pub days: i32,
+}
+
+/// An event in the year of a plant or a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Event {
+    /// The buds open.
+    BudBreak,
+    /// The first flowers open.
+    BloomBegin,
+    /// The flowers fade.
+    BloomEnd,
+    /// Next season's flower buds begin to form.
+    BudSet,
+    /// The middle of winter: 15 January in the north, 15 July in the south.
+    MidWinter,
+    /// The middle of summer: 1 July in the north, 1 January in the south.
+    MidSummer,
+}
+
+/// How long a cut leaves a plant tender, and how cold is too cold in each part of that time.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Tender {
+    /// Name of the tender class.
+    pub class: String,
+    /// The cut edges.
+    pub edges: Option<Edges>,
+    /// The growth that the cut forces.
+    pub growth: Option<Growth>,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// The time in which the cut edges themselves can be hurt.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Edges {
+    /// Nights after the cut.
+    pub days: u32,
+    /// A night this cold or colder does damage.
+    pub damage_at: Celsius,
+}
+
+/// The time from the start of the forced growth until it is firm; heat is counted above
+/// [`crate::science::degree_days::GROWTH_BASE`].
+///
+/// | value | meaning | unit |
+/// |---|---|---|
+/// | `starts_after` | heat sum since the cut at which growth shows | °C·d |
+/// | `firm_after` | further heat sum at which it is firm | °C·d |
+/// | `days_min`, `days_max` | limits on the days from start to firm | d |
+/// | `damage_at` | a night this cold or colder does damage | °C |
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Growth {
+    /// Heat since the cut at which growth shows.
+    pub starts_after: DegreeDays,
+    /// Further heat at which it is firm.
+    pub firm_after: DegreeDays,
+    /// Fewest days from start to firm.
+    pub days_min: u32,
+    /// Most days from start to firm.
+    pub days_max: u32,
+    /// A night this cold or colder does damage.
+    pub damage_at: Celsius,
+}
+
+/// A sentence with its source.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Sourced {
+    /// The sentence.
+    pub text: String,
+    /// Where it comes from, or "common practice, no source", or "estimate".
+    pub source: String,
+}
+
+/// Where a group of values comes from.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SourceNote {
+    /// Which values.
+    pub of: String,
+    /// Where they come from, or "common practice, no source", or "estimate".
+    pub source: String,
+}
+
+impl Almanac {
+    /// The kind of that name.
+    pub fn kind(&self, id: &str) -> Option<&Arc<Kind>> {
+        self.kinds.iter().find(|kind| kind.id == id)
+    }
+}
+
+impl Kind {
+    /// The cut of that kind, if the plant takes it.
+    pub fn cut(&self, cut: CutKind) -> Option<&Cut> {
+        self.cuts.iter().find(|one| one.cut == cut)
+    }
+}
+
+impl CutKind {
+    /// Every cut, in the order in which lists show them.
+    pub const ALL: [Self; 5] = [
+        Self::Shear,
+        Self::ThinningCut,
+        Self::Renewal,
+        Self::Deadhead,
+        Self::CutBack,
+    ];
+
+    /// Name in kebab-case, as the garden file gives it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Shear => "shear",
+            Self::ThinningCut => "thinning-cut",
+            Self::Renewal => "renewal",
+            Self::Deadhead => "deadhead",
+            Self::CutBack => "cut-back",
+        }
+    }
+}
+
+impl TryFrom<String> for MonthDay {
+    type Error = String;
+
+    fn try_from(text: String) -> Result<Self, String> {
+        let wrong = || format!("'{text}' is not a day of the year such as 04-15");
+        let (month, day) = text.split_once('-').ok_or_else(wrong)?;
+        let month = month.parse().map_err(|_| wrong())?;
+        let day = day.parse().map_err(|_| wrong())?;
+        // A leap year, so that 29 February is a day of the year.
+        chrono::NaiveDate::from_ymd_opt(2000, month, day)
+            .map(|_| Self { month, day })
+            .ok_or_else(wrong)
+    }
+}
+
+impl From<MonthDay> for String {
+    fn from(day: MonthDay) -> Self {
+        format!("{:02}-{:02}", day.month, day.day)
+    }
+}

@@ -1,0 +1,15 @@
+//! What the place usually does: daily records, seasonal normals, anomalies, dates of the last and the first freeze.
+//!
+//! In: the text of a station record or an archive reply. Out: a [`DailyRecord`] with its gaps, and the [`Climate`]
+//! that is computed from it. Does not fetch anything and does not know today's weather.
+
+pub mod archive;
+mod fill;
+pub mod freeze;
+pub mod ghcn;
+mod harmonics;
+mod normals;
+mod record;
+
+pub use normals::{Climate, Normals, Season, YEARS_MIN, YEARS_USED};
+pub use record::{DailyRecord, DayExtremes, RecordError};

@@ -1,0 +1,1 @@
+//! Reads the daily block of an Open-Meteo archive reply.

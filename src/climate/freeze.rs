@@ -1,0 +1,1 @@
+//! Dates of the last freeze of spring and the first of autumn.

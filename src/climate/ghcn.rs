@@ -1,0 +1,1 @@
+//! Reads GHCN-Daily `.dly` station files.

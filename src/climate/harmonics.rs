@@ -1,0 +1,166 @@
+//! A seasonal curve as a sum of yearly waves, fitted by least squares.
+
+use std::f64::consts::TAU;
+
+/// Days of the year by which curves run; 29 February counts as the day before it.
+pub(super) const YEAR_DAYS: f64 = 365.0;
+
+/// A curve over the year: a constant, waves of one to several periods a year, and a trend.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Curve {
+    coefficients: Vec<f64>,
+    order: usize,
+    mean_time: f64,
+}
+
+/// One value with its place in the year and in time.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Point {
+    /// Day of the year, 0 to 364.
+    pub(super) day: f64,
+    /// Years, from any zero.
+    pub(super) time: f64,
+    /// The value.
+    pub(super) value: f64,
+}
+
+impl Curve {
+    /// The curve of so many waves nearest to the points; with a trend over time or without.
+    ///
+    /// A share of the fitted trend, `trend_share`, is kept; none when the points do not determine the curve.
+    pub(super) fn fit(points: &[Point], order: usize, trend_share: f64) -> Option<Self> {
+        let n = crate::units::count(points.len());
+        let mean_time = points.iter().map(|point| point.time).sum::<f64>() / n.max(1.0);
+        let with_trend = trend_share > 0.0;
+        let size = 1 + 2 * order + usize::from(with_trend);
+        let mut normal = vec![vec![0.0; size + 1]; size];
+        for point in points {
+            let mut row = waves(point.day, order);
+            if with_trend {
+                row.push(point.time - mean_time);
+            }
+            for (line, a) in normal.iter_mut().zip(&row) {
+                for (cell, b) in line.iter_mut().zip(row.iter().chain([&point.value])) {
+                    *cell += a * b;
+                }
+            }
+        }
+        let mut coefficients = solve(normal)?;
+        if with_trend {
+            let slope = coefficients.pop()? * trend_share;
+            coefficients.push(slope);
+        } else {
+            coefficients.push(0.0);
+        }
+        Some(Self {
+            coefficients,
+            order,
+            mean_time,
+        })
+    }
+
+    /// The value on a day of the year at a time.
+    pub(super) fn at(&self, day: f64, time: f64) -> f64 {
+        let basis = waves(day, self.order)
+            .into_iter()
+            .chain([time - self.mean_time]);
+        self.coefficients
+            .iter()
+            .zip(basis)
+            .map(|(a, b)| a * b)
+            .sum()
+    }
+}
+
+/// 1, cos and sin of each wave.
+fn waves(day: f64, order: usize) -> Vec<f64> {
+    let mut row = vec![1.0];
+    for k in 1..=order {
+        let angle = TAU * crate::units::count(k) * day / YEAR_DAYS;
+        row.extend([angle.cos(), angle.sin()]);
+    }
+    row
+}
+
+/// Solves a symmetric positive system given as rows with the right side last, by elimination with pivots.
+fn solve(mut rows: Vec<Vec<f64>>) -> Option<Vec<f64>> {
+    const SINGULAR: f64 = 1e-9;
+    let mut solved: Vec<Vec<f64>> = Vec::with_capacity(rows.len());
+    while !rows.is_empty() {
+        let lead = solved.len();
+        let cell = |row: &Vec<f64>| row.get(lead).copied().unwrap_or(0.0);
+        let pivot = (0..rows.len()).max_by(|a, b| {
+            let size = |i: &usize| rows.get(*i).map_or(0.0, |row| cell(row).abs());
+            size(a).total_cmp(&size(b))
+        })?;
+        let mut first = rows.swap_remove(pivot);
+        let scale = cell(&first);
+        if scale.abs() < SINGULAR || scale.is_nan() {
+            return None;
+        }
+        for value in &mut first {
+            *value /= scale;
+        }
+        for row in rows.iter_mut().chain(&mut solved) {
+            let factor = cell(row);
+            for (value, part) in row.iter_mut().zip(&first) {
+                *value -= factor * part;
+            }
+        }
+        solved.push(first);
+    }
+    solved.into_iter().map(|row| row.last().copied()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_known_curve_is_found_again() {
+        let truth = |day: f64, time: f64| {
+            let angle = TAU * day / YEAR_DAYS;
+            9.0 - 11.0 * angle.cos()
+                + 2.0 * angle.sin()
+                + 0.5 * (3.0 * angle).cos()
+                + 0.03 * (time - 5.0)
+        };
+        let points: Vec<Point> = (0..10)
+            .flat_map(|year| (0..365).map(move |day| (f64::from(year), f64::from(day))))
+            .map(|(year, day)| Point {
+                day,
+                time: year + 0.5,
+                value: truth(day, year + 0.5),
+            })
+            .collect();
+        let curve = Curve::fit(&points, 3, 1.0).unwrap();
+        for (day, time) in [(0.0, 0.0), (100.0, 9.0), (364.0, 12.0)] {
+            assert!((curve.at(day, time) - truth(day, time)).abs() < 1e-6);
+        }
+    }
+
+    #[test]
+    fn half_a_trend_is_half_as_steep() {
+        let points: Vec<Point> = (0..3650)
+            .map(f64::from)
+            .map(|t| Point {
+                day: t % 365.0,
+                time: t / 365.0,
+                value: t / 365.0,
+            })
+            .collect();
+        let curve = Curve::fit(&points, 2, 0.5).unwrap();
+        let rise = curve.at(10.0, 9.0) - curve.at(10.0, 1.0);
+        assert!((rise - 4.0).abs() < 0.05, "{rise}");
+    }
+
+    #[test]
+    fn too_few_points_determine_nothing() {
+        let point = Point {
+            day: 1.0,
+            time: 0.0,
+            value: 3.0,
+        };
+        assert_eq!(Curve::fit(&[point; 50], 3, 0.0), None);
+    }
+}

@@ -1,0 +1,127 @@
+//! A daily record of lowest and highest temperatures; a gap stays a gap.
+
+use chrono::{Datelike, Days, NaiveDate};
+use serde::{Deserialize, Serialize};
+use thiserror::Error;
+
+use crate::units::Celsius;
+
+/// The extremes of one calendar day, each present or a gap.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub struct DayExtremes {
+    /// Lowest temperature of the day.
+    pub min: Option<Celsius>,
+    /// Highest temperature of the day.
+    pub max: Option<Celsius>,
+}
+
+/// Daily extremes on consecutive calendar days from the first one on.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct DailyRecord {
+    /// Where it comes from, in words for the keeper: station and service.
+    pub origin: String,
+    first: NaiveDate,
+    days: Vec<DayExtremes>,
+}
+
+/// A record that cannot be read.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum RecordError {
+    /// A line does not follow the format.
+    #[error("line {line}: {what}")]
+    Line {
+        /// Counted from 1.
+        line: usize,
+        /// What was found and what is expected.
+        what: String,
+    },
+    /// The text as a whole is not of the format.
+    #[error("{0}")]
+    Format(String),
+    /// It holds no daily extremes at all.
+    #[error("no daily lowest or highest temperature in it")]
+    Empty,
+}
+
+impl DailyRecord {
+    /// A record from single days in any order; a day given twice keeps what was given last.
+    ///
+    /// # Errors
+    /// [`RecordError::Empty`] when there is no value at all.
+    pub fn from_days(
+        origin: impl Into<String>,
+        given: impl IntoIterator<Item = (NaiveDate, DayExtremes)>,
+    ) -> Result<Self, RecordError> {
+        let mut by_date = std::collections::BTreeMap::new();
+        for (date, day) in given {
+            if day != DayExtremes::default() {
+                by_date.insert(date, day);
+            }
+        }
+        let (Some((&first, _)), Some((&last, _))) =
+            (by_date.first_key_value(), by_date.last_key_value())
+        else {
+            return Err(RecordError::Empty);
+        };
+        let days = first
+            .iter_days()
+            .take_while(|date| *date <= last)
+            .map(|date| by_date.get(&date).copied().unwrap_or_default())
+            .collect();
+        Ok(Self {
+            origin: origin.into(),
+            first,
+            days,
+        })
+    }
+
+    /// The first day.
+    pub fn first(&self) -> NaiveDate {
+        self.first
+    }
+
+    /// The last day.
+    pub fn last(&self) -> NaiveDate {
+        let further = u64::try_from(self.days.len().saturating_sub(1)).unwrap_or(0);
+        self.first
+            .checked_add_days(Days::new(further))
+            .unwrap_or(self.first)
+    }
+
+    /// Every day with its date, gaps included.
+    pub fn days(&self) -> impl Iterator<Item = (NaiveDate, DayExtremes)> + '_ {
+        self.first.iter_days().zip(self.days.iter().copied())
+    }
+
+    /// One day; a day outside the record is a gap.
+    pub fn day(&self, date: NaiveDate) -> DayExtremes {
+        usize::try_from((date - self.first).num_days())
+            .ok()
+            .and_then(|index| self.days.get(index))
+            .copied()
+            .unwrap_or_default()
+    }
+
+    /// The part from `first` to `last`, both included; none when nothing lies in it.
+    pub fn between(&self, first: NaiveDate, last: NaiveDate) -> Option<Self> {
+        let days = self
+            .days()
+            .filter(|(date, _)| (first..=last).contains(date));
+        Self::from_days(self.origin.clone(), days).ok()
+    }
+
+    /// The years that have a minimum on at least 350 days.
+    pub fn full_years(&self) -> Vec<i32> {
+        let mut counts = std::collections::BTreeMap::new();
+        for (date, day) in self.days() {
+            if day.min.is_some() {
+                *counts.entry(date.year()).or_insert(0_u32) += 1;
+            }
+        }
+        counts
+            .into_iter()
+            .filter(|(_, n)| *n >= 350)
+            .map(|(year, _)| year)
+            .collect()
+    }
+}

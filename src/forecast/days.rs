@@ -1,0 +1,159 @@
+//! From UTC hours to the local days of a garden.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::{DateTime, NaiveDate, TimeDelta, Timelike, Utc};
+
+use super::{Forecast, Hours};
+use crate::garden::Zone;
+use crate::units::Celsius;
+
+/// Fewest hours with a value from which a day's extremes are taken (20 of 24; common practice, no source).
+pub const HOURS_MIN: usize = 20;
+
+/// How many of the hours from midnight to 08:59 have to be there, since dawn brings the minimum; all but one, since
+/// the clock skips one in spring.
+pub const NIGHT_HOURS_MIN: usize = 8;
+
+/// The last hour that counts as night.
+const NIGHT_UNTIL: u32 = 8;
+
+/// Lowest and highest temperature of one local day.
+pub type Extremes = (Celsius, Celsius);
+
+/// One local day as one forecast sees it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ForecastDay {
+    /// Lowest and highest of the main run; none when too many hours are missing.
+    pub run: Option<Extremes>,
+    /// Lowest and highest of each member, in the order of the members.
+    pub members: Vec<Option<Extremes>>,
+}
+
+impl ForecastDay {
+    /// Whether the run or a member has the day.
+    pub fn is_known(&self) -> bool {
+        self.run.is_some() || self.members.iter().any(Option::is_some)
+    }
+}
+
+/// The local days that a forecast touches.
+pub fn local_days(forecast: &Forecast, zone: &Zone) -> BTreeMap<NaiveDate, ForecastDay> {
+    let mut days: BTreeMap<NaiveDate, ForecastDay> = BTreeMap::new();
+    for (date, extremes) in day_extremes(&forecast.run, zone) {
+        days.entry(date).or_default().run = extremes;
+    }
+    for (position, member) in forecast.members.iter().enumerate() {
+        for (date, extremes) in day_extremes(member, zone) {
+            let members = &mut days.entry(date).or_default().members;
+            members.resize(position, None);
+            members.push(extremes);
+        }
+    }
+    days
+}
+
+/// The extremes of each local day that the hours touch; none on a day with too few of them.
+fn day_extremes(hours: &Hours, zone: &Zone) -> BTreeMap<NaiveDate, Option<Extremes>> {
+    let mut days: BTreeMap<NaiveDate, DayHours> = BTreeMap::new();
+    for (at, temperature) in hours.iter() {
+        let local = zone.local(at);
+        let day = days.entry(local.date()).or_default();
+        if let Some(temperature) = temperature {
+            day.add(local.hour(), temperature);
+        }
+    }
+    days.into_iter()
+        .map(|(date, day)| (date, day.extremes()))
+        .collect()
+}
+
+/// The hours of one local day as they come in.
+#[derive(Default)]
+struct DayHours {
+    seen: usize,
+    night_seen: BTreeSet<u32>,
+    extremes: Option<Extremes>,
+}
+
+impl DayHours {
+    fn add(&mut self, hour: u32, temperature: Celsius) {
+        self.seen += 1;
+        if hour <= NIGHT_UNTIL {
+            self.night_seen.insert(hour);
+        }
+        let (min, max) = self.extremes.unwrap_or((temperature, temperature));
+        self.extremes = Some((min.min(temperature), max.max(temperature)));
+    }
+
+    fn extremes(self) -> Option<Extremes> {
+        self.extremes
+            .filter(|_| self.seen >= HOURS_MIN && self.night_seen.len() >= NIGHT_HOURS_MIN)
+    }
+}
+
+impl Hours {
+    /// Every hour with its instant.
+    pub fn iter(&self) -> impl Iterator<Item = (DateTime<Utc>, Option<Celsius>)> + '_ {
+        let instants = std::iter::successors(Some(self.start), |at| {
+            at.checked_add_signed(TimeDelta::hours(1))
+        });
+        instants.zip(self.temperature.iter().copied())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn run_days(
+        start: &str,
+        temperatures: impl IntoIterator<Item = Option<f64>>,
+    ) -> Vec<Option<Extremes>> {
+        let run = Hours {
+            start: start.parse().unwrap(),
+            temperature: temperatures
+                .into_iter()
+                .map(|t| t.map(Celsius::new))
+                .collect(),
+        };
+        let zone = Zone::named("America/New_York").unwrap();
+        day_extremes(&run, &zone).into_values().collect()
+    }
+
+    #[test]
+    fn days_are_local_days() {
+        // 05:00 UTC is midnight in New York in winter; the cold hour is 04:00 UTC, still the day before.
+        let days = run_days(
+            "2025-12-29T00:00:00Z",
+            (0..53_i32).map(|h| Some(if h == 4 { -9.0 } else { f64::from(h) })),
+        );
+        let whole_day = Some((Celsius::new(5.0), Celsius::new(28.0)));
+        assert_eq!(
+            days,
+            [
+                None,
+                whole_day,
+                Some((Celsius::new(29.0), Celsius::new(52.0)))
+            ]
+        );
+    }
+
+    #[test]
+    fn a_day_without_its_dawn_is_a_gap() {
+        let without =
+            |gap: std::ops::Range<i32>| (0..24).map(move |h| (!gap.contains(&h)).then_some(1.0));
+        assert!(
+            run_days("2025-12-29T05:00:00Z", without(9..12))
+                .iter()
+                .all(Option::is_some)
+        );
+        assert_eq!(run_days("2025-12-29T05:00:00Z", without(4..6)), [None]);
+    }
+
+    #[test]
+    fn a_spring_day_of_23_hours_counts() {
+        let days = run_days("2026-03-08T05:00:00Z", (0..23).map(|_| Some(1.0)));
+        assert!(matches!(days.as_slice(), [Some(_)]));
+    }
+}

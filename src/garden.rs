@@ -1,0 +1,73 @@
+//! What the owner has and wants: the place, the spots in it, the planted kinds, the cuts that are planned.
+//!
+//! In: settings that [`crate::config`] has checked. Out: a [`Garden`] that every later stage trusts.
+//! Does not read files, does not know the weather.
+
+mod place;
+mod zone;
+
+use std::sync::Arc;
+
+use chrono::NaiveDate;
+
+use crate::almanac::{Cut, CutKind, Kind};
+use crate::units::{CelsiusStep, Chance, UnitSystem};
+
+pub use place::{Hemisphere, Place, PlaceError};
+pub use zone::{Zone, ZoneError, zone_data_version};
+
+/// One garden: its place and the cuts that its keeper wants to make.
+#[derive(Debug, Clone)]
+pub struct Garden {
+    /// Short name in kebab-case, unique in the file; part of every address and message id.
+    pub name: String,
+    /// The name as people say it.
+    pub title: String,
+    /// Where it lies.
+    pub place: Place,
+    /// The units its keeper reads.
+    pub units: UnitSystem,
+    /// Where its mails go; none means that nothing is mailed.
+    pub mail_to: Option<String>,
+    /// A sentence that stands under every mail and page of this garden, such as "invented weather".
+    pub remark: Option<String>,
+    /// The cuts that are wanted, in the order of the file.
+    pub cuts: Vec<PlannedCut>,
+}
+
+/// One cut that the keeper wants to make on one planting.
+#[derive(Debug, Clone)]
+pub struct PlannedCut {
+    /// Name in kebab-case, unique in the garden: planting and cut.
+    pub name: String,
+    /// The planting in the keeper's own words.
+    pub planting: String,
+    /// What the almanac knows of the kind.
+    pub kind: Arc<Kind>,
+    /// Which of the kind's cuts.
+    pub cut: Cut,
+    /// Where in the garden it stands.
+    pub spot: Spot,
+    /// The day on which the keeper would like to cut; none means "as soon as it is safe".
+    pub wished: Option<NaiveDate>,
+    /// The chance of damage that the keeper accepts.
+    pub tolerance: Chance,
+}
+
+impl PlannedCut {
+    /// Which cut it is.
+    pub fn cut_kind(&self) -> CutKind {
+        self.cut.cut
+    }
+}
+
+/// A spot in the garden, by how much colder or warmer its clear nights are than the place's.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spot {
+    /// The keeper's name for it.
+    pub name: String,
+    /// Added to every night minimum; below zero in a frost pocket.
+    pub offset: CelsiusStep,
+    /// How far that offset may be wrong, as a standard deviation.
+    pub doubt: CelsiusStep,
+}

@@ -1,0 +1,53 @@
+//! `budward` tells the people who look after an ornamental garden when a planned cut is safe, when to put it
+//! off, and why.
+//!
+//! The crate is one river; a value flows through the modules in the order in which they stand here. Everything
+//! above the edges is pure: the time is an argument, trouble travels as data, and nothing opens a file or a socket.
+//!
+//! | stage | comes in | goes out |
+//! |---|---|---|
+//! | [`forecast`] | hours as a service sent them | a [`forecast::Forecast`] with origin, age and gaps |
+//! | [`outlook`] | forecast, climate | the [`outlook::Outlook`]: every future of this garden |
+//! | [`risk`] | outlook, tender period | the [`risk::Risk`]: chance of frost by cutting day, go day, last call |
+//! | [`rules`] | one cut and its risk | a [`rules::Finding`] from each rule |
+//! | [`verdict`] | findings | the [`verdict::Verdict`]: go, wait, closing, closed, call-a-pro, unknown |
+//! | [`notice`] | verdict, last word to the gardener | the [`notice::News`], or none |
+//! | [`message`] | news and verdict | the words |
+
+// Beneath: numbers, formulas, what the trade and the place know.
+pub mod units;
+
+pub mod science;
+
+pub mod almanac;
+
+pub mod garden;
+
+pub mod climate;
+
+// The stages.
+pub mod forecast;
+
+pub mod outlook;
+
+pub mod risk;
+
+pub mod rules;
+
+pub mod verdict;
+
+pub mod notice;
+
+pub mod message;
+
+// The edges: they do not know each other.
+pub mod config;
+pub mod mail;
+pub mod store;
+pub mod weather;
+pub mod web;
+
+// On top.
+pub mod daemon;
+
+pub mod cli;

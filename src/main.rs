@@ -1,0 +1,3 @@
+//! The command `budward`.
+
+fn main() {}

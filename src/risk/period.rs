@@ -1,0 +1,115 @@
+//! The tender nights of a cut in one future.
+
+use crate::almanac::{Growth, Tender};
+
+/// Nights as day indices, from the first one to before the last bound.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Nights {
+    pub(super) from: usize,
+    pub(super) until: usize,
+}
+
+/// The nights in which the growth forced by a cut on each day is tender, for days 0, 1, 2 and so on.
+///
+/// `heat` is the running heat sum at the end of each day. The growth shows on the first morning before which
+/// `starts_after` has come together since the cut; it is firm on the first morning before which a further
+/// `firm_after` has, but not before `days_min` and not after `days_max` days. Both bounds move forward only, so one
+/// pass over the heat sum finds them all. Where the future ends first, so do the nights.
+pub(super) fn growth_nights(heat: &[f64], growth: Growth, cut_days: usize) -> Vec<Nights> {
+    let end = heat.len();
+    let at = |day: usize| heat.get(day).copied().unwrap_or(f64::INFINITY);
+    let (mut from, mut until) = (1, 1);
+    let mut nights = Vec::with_capacity(cut_days);
+    for cut in 0..cut_days {
+        from = from.max(cut + 1);
+        while from < end && at(from - 1) - at(cut) < growth.starts_after.sum() {
+            from += 1;
+        }
+        let earliest = from + to_index(growth.days_min);
+        let latest = from + to_index(growth.days_max);
+        until = until.max(earliest).min(latest);
+        while until < latest.min(end) && at(until - 1) - at(from - 1) < growth.firm_after.sum() {
+            until += 1;
+        }
+        nights.push(Nights {
+            from,
+            until: until.min(end),
+        });
+    }
+    nights
+}
+
+/// The nights in which the cut edges are tender, for a cut on day `cut`; none when the cut leaves no tender edges.
+pub(super) fn edge_nights(tender: &Tender, cut: usize, end: usize) -> Option<Nights> {
+    let edges = tender.edges?;
+    Some(Nights {
+        from: cut + 1,
+        until: (cut + 1 + to_index(edges.days)).min(end),
+    })
+}
+
+/// A count of days as a position.
+pub(super) fn to_index(days: u32) -> usize {
+    usize::try_from(days).unwrap_or(usize::MAX)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Celsius, DegreeDays};
+
+    fn growth(starts_after: f64, firm_after: f64, days_min: u32, days_max: u32) -> Growth {
+        Growth {
+            starts_after: DegreeDays::new(starts_after),
+            firm_after: DegreeDays::new(firm_after),
+            days_min,
+            days_max,
+            damage_at: Celsius::new(-2.2),
+        }
+    }
+
+    /// Ten degree days on each of 40 days.
+    fn even_heat() -> Vec<f64> {
+        (1..=40).map(|day| f64::from(day) * 10.0).collect()
+    }
+
+    #[test]
+    fn growth_without_lag_is_tender_from_the_first_night() {
+        let nights = growth_nights(&even_heat(), growth(0.0, 50.0, 0, 84), 1);
+        assert_eq!(nights, [Nights { from: 1, until: 6 }]);
+    }
+
+    #[test]
+    fn a_lag_moves_the_whole_period() {
+        // 30 degree days after day 0 have come together at the end of day 3: the growth shows on the morning of day 4.
+        let nights = growth_nights(&even_heat(), growth(30.0, 50.0, 0, 84), 2);
+        assert_eq!(
+            nights,
+            [Nights { from: 4, until: 9 }, Nights { from: 5, until: 10 }]
+        );
+    }
+
+    #[test]
+    fn days_bound_the_heat_on_both_sides() {
+        assert_eq!(
+            growth_nights(&even_heat(), growth(0.0, 50.0, 20, 84), 1),
+            [Nights { from: 1, until: 21 }]
+        );
+        assert_eq!(
+            growth_nights(&even_heat(), growth(0.0, 500.0, 0, 7), 1),
+            [Nights { from: 1, until: 8 }]
+        );
+    }
+
+    #[test]
+    fn without_heat_nothing_grows() {
+        let nights = growth_nights(&[0.0; 30], growth(10.0, 50.0, 5, 84), 1);
+        assert_eq!(
+            nights,
+            [Nights {
+                from: 30,
+                until: 30
+            }]
+        );
+    }
+}

@@ -1,0 +1,69 @@
+//! The season in which a plant bears a cut, by the wood on which it flowers.
+
+use chrono::Days;
+use serde::{Deserialize, Serialize};
+
+use super::season::span;
+use super::{Case, Facts, Finding, Stand};
+use crate::almanac::{Season, Wood};
+use crate::risk::DateRange;
+
+/// A season that opens within so many days is a wait, one further off is the next season (estimate).
+const WAIT_DAYS: u64 = 120;
+
+/// The numbers behind a finding on the season.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct FloweringFacts {
+    /// On which wood the plant flowers.
+    pub wood: Wood,
+    /// The season that is open now or opens next; none when the cut may be made at any time.
+    pub season: Option<DateRange>,
+    /// The hardiness zone by which the dates were moved; none when it is not known.
+    pub zone: Option<f64>,
+    /// Why the cut is not made outside the season.
+    pub outside: Option<String>,
+}
+
+/// Shuts a cut outside the season in which the plant bears it.
+pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
+    let cut = &case.cut.cut;
+    let season = match cut.season {
+        Season::AnyTime => None,
+        Season::Between(from, to) => Some(span(case, from, to)?),
+    };
+    let facts = FloweringFacts {
+        wood: case.cut.kind.wood,
+        season,
+        zone: case.climate.map(crate::climate::Climate::hardiness_zone),
+        outside: cut.outside.clone(),
+    };
+    Some(Finding {
+        stand: stand(case, season),
+        facts: Facts::FloweringWood(facts),
+        source: cut.source.clone(),
+    })
+}
+
+fn stand(case: &Case<'_>, season: Option<DateRange>) -> Stand {
+    let Some(season) = season else {
+        return Stand::Clear { until: None };
+    };
+    if season.from <= case.today {
+        return Stand::Clear {
+            until: Some(season.to),
+        };
+    }
+    let opens = Some(DateRange {
+        from: season.from,
+        to: season.from,
+    });
+    let soon = case
+        .today
+        .checked_add_days(Days::new(WAIT_DAYS))
+        .is_some_and(|soon| season.from <= soon);
+    if soon {
+        Stand::Hold { opens }
+    } else {
+        Stand::Shut { opens }
+    }
+}

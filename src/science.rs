@@ -1,0 +1,6 @@
+//! Formulas: numbers in, numbers out, each with its published source.
+//!
+//! In: quantities. Out: quantities. Does not know plants, places, clocks or services.
+
+pub mod degree_days;
+pub mod sun;

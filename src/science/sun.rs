@@ -1,0 +1,1 @@
+//! Day length, sunrise and sunset.

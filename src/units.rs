@@ -1,0 +1,13 @@
+//! Quantities with their unit in the type: a temperature, a temperature difference, a heat sum, a chance.
+//!
+//! In: plain numbers and text. Out: values that cannot be mixed up, and text in the unit a person likes.
+//! Does not know plants, weather or time.
+
+mod amounts;
+mod display;
+mod parse;
+mod temperature;
+
+pub use amounts::{Chance, Metres, MetresPerSecond, Millimetres, count};
+pub use display::UnitSystem;
+pub use temperature::{Celsius, CelsiusStep, DegreeDays};

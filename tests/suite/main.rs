@@ -1,0 +1,24 @@
+//! The tests that cross modules, in one binary so that the large libraries are linked once.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    clippy::print_stderr,
+    clippy::disallowed_methods,
+    reason = "a test may stop at once and say so"
+)]
+
+mod almanac_data;
+mod check_values;
+mod climate_records;
+mod config_files;
+mod frost_sum;
+mod house_rules;
+mod mail_route;
+mod road;
+mod schedule;
+mod sky_services;
+mod store_file;
+mod support;
+mod web_pages;
