@@ -1,1 +1,37 @@
-//! Filled by the module that it tests.
+//! What several tests need: recorded samples where they lie, and peers that may be absent.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// The folder of the project.
+pub(crate) fn project() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// A recorded payload or open data series from the folder `shared` beside the project; none, said aloud, when it is
+/// not there.
+pub(crate) fn sample(path: &str) -> Option<PathBuf> {
+    let file = project().join("../shared").join(path);
+    if file.exists() {
+        return Some(file);
+    }
+    eprintln!("skipped: {path} is not beside the project");
+    None
+}
+
+/// A Python interpreter that can import the modules; none, said aloud, when there is none.
+///
+/// With `BUDWARD_PEERS=required` in the environment its absence is a failure: the full check sets it. `BUDWARD_PYTHON`
+/// names the interpreter, `python3` otherwise.
+pub(crate) fn python(modules: &[&str]) -> Option<PathBuf> {
+    let python = std::env::var("BUDWARD_PYTHON").unwrap_or_else(|_| "python3".to_owned());
+    let imports = format!("import sys{}", modules.iter().map(|name| format!(", {name}")).collect::<String>());
+    let found = Command::new(&python).args(["-c", &imports]).output().is_ok_and(|out| out.status.success());
+    if found {
+        return Some(PathBuf::from(python));
+    }
+    let required = std::env::var("BUDWARD_PEERS").is_ok_and(|value| value == "required");
+    assert!(!required, "{python} with {modules:?} is required and was not found");
+    eprintln!("skipped: {python} with {modules:?} was not found");
+    None
+}
