@@ -1,1 +1,107 @@
-//! The daemon module.
+//! The loop on top: looks at the weather on schedule, judges, tells, shows.
+//!
+//! In: the settings and a clock. Out: mails, a page, a journal. Ties the edges to the stages; has no formula of its
+//! own.
+
+mod clock;
+mod cycle;
+mod deliver;
+mod gather;
+mod keeper;
+mod publish;
+mod run;
+
+use std::sync::Arc;
+
+use thiserror::Error;
+
+use crate::config::{GardenSettings, MailRoute, MailSettings, Security, Settings};
+use crate::mail::{MailError, Postman, Route, SmtpSecurity};
+use crate::store::{Store, StoreError};
+use crate::weather::{Fetcher, WeatherError};
+use crate::web::WebError;
+
+pub use clock::Clock;
+pub use cycle::{Told, Weather, look};
+pub use gather::Reach;
+pub use keeper::Keeper;
+pub use run::run;
+
+/// What a running program holds.
+#[derive(Debug, Clone)]
+pub struct House {
+    /// The settings.
+    pub settings: Arc<Settings>,
+    /// The store, one user at a time.
+    pub keeper: Keeper,
+    /// Asks the weather services.
+    pub fetcher: Arc<Fetcher>,
+    /// Sends the mails.
+    pub postman: Arc<Postman>,
+    /// Tells the time.
+    pub clock: Clock,
+}
+
+/// Why the program cannot go on; each edge's error with what was attempted.
+#[derive(Debug, Error)]
+pub enum DaemonError {
+    /// The store.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// The weather client cannot be made.
+    #[error(transparent)]
+    Weather(#[from] WeatherError),
+    /// The mail route cannot be used.
+    #[error(transparent)]
+    Mail(#[from] MailError),
+    /// The web server.
+    #[error(transparent)]
+    Web(#[from] WebError),
+    /// The operating system refuses to tell of signals.
+    #[error("cannot listen for signals")]
+    Signals(#[source] std::io::Error),
+    /// A task of the program ended by a fault of its own.
+    #[error("a task of the program broke down")]
+    Task(#[source] tokio::task::JoinError),
+}
+
+impl House {
+    /// Opens the store and makes the clients that the settings ask for.
+    ///
+    /// # Errors
+    /// When the store cannot be used or a client cannot be made.
+    pub fn open(settings: Settings, store: Store, clock: Clock) -> Result<Self, DaemonError> {
+        let fetcher = Fetcher::new(&settings.weather.contact, settings.weather.timeout)?;
+        let postman = Postman::new(settings.mail.from.clone(), route(&settings.mail));
+        Ok(Self {
+            settings: Arc::new(settings),
+            keeper: Keeper::of(store),
+            fetcher: Arc::new(fetcher),
+            postman: Arc::new(postman),
+            clock,
+        })
+    }
+
+    /// The gardens.
+    pub fn gardens(&self) -> &[GardenSettings] {
+        &self.settings.gardens
+    }
+}
+
+/// The mail route as the mail edge takes it.
+fn route(mail: &MailSettings) -> Route {
+    match &mail.route {
+        MailRoute::Folder(folder) => Route::Folder(folder.clone()),
+        MailRoute::Smtp { host, port, security, login, hello } => Route::Smtp {
+            host: host.clone(),
+            port: *port,
+            security: match security {
+                Security::StartTls => SmtpSecurity::StartTls,
+                Security::Tls => SmtpSecurity::Tls,
+                Security::Plain => SmtpSecurity::Plain,
+            },
+            login: login.as_ref().map(|login| (login.user.clone(), login.password.clone())),
+            hello: hello.clone(),
+        },
+    }
+}

@@ -67,6 +67,12 @@ pub struct Basis {
     pub members: usize,
     /// How many coming days the forecast informs.
     pub forecast_days: usize,
+    /// Where the forecast comes from, with the credit that its service asks for.
+    pub forecast_from: Option<String>,
+    /// How old the forecast is, in whole hours.
+    pub forecast_age_hours: Option<i64>,
+    /// Where the record of past years comes from, and which years.
+    pub record_from: Option<String>,
     /// What is missing, in the order of its weight.
     pub missing: Vec<Missing>,
 }

@@ -3,6 +3,8 @@
 //! In: the findings on one cut. Out: a [`Verdict`] with its state, dates and reasons.
 //! Does not compute a chance of its own and does not know what was said before.
 
+mod assess;
+
 use chrono::{DateTime, Days, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 
@@ -10,6 +12,8 @@ use crate::almanac::CutKind;
 use crate::outlook::{Basis, Missing};
 use crate::risk::DateRange;
 use crate::rules::{Finding, Stand};
+
+pub use assess::{Sky, assess};
 
 /// From how many days before its end an open window counts as closing.
 pub const CLOSING_DAYS: u64 = 14;

@@ -105,6 +105,11 @@ impl Climate {
         })
     }
 
+    /// The record and its years in words.
+    pub fn title(&self) -> String {
+        format!("{}, {} years to {}", self.origin, self.years, self.span.1)
+    }
+
     /// The hardiness zone as a number: 7.0 begins at a mean yearly minimum of 0 °F, each further zone 10 °F warmer.
     ///
     /// Source: USDA Plant Hardiness Zone Map, 2012, legend (zone 7: 0 to 10 °F).

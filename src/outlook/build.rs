@@ -63,6 +63,8 @@ struct Guidance {
     lift: CelsiusStep,
     warm_bias: CelsiusStep,
     members: usize,
+    forecast_from: Option<String>,
+    forecast_age_hours: Option<i64>,
     missing: Vec<Missing>,
 }
 
@@ -108,6 +110,8 @@ impl Guidance {
             }),
             warm_bias: inputs.skill.warm_bias,
             members: usable.map_or(0, |forecast| forecast.members.len().max(1)),
+            forecast_from: usable.map(|forecast| forecast.attribution.clone()),
+            forecast_age_hours: usable.map(|forecast| forecast.age(inputs.now).num_hours()),
             missing,
         }
     }
@@ -182,7 +186,7 @@ impl Guidance {
             .map(future)
             .collect();
         let forecast_days = nights.iter().skip(1).flatten().count();
-        self.outlook(futures, climate.years, forecast_days, Bound::Whole)
+        self.outlook(futures, Some(climate), forecast_days)
     }
 
     fn alone(self, skill: &Skill) -> Outlook {
@@ -217,22 +221,20 @@ impl Guidance {
             steady_levels().into_iter().map(future).collect()
         };
         let forecast_days = days.len();
-        self.outlook(futures, 0, forecast_days, Bound::AtLeast)
+        self.outlook(futures, None, forecast_days)
     }
 
-    fn outlook(
-        self,
-        futures: Vec<Future>,
-        years: usize,
-        forecast_days: usize,
-        bound: Bound,
-    ) -> Outlook {
+    fn outlook(self, futures: Vec<Future>, climate: Option<&Climate>, forecast_days: usize) -> Outlook {
+        let bound = if climate.is_some() { Bound::Whole } else { Bound::AtLeast };
         let basis = Basis {
             today: self.today,
             futures: futures.len(),
-            years,
+            years: climate.map_or(0, |climate| climate.years),
             members: self.members,
             forecast_days,
+            forecast_from: self.forecast_from,
+            forecast_age_hours: self.forecast_age_hours,
+            record_from: climate.map(Climate::title),
             missing: self.missing,
         };
         Outlook {

@@ -96,6 +96,9 @@ mod tests {
             years: 30,
             members: 1,
             forecast_days: 12,
+            forecast_from: None,
+            forecast_age_hours: None,
+            record_from: None,
             missing: Vec::new(),
         }
     }

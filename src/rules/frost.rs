@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Case, Facts, Finding, Stand};
 use crate::almanac::Tender;
-use crate::outlook::{Basis, Bound};
+use crate::outlook::Bound;
 use crate::risk::{DateRange, Risk, Spread};
 use crate::units::{Celsius, CelsiusStep, Chance};
 
@@ -35,8 +35,8 @@ pub struct FrostFacts {
     pub first_go: Option<DateRange>,
     /// The last day on which to cut.
     pub last_call: Option<NaiveDate>,
-    /// What the chance rests on.
-    pub basis: Basis,
+    /// The number of futures on which chance and dates rest.
+    pub futures: usize,
 }
 
 /// Holds a cut while frost is more likely to catch it than the keeper accepts.
@@ -87,6 +87,6 @@ fn facts(case: &Case<'_>, tender: &Tender, risk: &Risk) -> FrostFacts {
         worst_night: risk.worst_night,
         first_go: risk.first_go,
         last_call: risk.last_call,
-        basis: risk.basis.clone(),
+        futures: risk.basis.futures,
     }
 }

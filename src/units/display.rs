@@ -12,3 +12,9 @@ pub enum UnitSystem {
     /// °F, in, ft.
     Us,
 }
+impl UnitSystem {
+    /// temp
+    pub fn temperature(self, t: super::Celsius) -> String { format!("{:.1} C", t.degrees()) }
+    /// temp
+    pub fn step(self, t: super::CelsiusStep) -> String { format!("{:.1} K", t.kelvin()) }
+}

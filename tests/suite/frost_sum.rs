@@ -67,7 +67,10 @@ fn by_crate(case: &Case) -> Vec<f64> {
         years,
         members: case.members,
         forecast_days: case.min.forecast.len(),
-        missing: Vec::new(),
+        forecast_from: None,
+            forecast_age_hours: None,
+            record_from: None,
+            missing: Vec::new(),
     };
     let outlook = Outlook {
         basis,
@@ -139,7 +142,7 @@ fn temperatures(strand: &Strand, skill: &Skill, year: usize, member: usize) -> V
             );
             let own = if known.len() == 1 { lead_part } else { own };
             let local = (skill.local_spread.kelvin() / normals.spread).powi(2);
-            let s2 = (lead_part + own) / 2.0 + local;
+            let s2 = f64::midpoint(lead_part, own) + local;
             let g = if var > 0.0 {
                 f64::min(*r, (0.5 * s2 / var).sqrt())
             } else {
@@ -184,8 +187,8 @@ fn damage(case: &Case, cut: usize, min: &[f64], max: &[f64]) -> f64 {
         })
         .collect();
     let mut smallest = f64::INFINITY;
-    for night in cut + 1..min.len() {
-        let at_spot = min[night] + case.offset;
+    for (night, min) in min.iter().enumerate().skip(cut + 1) {
+        let at_spot = min + case.offset;
         if let Some(edges) = case.tender.edges
             && night - cut <= edges.days as usize
         {

@@ -1,0 +1,52 @@
+//! The mails that wait: out through the postman, each noted before and after.
+
+use tracing::{error, info, warn};
+
+use super::gather::chain;
+use super::{DaemonError, House};
+use crate::mail::NextStep;
+use crate::store::{OutboxItem, retry_at};
+
+impl House {
+    /// Sends every mail that is due; gives how many went out.
+    ///
+    /// # Errors
+    /// When the store fails.
+    pub async fn deliver(&self) -> Result<usize, DaemonError> {
+        let now = self.clock.now();
+        let due = self.keeper.with(move |store| store.due(now)).await?;
+        let mut sent = 0;
+        for item in due {
+            sent += usize::from(self.send(item).await?);
+        }
+        Ok(sent)
+    }
+
+    /// Sends one mail. The intent is on disk before the first byte goes out, the outcome after the last.
+    async fn send(&self, item: OutboxItem) -> Result<bool, DaemonError> {
+        let (id, now) = (item.id, self.clock.now());
+        self.keeper.with(move |store| store.mark_sending(id, now)).await?;
+        let outcome = self.postman.send(&item.message, item.queued_at).await;
+        let now = self.clock.now();
+        match outcome {
+            Ok(sent) => {
+                info!(key = item.message.key, "mail sent");
+                self.keeper.with(move |store| store.mark_sent(id, now, &sent.reply)).await?;
+                Ok(true)
+            }
+            Err(failure) => {
+                let again = match failure.next_step() {
+                    NextStep::Retry => retry_at(item.tries + 1, item.queued_at, now),
+                    NextStep::AskHuman => None,
+                };
+                let reply = chain(&failure);
+                match again {
+                    Some(at) => warn!(key = item.message.key, reply, again_at = %at, "mail not sent"),
+                    None => error!(key = item.message.key, reply, "mail given up"),
+                }
+                self.keeper.with(move |store| store.mark_failed(id, now, &reply, again)).await?;
+                Ok(false)
+            }
+        }
+    }
+}

@@ -1,0 +1,115 @@
+//! The weather of a garden: from the service or the file, or what the store has kept of it.
+
+use chrono::{DateTime, TimeDelta, Utc};
+use tracing::{info, warn};
+
+use super::{DaemonError, House};
+use crate::climate::DailyRecord;
+use crate::config::{ForecastSettings, GardenSettings, HistorySettings};
+use crate::daemon::cycle::Weather;
+use crate::weather::{ForecastFrom, HistoryFrom};
+
+/// A record from a service is asked for again after so many days.
+const RECORD_KEPT_FOR: TimeDelta = TimeDelta::days(30);
+
+/// How far gathering may reach.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reach {
+    /// To services, files and the store.
+    Everywhere,
+    /// To files and the store only: for a moment that is not now.
+    Here,
+}
+
+impl House {
+    /// The weather of a garden at a moment. What cannot be had is missing, and the log says why.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn gather(&self, garden: &GardenSettings, now: DateTime<Utc>, reach: Reach) -> Result<Weather, DaemonError> {
+        Ok(Weather {
+            record: self.record(garden, now, reach).await?,
+            forecast: self.forecast(garden, now, reach).await?,
+        })
+    }
+
+    async fn record(
+        &self,
+        garden: &GardenSettings,
+        now: DateTime<Utc>,
+        reach: Reach,
+    ) -> Result<Option<DailyRecord>, DaemonError> {
+        let name = garden.garden.name.clone();
+        let (from, is_file) = match &garden.history {
+            HistorySettings::None => return Ok(None),
+            HistorySettings::OpenMeteo { url, years } => (HistoryFrom::OpenMeteo { url: url.clone(), years: *years }, false),
+            HistorySettings::GhcnFile(file) => (HistoryFrom::GhcnFile(file.clone()), true),
+            HistorySettings::ArchiveFile(file) => (HistoryFrom::ArchiveFile(file.clone()), true),
+        };
+        let key = name.clone();
+        let kept = self.keeper.with(move |store| store.record(&key)).await?;
+        let young = kept.as_ref().is_some_and(|(_, fetched_at)| now - *fetched_at < RECORD_KEPT_FOR);
+        if !is_file && (young || reach == Reach::Here) {
+            return Ok(kept.map(|(record, _)| record));
+        }
+        let today = garden.garden.place.zone.date(now);
+        match self.fetcher.history(&from, &garden.garden.place, today).await {
+            Ok(record) => {
+                if !is_file {
+                    let fresh = record.clone();
+                    self.keeper.with(move |store| store.save_record(&name, &fresh, now)).await?;
+                }
+                Ok(Some(record))
+            }
+            Err(error) => {
+                warn!(garden = name, error = chain(&error), "no new record of past years");
+                Ok(kept.map(|(record, _)| record))
+            }
+        }
+    }
+
+    async fn forecast(
+        &self,
+        garden: &GardenSettings,
+        now: DateTime<Utc>,
+        reach: Reach,
+    ) -> Result<Option<crate::forecast::Forecast>, DaemonError> {
+        let name = garden.garden.name.clone();
+        let from = match &garden.forecast {
+            ForecastSettings::OpenMeteo { url, ensemble_url, ensemble_model } => (reach == Reach::Everywhere).then(|| {
+                ForecastFrom::OpenMeteo {
+                    url: url.clone(),
+                    ensemble_url: ensemble_url.clone(),
+                    ensemble_model: ensemble_model.clone(),
+                }
+            }),
+            ForecastSettings::Files { forecast, ensemble, data_at } => Some(ForecastFrom::Files {
+                forecast: forecast.clone(),
+                ensemble: ensemble.clone(),
+                data_at: *data_at,
+            }),
+        };
+        if let Some(from) = from {
+            match self.fetcher.forecast(&from, &garden.garden.place, now).await {
+                Ok(run) => {
+                    info!(garden = name, source = run.source, data_at = %run.data_at, "forecast received");
+                    if reach == Reach::Everywhere {
+                        let fresh = run.clone();
+                        self.keeper.with(move |store| store.save_run(&name, &fresh, now)).await?;
+                    }
+                    return Ok(Some(run));
+                }
+                Err(error) => warn!(garden = name, error = chain(&error), "no new forecast"),
+            }
+        }
+        let kept = self.keeper.with(move |store| store.latest_run(&name)).await?;
+        // A run that was made after the moment in question was not known then.
+        Ok(kept.filter(|run| run.data_at <= now))
+    }
+}
+
+/// An error with its causes on one line.
+pub(super) fn chain(error: &dyn std::error::Error) -> String {
+    let causes = std::iter::successors(error.source(), |cause| cause.source());
+    causes.fold(error.to_string(), |text, cause| format!("{text}: {cause}"))
+}

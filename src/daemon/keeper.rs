@@ -1,0 +1,36 @@
+//! The store behind a door: one user at a time, never on a thread that serves others.
+
+use std::sync::{Arc, Mutex, PoisonError};
+
+use crate::daemon::DaemonError;
+use crate::store::{Store, StoreError};
+
+/// Lends the store to one piece of work after another.
+///
+/// A blocking mutex and not the runtime's, since SQLite blocks and no guard lives across an await.
+#[derive(Debug, Clone)]
+pub struct Keeper(Arc<Mutex<Store>>);
+
+impl Keeper {
+    /// A keeper of that store.
+    pub fn of(store: Store) -> Self {
+        Self(Arc::new(Mutex::new(store)))
+    }
+
+    /// Does a piece of work on the store, on a thread that may block.
+    ///
+    /// # Errors
+    /// What the work returns, or [`DaemonError::Task`] when it broke down.
+    pub async fn with<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&mut Store) -> Result<T, StoreError> + Send + 'static,
+    ) -> Result<T, DaemonError> {
+        let store = Arc::clone(&self.0);
+        let task = tokio::task::spawn_blocking(move || {
+            // Every write is one transaction: work that broke down before has left nothing half done.
+            let mut store = store.lock().unwrap_or_else(PoisonError::into_inner);
+            work(&mut store)
+        });
+        Ok(task.await.map_err(DaemonError::Task)??)
+    }
+}

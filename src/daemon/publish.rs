@@ -1,0 +1,71 @@
+//! From the store to the snapshot that page and status show.
+
+use std::sync::Arc;
+
+use chrono::{DateTime, TimeDelta, Utc};
+
+use super::{DaemonError, House};
+use crate::config::GardenSettings;
+use crate::verdict::{State, Verdict};
+use crate::web::{GardenSnapshot, Snapshot};
+
+/// A cycle that is so much late is overdue.
+const GRACE: TimeDelta = TimeDelta::hours(1);
+
+impl House {
+    /// A copy of what the last cycles left.
+    ///
+    /// # Errors
+    /// When the store fails.
+    pub async fn snapshot(&self) -> Result<Arc<Snapshot>, DaemonError> {
+        let mut gardens = Vec::new();
+        for garden in self.gardens() {
+            gardens.push(self.garden_snapshot(garden).await?);
+        }
+        let next_by = gardens.iter().filter_map(|garden| garden.next_round).min().map(|due| due + GRACE);
+        Ok(Arc::new(Snapshot { gardens, next_by }))
+    }
+
+    async fn garden_snapshot(&self, settings: &GardenSettings) -> Result<GardenSnapshot, DaemonError> {
+        let garden = &settings.garden;
+        let name = garden.name.clone();
+        let (mut verdicts, last_round) =
+            self.keeper.with(move |store| Ok((store.verdicts(&name)?, store.last_round(&name)?))).await?;
+        verdicts.sort_by_key(|verdict| (urgency(verdict.state), decided_on(verdict)));
+        let zone = &garden.place.zone;
+        Ok(GardenSnapshot {
+            name: garden.name.clone(),
+            title: garden.title.clone(),
+            remark: garden.remark.clone(),
+            units: garden.units,
+            looked_at: last_round.map(|at| zone.local(at).format("%a %-d %B %Y, %H:%M").to_string()),
+            last_round,
+            next_round: self.due_after(settings, last_round),
+            verdicts,
+        })
+    }
+
+    /// When the cycle after the last one is due; now when there was none.
+    pub(super) fn due_after(&self, garden: &GardenSettings, last: Option<DateTime<Utc>>) -> Option<DateTime<Utc>> {
+        match last {
+            Some(last) => self.settings.schedule.next_after(last, &garden.garden.place.zone),
+            None => Some(self.clock.now()),
+        }
+    }
+}
+
+/// The order in which states ask for a decision.
+const fn urgency(state: State) -> u8 {
+    match state {
+        State::Closing => 0,
+        State::Go => 1,
+        State::CallAPro => 2,
+        State::Wait => 3,
+        State::Unknown => 4,
+        State::Closed => 5,
+    }
+}
+
+fn decided_on(verdict: &Verdict) -> Option<chrono::NaiveDate> {
+    verdict.closes.or(verdict.opens.map(|opens| opens.from))
+}

@@ -1,0 +1,90 @@
+//! Start, wait, stop.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::Router;
+use chrono::{DateTime, Utc};
+use tokio::net::TcpListener;
+use tokio::signal::unix::{SignalKind, signal};
+use tokio::sync::watch;
+use tokio_util::sync::CancellationToken;
+use tracing::{error, info};
+
+use super::gather::chain;
+use super::{DaemonError, House};
+use crate::config::GardenSettings;
+use crate::web::{self, Snapshot};
+
+/// The longest sleep: after it the clock is read again, so that a step of the clock or a suspended machine costs no
+/// more than that.
+const NAP: Duration = Duration::from_secs(60);
+
+/// Runs until `stop` is cancelled or a signal to end comes.
+///
+/// # Errors
+/// When the store fails or the server cannot go on.
+pub async fn run(house: House, listener: TcpListener, stop: CancellationToken) -> Result<(), DaemonError> {
+    cancel_on_signal(&stop)?;
+    let (publish, snapshot) = watch::channel(house.snapshot().await?);
+    let app: Router = web::app(snapshot, house.clock.teller());
+    let mut server = tokio::spawn(web::serve(listener, app, stop.clone()));
+    let cycles = tend(&house, &publish, &stop);
+    let outcome = tokio::select! {
+        ended = cycles => ended,
+        ended = &mut server => return ended.map_err(DaemonError::Task)?.map_err(DaemonError::Web),
+    };
+    stop.cancel();
+    let served = server.await.map_err(DaemonError::Task)?;
+    outcome?;
+    info!("ended");
+    Ok(served?)
+}
+
+/// Cycles when they are due, and mails whenever some wait, until the end.
+async fn tend(house: &House, publish: &watch::Sender<Arc<Snapshot>>, stop: &CancellationToken) -> Result<(), DaemonError> {
+    loop {
+        for garden in house.gardens() {
+            if stop.is_cancelled() {
+                return Ok(());
+            }
+            if is_due(house, garden).await? {
+                house.cycle(garden).await?;
+                publish.send_replace(house.snapshot().await?);
+            }
+        }
+        // A cycle that has begun is finished; between two mails the end may come.
+        tokio::select! {
+            sent = house.deliver() => { sent?; }
+            () = stop.cancelled() => return Ok(()),
+        }
+        tokio::select! {
+            () = tokio::time::sleep(NAP) => {}
+            () = stop.cancelled() => return Ok(()),
+        }
+    }
+}
+
+/// Whether a cycle is due: one that was missed is run once.
+async fn is_due(house: &House, garden: &GardenSettings) -> Result<bool, DaemonError> {
+    let name = garden.garden.name.clone();
+    let last: Option<DateTime<Utc>> = house.keeper.with(move |store| store.last_round(&name)).await?;
+    Ok(house.due_after(garden, last).is_some_and(|due| due <= house.clock.now()))
+}
+
+fn cancel_on_signal(stop: &CancellationToken) -> Result<(), DaemonError> {
+    let mut terminate = signal(SignalKind::terminate()).map_err(DaemonError::Signals)?;
+    let stop = stop.clone();
+    tokio::spawn(async move {
+        tokio::select! {
+            _ = terminate.recv() => info!("asked to end"),
+            interrupted = tokio::signal::ctrl_c() => match interrupted {
+                Ok(()) => info!("interrupted"),
+                Err(problem) => error!(error = chain(&problem), "cannot listen for an interrupt"),
+            },
+            () = stop.cancelled() => {}
+        }
+        stop.cancel();
+    });
+    Ok(())
+}

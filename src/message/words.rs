@@ -1,0 +1,250 @@
+//! The words for states, cuts, dates, chances and findings: the same on page, terminal and in mails.
+
+use chrono::{Datelike, NaiveDate};
+
+use crate::almanac::{CutKind, Wood};
+use crate::outlook::{Basis, Bound, Missing};
+use crate::risk::{DateRange, Spread};
+use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts, Stand};
+use crate::units::{Chance, UnitSystem, count};
+use crate::verdict::{State, Verdict};
+
+/// A chance as ways in a hundred: steps of 1 below 10 and of 5 above, never none and never all.
+pub fn in_hundred(chance: Chance) -> String {
+    let ways = chance.share() * 100.0;
+    let low_or_high = ways.min(100.0 - ways);
+    let step = if low_or_high < 10.0 { 1.0 } else { 5.0 };
+    if ways < 1.5 {
+        "fewer than 2 of 100".to_owned()
+    } else if ways > 98.5 {
+        "more than 98 of 100".to_owned()
+    } else {
+        format!("about {:.0} of 100", (ways / step).round() * step)
+    }
+}
+
+/// A date as people say it, with its year where that is not this one.
+pub fn date(day: NaiveDate, today: NaiveDate) -> String {
+    let plain = day.format("%-d %B").to_string();
+    if day.year() == today.year() { plain } else { format!("{plain} {}", day.year()) }
+}
+
+/// A date with its day of the week.
+pub fn weekday(day: NaiveDate, today: NaiveDate) -> String {
+    format!("{} {}", day.format("%a"), date(day, today))
+}
+
+/// Two dates as a range, the month named once where it is the same.
+pub fn range(range: DateRange, today: NaiveDate) -> String {
+    let DateRange { from, to } = range;
+    if from == to {
+        date(to, today)
+    } else if (from.year(), from.month()) == (to.year(), to.month()) {
+        format!("{}-{}", from.day(), date(to, today))
+    } else {
+        format!("{} to {}", date(from, today), date(to, today))
+    }
+}
+
+/// A date that differs from future to future: the middle and the range of eight in ten.
+pub fn spread(spread: &Spread, today: NaiveDate) -> String {
+    let Spread { early, middle, late } = *spread;
+    let range = range(DateRange { from: early, to: late }, today);
+    if early == late { date(middle, today) } else { format!("about {} ({range})", date(middle, today)) }
+}
+
+/// A cut as something to do.
+pub const fn to_do(cut: CutKind) -> &'static str {
+    match cut {
+        CutKind::Shear => "shear",
+        CutKind::ThinningCut => "thin by hand",
+        CutKind::Renewal => "renewal cut",
+        CutKind::Deadhead => "deadhead",
+        CutKind::CutBack => "cut back",
+    }
+}
+
+/// A cut as the name of the work.
+pub const fn work(cut: CutKind) -> &'static str {
+    match cut {
+        CutKind::Shear => "shearing",
+        CutKind::ThinningCut => "thinning cut",
+        CutKind::Renewal => "renewal cut",
+        CutKind::Deadhead => "deadheading",
+        CutKind::CutBack => "cutting back",
+    }
+}
+
+/// When, in a few words: until when a go holds, from when it is likely.
+pub fn when(verdict: &Verdict) -> String {
+    let today = verdict.today;
+    match (verdict.state, verdict.opens, verdict.closes) {
+        (State::Go | State::Closing, _, Some(end)) if end <= today => "today is the last day".to_owned(),
+        (State::Go | State::Closing, _, Some(end)) => format!("till {}", date(end, today)),
+        (State::Go | State::Closing, _, None) => "no end in sight".to_owned(),
+        (State::Wait, Some(opens), _) => format!("likely {}", range(opens, today)),
+        (State::Closed, Some(opens), _) => format!("next {}", range(opens, today)),
+        (State::Wait | State::Closed, None, _) => "no date known".to_owned(),
+        (State::CallAPro, _, _) => "a licensed arborist's work".to_owned(),
+        (State::Unknown, _, _) => "not known".to_owned(),
+    }
+}
+
+/// The reason that decides, in one sentence.
+pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
+    let deciding = |finding: &&Finding| match verdict.state {
+        State::Closed => matches!(finding.stand, Stand::Shut { .. }),
+        State::Wait => matches!(finding.stand, Stand::Hold { .. }),
+        State::CallAPro => matches!(finding.stand, Stand::Professional),
+        State::Unknown => matches!(finding.stand, Stand::Unknown { .. }),
+        State::Go | State::Closing => matches!(finding.facts, Facts::FrostWhileTender(_)),
+    };
+    if verdict.state == State::Unknown {
+        return missing(&verdict.basis.missing);
+    }
+    let finding = verdict.findings.iter().find(deciding).or(verdict.findings.first());
+    finding.map_or_else(|| "no rule applies to this cut".to_owned(), |finding| reason(finding, verdict.today, units))
+}
+
+/// What a finding says, in one sentence.
+pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String {
+    match &finding.facts {
+        Facts::FrostWhileTender(facts) => frost(facts, units),
+        Facts::FloweringWood(facts) => flowering(facts, &finding.stand, today),
+    }
+}
+
+fn frost(facts: &FrostFacts, units: UnitSystem) -> String {
+    let bound = match facts.bound {
+        Bound::Whole => "",
+        Bound::AtLeast => "at least ",
+    };
+    format!(
+        "{bound}{} ways the weather can go bring a night of {} or less while the cut is tender",
+        in_hundred(facts.chance),
+        units.temperature(facts.damage_at)
+    )
+}
+
+fn flowering(facts: &FloweringFacts, stand: &Stand, today: NaiveDate) -> String {
+    let wood = match facts.wood {
+        Wood::Old => "flowers on last year's wood",
+        Wood::New => "flowers on this year's shoots",
+        Wood::Both => "flowers on last year's wood and on this year's shoots",
+        Wood::Indifferent => "its flowers do not matter to the cut",
+    };
+    let Some(season) = facts.season else { return format!("{wood}; this cut may be made at any time of the year") };
+    let season = range(season, today);
+    match (stand, &facts.outside) {
+        (Stand::Clear { .. }, _) => format!("{wood}; the season for this cut is {season}"),
+        (_, Some(outside)) => format!("{outside}; the season is {season}"),
+        (_, None) => format!("{wood}; the season for this cut opens {season}"),
+    }
+}
+
+/// What is missing, as one sentence.
+pub fn missing(missing: &[Missing]) -> String {
+    if missing.is_empty() {
+        return "nothing is missing".to_owned();
+    }
+    missing.iter().map(|what| one_missing(*what)).collect::<Vec<_>>().join("; ")
+}
+
+fn one_missing(what: Missing) -> String {
+    match what {
+        Missing::Forecast => "there is no usable forecast, so no go is given".to_owned(),
+        Missing::FreshForecast { age_hours } => format!("the forecast is {} old, so no go is given", hours(age_hours)),
+        Missing::ForecastNights => "the forecast does not reach the coming night, so no go is given".to_owned(),
+        Missing::History => {
+            "there is no record of past years, so nothing is known beyond the forecast and no go is given".to_owned()
+        }
+    }
+}
+
+/// What the numbers rest on, as one sentence.
+pub fn basis(basis: &Basis) -> String {
+    let futures = basis.futures;
+    let years = match basis.years {
+        0 => "no past years".to_owned(),
+        n => format!("{n} past years"),
+    };
+    let forecast = match (basis.members, basis.forecast_age_hours) {
+        (0, _) | (_, None) => "no forecast".to_owned(),
+        (1, Some(age)) => format!("a single forecast run, {} old, for {} days", hours(age), basis.forecast_days),
+        (n, Some(age)) => format!("a forecast of {n} members, {} old, for {} days", hours(age), basis.forecast_days),
+    };
+    format!("{futures} ways the weather can go: {years} and {forecast}")
+}
+
+/// Where the data come from, a line each.
+pub fn credits(basis: &Basis) -> Vec<String> {
+    let forecast = basis.forecast_from.as_ref().map(|from| format!("Forecast: {from}"));
+    let record = basis.record_from.as_ref().map(|from| format!("Past years: {from}"));
+    forecast.into_iter().chain(record).collect()
+}
+
+fn hours(age: i64) -> String {
+    match age {
+        1 => "1 hour".to_owned(),
+        age if age < 48 => format!("{age} hours"),
+        age => format!("{} days", age / 24),
+    }
+}
+
+/// Every number of a finding, as pairs of name and value.
+pub fn numbers(finding: &Finding, today: NaiveDate, units: UnitSystem) -> Vec<(&'static str, String)> {
+    match &finding.facts {
+        Facts::FrostWhileTender(facts) => frost_numbers(facts, today, units),
+        Facts::FloweringWood(facts) => flowering_numbers(facts, today),
+    }
+}
+
+fn frost_numbers(facts: &FrostFacts, today: NaiveDate, units: UnitSystem) -> Vec<(&'static str, String)> {
+    let none = || "none within a year".to_owned();
+    let ways = |chance: Chance| format!("{:.1} of 100", chance.share() * 100.0);
+    let mut rows = vec![
+        ("chance of damage, cut today", ways(facts.chance)),
+        ("your limit", format!("{:.0} of 100", facts.tolerance.in_hundred())),
+        ("counted over", format!("{} ways the weather can go", facts.futures)),
+        ("damage from", format!("{} and below ({})", units.temperature(facts.damage_at), facts.tender_class)),
+        ("the spot adds", units.step(facts.spot_offset)),
+        ("firm by, cut today", facts.firm_by.as_ref().map_or_else(none, |firm| spread(firm, today))),
+        ("first go day", facts.first_go.map_or_else(none, |go| range(go, today))),
+        ("last call", facts.last_call.map_or_else(none, |day| date(day, today))),
+    ];
+    if let Some((night, share)) = facts.worst_night {
+        let often = format!("{}, in {} ways of all", weekday(night, today), ways(share));
+        rows.push(("night that does it most often", often));
+    }
+    rows
+}
+
+fn flowering_numbers(facts: &FloweringFacts, today: NaiveDate) -> Vec<(&'static str, String)> {
+    let any = || "any time of the year".to_owned();
+    let zone = facts.zone.map_or_else(
+        || "not known; dates are those of zone 7".to_owned(),
+        |zone| format!("{zone:.1} (from the mean coldest night of the years)"),
+    );
+    vec![("season", facts.season.map_or_else(any, |season| range(season, today))), ("hardiness zone", zone)]
+}
+
+/// A text that begins with a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// A whole number of days until a date, in words.
+pub fn days_until(day: NaiveDate, today: NaiveDate) -> String {
+    match (day - today).num_days() {
+        0 => "today".to_owned(),
+        1 => "tomorrow".to_owned(),
+        n => format!("in {n} days"),
+    }
+}
+
+/// A share as a length of so many cells, for a bar in text.
+pub fn bar(chance: Chance, cells: usize) -> String {
+    let filled = chance.share() * count(cells);
+    (0..cells).map(|cell| if count(cell) + 0.5 < filled { '#' } else { '.' }).collect()
+}
