@@ -1,1 +1,102 @@
-//! The cli module.
+//! The commands.
+//!
+//! In: arguments. Out: text or JSON on the terminal, an exit status. Has no logic of its own beyond what to show.
+
+mod board;
+mod check;
+mod demo;
+mod exit;
+mod invented;
+mod logging;
+mod once;
+mod setup;
+mod why;
+
+use std::path::PathBuf;
+
+use chrono::{DateTime, Utc};
+use clap::{Args, CommandFactory, Parser, Subcommand};
+
+pub use exit::{Exit, USAGE, exit_code};
+
+/// Tells gardeners by mail when a planned cut is safe, when to put it off, and why.
+///
+/// Set a place once with `budward setup`, look at what it understood with `budward check`, then keep `budward run`
+/// running. `budward demo` shows it all on invented gardens, without file or network.
+#[derive(Debug, Parser)]
+#[command(name = "budward", version, after_help = EXIT_STATUS)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    command: Command,
+
+    /// Tell more on standard error: once for each forecast and mail, twice for everything.
+    #[arg(short, long, action = clap::ArgAction::Count, global = true)]
+    verbose: u8,
+
+    /// Log lines as JSON.
+    #[arg(long, global = true)]
+    log_json: bool,
+}
+
+const EXIT_STATUS: &str = "Exit status: 0 good, 64 wrong use, 69 a service or address cannot be reached, 70 a fault of the \
+                           program, 74 the store cannot be read or written, 78 the garden file is wrong.";
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Show it all on two invented gardens with invented weather: board, page on loopback, mails as files.
+    Demo(demo::DemoArgs),
+    /// Set a place once: write a garden file from a position, a mail address and some plants.
+    Setup(setup::SetupArgs),
+    /// Read the garden file and tell what was understood.
+    Check(FileArgs),
+    /// Print the board for now or another moment; tells nobody.
+    Once(once::OnceArgs),
+    /// Look at the weather on schedule, mail what is new, serve the page.
+    Run(FileArgs),
+    /// Explain one cut: every finding with its numbers and sources.
+    Why(why::WhyArgs),
+    /// Print completions for a shell.
+    Completions {
+        /// Which shell.
+        shell: clap_complete::Shell,
+    },
+}
+
+/// Which garden file.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct FileArgs {
+    /// The garden file.
+    #[arg(short, long, value_name = "FILE", env = "BUDWARD_CONFIG", default_value = "garden.toml")]
+    pub(crate) config: PathBuf,
+}
+
+/// Which moment.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct MomentArgs {
+    /// The moment instead of now, such as 2027-04-22T08:00:00-04:00; files and the store are read, no service is asked.
+    #[arg(long, value_name = "RFC3339")]
+    pub(crate) at: Option<DateTime<Utc>>,
+}
+
+impl Arguments {
+    /// Does what the arguments say.
+    ///
+    /// # Errors
+    /// Whatever keeps it from being done; [`exit_code`] gives its status.
+    pub async fn run(self) -> anyhow::Result<()> {
+        logging::start(self.verbose, self.log_json, matches!(self.command, Command::Run(_)));
+        match self.command {
+            Command::Demo(args) => demo::demo(args).await,
+            Command::Setup(args) => setup::setup(args).await,
+            Command::Check(args) => check::check(&args).await,
+            Command::Once(args) => once::once(&args).await,
+            Command::Run(args) => once::run(&args).await,
+            Command::Why(args) => why::why(&args).await,
+            Command::Completions { shell } => {
+                clap_complete::generate(shell, &mut Self::command(), "budward", &mut std::io::stdout());
+                Ok(())
+            }
+        }
+    }
+}

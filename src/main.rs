@@ -1,3 +1,41 @@
 //! The command `budward`.
 
-fn main() {}
+use std::io::Write;
+use std::process::ExitCode;
+
+use budward::cli::{Arguments, USAGE, exit_code};
+use clap::Parser;
+
+#[tokio::main]
+async fn main() -> ExitCode {
+    // One provider of cryptography for all clients; a second installation would only be refused.
+    rustls::crypto::ring::default_provider().install_default().ok();
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(told) => {
+            told.print().ok();
+            return ExitCode::from(if told.use_stderr() { USAGE } else { 0 });
+        }
+    };
+    match arguments.run().await {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) if is_closed_pipe(&error) => ExitCode::SUCCESS,
+        Err(error) => {
+            let mut text = format!("budward: {error}\n");
+            for cause in error.chain().skip(1) {
+                text.push_str(&format!("  caused by: {cause}\n"));
+            }
+            // When not even this can be written there is nobody left to tell.
+            std::io::stderr().write_all(text.as_bytes()).ok();
+            exit_code(&error)
+        }
+    }
+}
+
+/// Whether the reader of the output has seen enough, as `head` does.
+fn is_closed_pipe(error: &anyhow::Error) -> bool {
+    error
+        .chain()
+        .filter_map(|cause| cause.downcast_ref::<std::io::Error>())
+        .any(|cause| cause.kind() == std::io::ErrorKind::BrokenPipe)
+}

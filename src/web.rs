@@ -4,6 +4,7 @@
 //! Computes nothing, changes nothing, and cannot hold up a cycle.
 
 mod page;
+mod snapshot;
 mod status;
 
 use std::fmt;
@@ -18,7 +19,6 @@ use axum::http::{HeaderValue, StatusCode};
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::get;
 use chrono::{DateTime, Utc};
-use serde::Serialize;
 use thiserror::Error;
 use tokio::net::TcpListener;
 use tokio::sync::watch;
@@ -28,8 +28,7 @@ use tower_http::limit::RequestBodyLimitLayer;
 use tower_http::set_header::SetResponseHeaderLayer;
 use tower_http::timeout::TimeoutLayer;
 
-use crate::units::UnitSystem;
-use crate::verdict::Verdict;
+pub use snapshot::{GardenSnapshot, Snapshot};
 
 /// A request that takes longer is answered with a time-out.
 const REQUEST_TIMEOUT: Duration = Duration::from_secs(10);
@@ -40,36 +39,6 @@ const DRAIN_TIMEOUT: Duration = Duration::from_secs(5);
 /// The page brings its own style and nothing else may load or run.
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'; \
                       frame-ancestors 'none'";
-
-/// What the page and the status show: a copy that nobody else changes.
-#[derive(Debug, Clone, Default, Serialize)]
-pub struct Snapshot {
-    /// The gardens in the order of the file.
-    pub gardens: Vec<GardenSnapshot>,
-    /// By when the next cycle ought to be finished; later than that something is wrong.
-    pub next_by: Option<DateTime<Utc>>,
-}
-
-/// One garden as the last cycle left it.
-#[derive(Debug, Clone, Serialize)]
-pub struct GardenSnapshot {
-    /// Its short name.
-    pub name: String,
-    /// Its name as people say it.
-    pub title: String,
-    /// A sentence that stands under everything about it.
-    pub remark: Option<String>,
-    /// The units its keeper reads; the status itself is in °C.
-    pub units: UnitSystem,
-    /// When the last cycle ended, as a clock there showed it.
-    pub looked_at: Option<String>,
-    /// The same as an instant.
-    pub last_round: Option<DateTime<Utc>>,
-    /// When the next one is due.
-    pub next_round: Option<DateTime<Utc>>,
-    /// The verdicts, the nearest decision first.
-    pub verdicts: Vec<Verdict>,
-}
 
 /// A server that cannot start or go on.
 #[derive(Debug, Error)]

@@ -1,5 +1,6 @@
 //! The mails that wait: out through the postman, each noted before and after.
 
+use tokio_util::sync::CancellationToken;
 use tracing::{error, info, warn};
 
 use super::gather::chain;
@@ -8,15 +9,20 @@ use crate::mail::NextStep;
 use crate::store::{OutboxItem, retry_at};
 
 impl House {
-    /// Sends every mail that is due; gives how many went out.
+    /// Sends every mail that is due, until `stop` is cancelled; gives how many went out.
+    ///
+    /// A mail that is on its way is never broken off: between two mails the end may come.
     ///
     /// # Errors
     /// When the store fails.
-    pub async fn deliver(&self) -> Result<usize, DaemonError> {
+    pub async fn deliver(&self, stop: &CancellationToken) -> Result<usize, DaemonError> {
         let now = self.clock.now();
         let due = self.keeper.with(move |store| store.due(now)).await?;
         let mut sent = 0;
         for item in due {
+            if stop.is_cancelled() {
+                break;
+            }
             sent += usize::from(self.send(item).await?);
         }
         Ok(sent)

@@ -6,7 +6,6 @@ use chrono::{DateTime, TimeDelta, Utc};
 
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
-use crate::verdict::{State, Verdict};
 use crate::web::{GardenSnapshot, Snapshot};
 
 /// A cycle that is so much late is overdue.
@@ -27,22 +26,10 @@ impl House {
     }
 
     async fn garden_snapshot(&self, settings: &GardenSettings) -> Result<GardenSnapshot, DaemonError> {
-        let garden = &settings.garden;
-        let name = garden.name.clone();
-        let (mut verdicts, last_round) =
+        let name = settings.garden.name.clone();
+        let (verdicts, last_round) =
             self.keeper.with(move |store| Ok((store.verdicts(&name)?, store.last_round(&name)?))).await?;
-        verdicts.sort_by_key(|verdict| (urgency(verdict.state), decided_on(verdict)));
-        let zone = &garden.place.zone;
-        Ok(GardenSnapshot {
-            name: garden.name.clone(),
-            title: garden.title.clone(),
-            remark: garden.remark.clone(),
-            units: garden.units,
-            looked_at: last_round.map(|at| zone.local(at).format("%a %-d %B %Y, %H:%M").to_string()),
-            last_round,
-            next_round: self.due_after(settings, last_round),
-            verdicts,
-        })
+        Ok(GardenSnapshot::of(&settings.garden, verdicts, last_round, self.due_after(settings, last_round)))
     }
 
     /// When the cycle after the last one is due; now when there was none.
@@ -52,20 +39,4 @@ impl House {
             None => Some(self.clock.now()),
         }
     }
-}
-
-/// The order in which states ask for a decision.
-const fn urgency(state: State) -> u8 {
-    match state {
-        State::Closing => 0,
-        State::Go => 1,
-        State::CallAPro => 2,
-        State::Wait => 3,
-        State::Unknown => 4,
-        State::Closed => 5,
-    }
-}
-
-fn decided_on(verdict: &Verdict) -> Option<chrono::NaiveDate> {
-    verdict.closes.or(verdict.opens.map(|opens| opens.from))
 }

@@ -53,11 +53,7 @@ async fn tend(house: &House, publish: &watch::Sender<Arc<Snapshot>>, stop: &Canc
                 publish.send_replace(house.snapshot().await?);
             }
         }
-        // A cycle that has begun is finished; between two mails the end may come.
-        tokio::select! {
-            sent = house.deliver() => { sent?; }
-            () = stop.cancelled() => return Ok(()),
-        }
+        house.deliver(stop).await?;
         tokio::select! {
             () = tokio::time::sleep(NAP) => {}
             () = stop.cancelled() => return Ok(()),

@@ -1,0 +1,95 @@
+//! The board in the terminal: two lines a cut, the nearest decision first, 80 columns.
+
+use std::io::{IsTerminal, Write};
+
+use crate::message::words;
+use crate::units::UnitSystem;
+use crate::verdict::{State, Verdict};
+use crate::web::GardenSnapshot;
+
+/// Columns of a terminal that everybody has.
+pub(super) const WIDTH: usize = 80;
+
+const NAME_WIDTH: usize = 38;
+const STATE_WIDTH: usize = 11;
+
+/// Whether to colour: only on a terminal, and not where `NO_COLOR` is set (no-color.org, 2017).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Colour {
+    On,
+    Off,
+}
+
+impl Colour {
+    #[allow(clippy::disallowed_methods, reason = "how the terminal wants its text is no setting of the program")]
+    pub(super) fn of_stdout() -> Self {
+        let unwanted = std::env::var("NO_COLOR").is_ok_and(|value| !value.is_empty());
+        if std::io::stdout().is_terminal() && !unwanted { Self::On } else { Self::Off }
+    }
+
+    fn paint(self, state: State, text: &str) -> String {
+        let code = match state {
+            State::Go => "1;32",
+            State::Closing => "1;33",
+            State::Wait => "1",
+            State::CallAPro => "1;35",
+            State::Closed | State::Unknown => "2",
+        };
+        match self {
+            Self::On => format!("\x1b[{code}m{text}\x1b[0m"),
+            Self::Off => text.to_owned(),
+        }
+    }
+}
+
+/// Prints the board of each garden.
+///
+/// # Errors
+/// When the terminal or pipe does not take it.
+pub(super) fn print(out: &mut impl Write, gardens: &[GardenSnapshot], colour: Colour) -> std::io::Result<()> {
+    for (position, garden) in gardens.iter().enumerate() {
+        if position > 0 {
+            writeln!(out)?;
+        }
+        print_garden(out, garden, colour)?;
+    }
+    Ok(())
+}
+
+fn print_garden(out: &mut impl Write, garden: &GardenSnapshot, colour: Colour) -> std::io::Result<()> {
+    let when = garden.looked_at.as_ref().map(|when| format!(", {when}")).unwrap_or_default();
+    writeln!(out, "{}{when}", garden.title)?;
+    for verdict in &garden.verdicts {
+        print_cut(out, verdict, garden.units, colour)?;
+    }
+    if let Some(verdict) = garden.verdicts.first() {
+        print_wrapped(out, &format!("Counted over {}.", words::basis(&verdict.basis)), 2)?;
+        for credit in words::credits(&verdict.basis) {
+            print_wrapped(out, &credit, 2)?;
+        }
+    }
+    garden.remark.as_ref().map_or(Ok(()), |remark| print_wrapped(out, remark, 2))
+}
+
+fn print_cut(out: &mut impl Write, verdict: &Verdict, units: UnitSystem, colour: Colour) -> std::io::Result<()> {
+    let name = format!("{}, {}", verdict.planting, words::to_do(verdict.cut_kind));
+    let state = colour.paint(verdict.state, &format!("{:<STATE_WIDTH$}", verdict.state.name()));
+    writeln!(out, "  {name:<NAME_WIDTH$} {state} {}", words::when(verdict))?;
+    print_wrapped(out, &words::main_reason(verdict, units), 6)
+}
+
+/// Prints a text broken between words so that it stays within the width.
+pub(super) fn print_wrapped(out: &mut impl Write, text: &str, indent: usize) -> std::io::Result<()> {
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        if !line.is_empty() && indent + line.chars().count() + 1 + word.chars().count() > WIDTH {
+            writeln!(out, "{:indent$}{line}", "")?;
+            line.clear();
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    writeln!(out, "{:indent$}{line}", "")
+}

@@ -1,0 +1,72 @@
+//! Exit statuses, by the numbers of BSD's sysexits.h (1993), and which error has which.
+
+use std::process::ExitCode;
+
+use thiserror::Error;
+
+use crate::config::ConfigErrors;
+use crate::daemon::DaemonError;
+use crate::store::StoreError;
+use crate::weather::WeatherError;
+use crate::web::WebError;
+
+/// The command cannot be used that way.
+pub const USAGE: u8 = 64;
+/// A service or an address cannot be reached.
+const UNAVAILABLE: u8 = 69;
+/// A fault of the program.
+const SOFTWARE: u8 = 70;
+/// State cannot be read or written.
+const IO_ERROR: u8 = 74;
+/// The garden file is wrong.
+const CONFIG: u8 = 78;
+
+/// An error of a command itself, with its exit status.
+#[derive(Debug, Error)]
+pub enum Exit {
+    /// The command cannot be used that way.
+    #[error("{0}")]
+    Usage(String),
+    /// A file or folder cannot be written.
+    #[error("cannot write {what}")]
+    Write {
+        /// What.
+        what: String,
+        /// Why.
+        source: std::io::Error,
+    },
+}
+
+/// The exit status of an error.
+pub fn exit_code(error: &anyhow::Error) -> ExitCode {
+    let mut status = SOFTWARE;
+    for cause in error.chain() {
+        let known = if let Some(exit) = cause.downcast_ref::<Exit>() {
+            Some(match exit {
+                Exit::Usage(_) => USAGE,
+                Exit::Write { .. } => IO_ERROR,
+            })
+        } else if cause.is::<ConfigErrors>() {
+            Some(CONFIG)
+        } else if cause.is::<StoreError>() || cause.is::<std::io::Error>() {
+            Some(IO_ERROR)
+        } else if cause.is::<WeatherError>() || cause.is::<WebError>() {
+            Some(UNAVAILABLE)
+        } else {
+            cause.downcast_ref::<DaemonError>().map(of_daemon)
+        };
+        if let Some(known) = known {
+            status = known;
+            break;
+        }
+    }
+    ExitCode::from(status)
+}
+
+fn of_daemon(error: &DaemonError) -> u8 {
+    match error {
+        DaemonError::Store(_) => IO_ERROR,
+        DaemonError::Weather(_) | DaemonError::Web(_) | DaemonError::Mail(_) => UNAVAILABLE,
+        DaemonError::Signals(_) | DaemonError::Task(_) => SOFTWARE,
+    }
+}

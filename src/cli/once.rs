@@ -1,0 +1,67 @@
+//! `once` prints the board of a moment; `run` keeps looking.
+
+use std::io::Write;
+use std::path::Path;
+
+use anyhow::Context;
+use chrono::{DateTime, Utc};
+use clap::Args;
+use tokio_util::sync::CancellationToken;
+
+use super::board::{self, Colour};
+use super::{FileArgs, MomentArgs};
+use crate::config::Settings;
+use crate::daemon::{Clock, House, Reach, look, run as run_daemon};
+use crate::store::Store;
+use crate::web::{self, GardenSnapshot};
+
+/// Print the board for now or another moment; tells nobody and remembers nothing of it.
+#[derive(Debug, Clone, Args)]
+pub(super) struct OnceArgs {
+    #[command(flatten)]
+    file: FileArgs,
+    #[command(flatten)]
+    moment: MomentArgs,
+    /// As JSON, temperatures in °C.
+    #[arg(long)]
+    json: bool,
+}
+
+pub(super) async fn once(args: &OnceArgs) -> anyhow::Result<()> {
+    let (house, now, reach) = open(&args.file.config, args.moment.at)?;
+    let mut boards = Vec::new();
+    for garden in house.gardens() {
+        let weather = house.gather(garden, now, reach).await?;
+        let verdicts = look(garden, &weather, now);
+        boards.push(GardenSnapshot::of(&garden.garden, verdicts, Some(now), None));
+    }
+    let mut out = std::io::stdout().lock();
+    if args.json {
+        serde_json::to_writer_pretty(&mut out, &boards)?;
+        writeln!(out)?;
+    } else {
+        board::print(&mut out, &boards, Colour::of_stdout())?;
+    }
+    Ok(())
+}
+
+pub(super) async fn run(args: &FileArgs) -> anyhow::Result<()> {
+    let (house, _, _) = open(&args.config, None)?;
+    let listener = web::listen(house.settings.listen).await?;
+    tracing::info!(address = %listener.local_addr()?, "serving the page");
+    Ok(run_daemon(house, listener, CancellationToken::new()).await?)
+}
+
+/// The house of a garden file, the moment in question, and how far to reach for its weather.
+pub(super) fn open(config: &Path, at: Option<DateTime<Utc>>) -> anyhow::Result<(House, DateTime<Utc>, Reach)> {
+    let settings = Settings::read(config)?;
+    for warning in &settings.warnings {
+        tracing::warn!("{warning}");
+    }
+    let store = Store::open(&settings.store)?;
+    let clock = at.map_or_else(Clock::system, Clock::standing);
+    let now = clock.now();
+    let reach = if at.is_some() { Reach::Here } else { Reach::Everywhere };
+    let house = House::open(settings, store, clock).context("cannot start")?;
+    Ok((house, now, reach))
+}

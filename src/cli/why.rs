@@ -1,0 +1,97 @@
+//! `why` explains one cut.
+
+use std::io::Write;
+
+use clap::Args;
+
+use super::board::print_wrapped;
+use super::{Exit, FileArgs, MomentArgs};
+use crate::almanac::nearest;
+use crate::config::GardenSettings;
+use crate::daemon::look;
+use crate::garden::PlannedCut;
+use crate::message::words;
+use crate::verdict::Verdict;
+
+/// Explain one cut: every finding with its numbers and sources.
+#[derive(Debug, Clone, Args)]
+pub(super) struct WhyArgs {
+    /// The cut, such as museum/box-edging-shear; the garden may be left out when there is only one.
+    #[arg(value_name = "GARDEN/CUT")]
+    cut: String,
+    #[command(flatten)]
+    file: FileArgs,
+    #[command(flatten)]
+    moment: MomentArgs,
+    /// As JSON, temperatures in °C.
+    #[arg(long)]
+    json: bool,
+}
+
+pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
+    let (house, now, reach) = super::once::open(&args.file.config, args.moment.at)?;
+    let (garden, cut) = find(house.gardens(), &args.cut)?;
+    let weather = house.gather(garden, now, reach).await?;
+    let verdicts = look(garden, &weather, now);
+    let verdict = verdicts
+        .into_iter()
+        .find(|verdict| verdict.cut == cut.name)
+        .ok_or_else(|| Exit::Usage(format!("no verdict on {}", args.cut)))?;
+    let mut out = std::io::stdout().lock();
+    if args.json {
+        serde_json::to_writer_pretty(&mut out, &verdict)?;
+        writeln!(out)?;
+        return Ok(());
+    }
+    Ok(explain(&mut out, garden, cut, &verdict)?)
+}
+
+/// The cut of that name.
+fn find<'a>(gardens: &'a [GardenSettings], written: &str) -> Result<(&'a GardenSettings, &'a PlannedCut), Exit> {
+    let all: Vec<(String, &GardenSettings, &PlannedCut)> = gardens
+        .iter()
+        .flat_map(|garden| garden.garden.cuts.iter().map(move |cut| (garden, cut)))
+        .map(|(garden, cut)| (format!("{}/{}", garden.garden.name, cut.name), garden, cut))
+        .collect();
+    let is_meant = |name: &str, cut: &PlannedCut| name == written || (gardens.len() == 1 && cut.name == written);
+    if let Some((_, garden, cut)) = all.iter().find(|(name, _, cut)| is_meant(name, cut)) {
+        return Ok((*garden, *cut));
+    }
+    let names: Vec<&str> = all.iter().map(|(name, _, _)| name.as_str()).collect();
+    let near = nearest(written, names.iter().copied()).map(|name| format!("; nearest: {name}")).unwrap_or_default();
+    Err(Exit::Usage(format!("no cut \"{written}\"{near}\nthe file has: {}", names.join(", "))))
+}
+
+fn explain(
+    out: &mut impl Write,
+    garden: &GardenSettings,
+    cut: &PlannedCut,
+    verdict: &Verdict,
+) -> std::io::Result<()> {
+    let units = garden.garden.units;
+    let head = format!("{}, {}: {}", verdict.planting, words::to_do(verdict.cut_kind), verdict.state.name());
+    writeln!(out, "{head} ({})", words::when(verdict))?;
+    writeln!(out, "{} ({})", cut.kind.common, cut.kind.botanical)?;
+    for finding in &verdict.findings {
+        writeln!(out)?;
+        print_wrapped(out, &format!("{}.", words::capital(&words::reason(finding, verdict.today, units))), 0)?;
+        for (name, value) in words::numbers(finding, verdict.today, units) {
+            writeln!(out, "  {name:<30} {value}")?;
+        }
+        print_wrapped(out, &format!("Source: {}.", finding.source), 2)?;
+    }
+    if !verdict.basis.missing.is_empty() {
+        writeln!(out)?;
+        print_wrapped(out, &format!("{}.", words::capital(&words::missing(&verdict.basis.missing))), 0)?;
+    }
+    writeln!(out)?;
+    print_wrapped(out, &format!("How: {}", cut.cut.how), 0)?;
+    for caution in &cut.kind.cautions {
+        print_wrapped(out, &format!("Mind: {} Source: {}.", caution.text, caution.source), 0)?;
+    }
+    print_wrapped(out, &format!("Counted over {}.", words::basis(&verdict.basis)), 0)?;
+    for credit in words::credits(&verdict.basis) {
+        print_wrapped(out, &credit, 0)?;
+    }
+    garden.garden.remark.as_ref().map_or(Ok(()), |remark| print_wrapped(out, remark, 0))
+}

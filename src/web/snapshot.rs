@@ -1,0 +1,78 @@
+//! What the page and the status show.
+
+use chrono::{DateTime, NaiveDate, Utc};
+use serde::Serialize;
+
+use crate::garden::Garden;
+use crate::units::UnitSystem;
+use crate::verdict::{State, Verdict};
+
+/// What the page and the status show: a copy that nobody else changes.
+#[derive(Debug, Clone, Default, Serialize)]
+pub struct Snapshot {
+    /// The gardens in the order of the file.
+    pub gardens: Vec<GardenSnapshot>,
+    /// By when the next cycle ought to be finished; later than that something is wrong.
+    pub next_by: Option<DateTime<Utc>>,
+}
+
+/// One garden as the last cycle left it.
+#[derive(Debug, Clone, Serialize)]
+pub struct GardenSnapshot {
+    /// Its short name.
+    pub name: String,
+    /// Its name as people say it.
+    pub title: String,
+    /// A sentence that stands under everything about it.
+    pub remark: Option<String>,
+    /// The units its keeper reads; the status itself is in °C.
+    pub units: UnitSystem,
+    /// When the last cycle ended, as a clock there showed it.
+    pub looked_at: Option<String>,
+    /// The same as an instant.
+    pub last_round: Option<DateTime<Utc>>,
+    /// When the next one is due.
+    pub next_round: Option<DateTime<Utc>>,
+    /// The verdicts, the nearest decision first.
+    pub verdicts: Vec<Verdict>,
+}
+
+impl GardenSnapshot {
+    /// A garden with its verdicts, the nearest decision first.
+    pub fn of(
+        garden: &Garden,
+        mut verdicts: Vec<Verdict>,
+        last_round: Option<DateTime<Utc>>,
+        next_round: Option<DateTime<Utc>>,
+    ) -> Self {
+        verdicts.sort_by_key(|verdict| (urgency(verdict.state), decided_on(verdict)));
+        let zone = &garden.place.zone;
+        Self {
+            name: garden.name.clone(),
+            title: garden.title.clone(),
+            remark: garden.remark.clone(),
+            units: garden.units,
+            looked_at: last_round.map(|at| zone.local(at).format("%a %-d %B %Y, %H:%M").to_string()),
+            last_round,
+            next_round,
+            verdicts,
+        }
+    }
+}
+
+/// The order in which states ask for a decision.
+const fn urgency(state: State) -> u8 {
+    match state {
+        State::Closing => 0,
+        State::Go => 1,
+        State::CallAPro => 2,
+        State::Wait => 3,
+        State::Unknown => 4,
+        State::Closed => 5,
+    }
+}
+
+/// The day by which a decision falls; a cut without one comes last among its like.
+fn decided_on(verdict: &Verdict) -> NaiveDate {
+    verdict.closes.or(verdict.opens.map(|opens| opens.from)).unwrap_or(NaiveDate::MAX)
+}
