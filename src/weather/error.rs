@@ -11,7 +11,7 @@ use super::question::ReplyError;
 
 /// Why no forecast, record or height came.
 ///
-/// The texts name the service and its host, never the query: it may hold a key.
+/// The texts name the service, its host and the cause, never the query: it may hold a key.
 #[derive(Debug, Error)]
 pub enum WeatherError {
     /// The client was given no contact address.
@@ -34,7 +34,6 @@ pub enum WeatherError {
         /// Service and host.
         service: String,
         /// What the network said.
-        #[source]
         cause: reqwest::Error,
     },
     /// No whole answer in time.
@@ -95,7 +94,6 @@ pub enum WeatherError {
         /// Service and host.
         service: String,
         /// What is wrong with it.
-        #[source]
         problem: ReplyError,
     },
     /// A file cannot be opened.
@@ -104,7 +102,6 @@ pub enum WeatherError {
         /// Which file.
         path: PathBuf,
         /// What the system said.
-        #[source]
         cause: io::Error,
     },
     /// The content of a file makes no sense.
@@ -113,7 +110,6 @@ pub enum WeatherError {
         /// Which file.
         path: PathBuf,
         /// What is wrong with it.
-        #[source]
         problem: ReplyError,
     },
 }

@@ -6,6 +6,9 @@ use thiserror::Error;
 
 use crate::climate::RecordError;
 
+/// How much of what a service says is passed on.
+const WORDS_CHARS: usize = 200;
+
 /// One question to a service: what to ask, and how to read what comes back.
 pub(super) struct Question<T> {
     /// The service's name.
@@ -60,7 +63,16 @@ impl ReplyError {
     pub(super) fn field(field: &str, what: impl Into<String>) -> Self {
         Self::Field {
             field: field.to_owned(),
-            what: what.into(),
+            what: tidy(&what.into()),
         }
     }
+}
+
+/// Words from outside, short enough and without line breaks for a log or a mail.
+pub(super) fn tidy(words: &str) -> String {
+    words
+        .chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .take(WORDS_CHARS)
+        .collect()
 }

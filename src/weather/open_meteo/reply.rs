@@ -8,10 +8,7 @@ use serde_json::{Map, Value};
 
 use crate::forecast::Hours;
 use crate::weather::hours::Series;
-use crate::weather::question::ReplyError;
-
-/// How much of the service's own words is kept.
-const REASON_CHARS: usize = 200;
+use crate::weather::question::{ReplyError, tidy};
 
 /// A reply that is one JSON object and no refusal.
 #[derive(Debug)]
@@ -99,14 +96,8 @@ fn refusal(reply: &Map<String, Value>) -> Option<ReplyError> {
     if reply.get("error") != Some(&Value::Bool(true)) {
         return None;
     }
-    let reason: String = reply
-        .get("reason")
-        .and_then(Value::as_str)
-        .unwrap_or("no reason given")
-        .chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .take(REASON_CHARS)
-        .collect();
+    let reason = reply.get("reason").and_then(Value::as_str);
+    let reason = tidy(reason.unwrap_or("no reason given"));
     if reason.contains("No data is available for this location") {
         return Some(ReplyError::NotCovered);
     }

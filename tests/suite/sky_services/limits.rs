@@ -116,3 +116,22 @@ fn a_client_without_a_contact_is_refused() {
     let error = Fetcher::new("line\nbreak", timeout).unwrap_err();
     assert!(matches!(error, WeatherError::NoClient(_)), "{error}");
 }
+
+#[test]
+fn a_proxy_of_the_environment_is_not_asked_for_this_machine() {
+    // Another run of this binary, since the environment of a process is not changed while it runs. Nobody listens on
+    // the port of the discard service.
+    let proxy = "http://127.0.0.1:9";
+    let run = std::process::Command::new(std::env::current_exe().unwrap())
+        .args([
+            "--exact",
+            "sky_services::the_height_of_a_place_is_asked_for_and_read",
+        ])
+        .envs(["HTTP_PROXY", "http_proxy", "ALL_PROXY"].map(|name| (name, proxy)))
+        .env_remove("NO_PROXY")
+        .env_remove("no_proxy")
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&run.stdout);
+    assert!(said.contains("1 passed"), "{said}");
+}
