@@ -193,11 +193,12 @@ mod tests {
 
     /// A line with the values of the first days, each with its quality flag; the other days are missing.
     fn line(station: &str, month: &str, element: &str, values: &[(i32, char)]) -> String {
-        let days = (0..31).map(|day| values.get(day).copied().unwrap_or((MISSING, ' ')));
-        let fields: String = days
-            .map(|(value, quality)| format!("{value:5} {quality}C"))
-            .collect();
-        format!("{station}{month}{element}{fields}\n")
+        let field = |day: usize| {
+            let (value, quality) = values.get(day).copied().unwrap_or((MISSING, ' '));
+            format!("{value:5} {quality}C")
+        };
+        let fields: Vec<String> = (0..31).map(field).collect();
+        format!("{station}{month}{element}{}\n", fields.concat())
     }
 
     fn good(values: &[i32]) -> Vec<(i32, char)> {
