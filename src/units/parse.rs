@@ -94,16 +94,15 @@ const CELSIUS: Unit = Unit {
     keep: |degrees| degrees,
 };
 
+const FAHRENHEIT: Unit = Unit {
+    symbol: "°F",
+    also: &["F", "degF"],
+    meant: &["fahrenheit", "deg f", "degrees f", "degrees fahrenheit"],
+    keep: |degrees| Celsius::from_fahrenheit(degrees).degrees(),
+};
+
 const TEMPERATURE: Quantity = Quantity {
-    units: &[
-        CELSIUS,
-        Unit {
-            symbol: "°F",
-            also: &["F", "degF"],
-            meant: &["fahrenheit", "deg f", "degrees f", "degrees fahrenheit"],
-            keep: |degrees| Celsius::from_fahrenheit(degrees).degrees(),
-        },
-    ],
+    units: &[CELSIUS, FAHRENHEIT],
     range: AIR_RANGE,
     example: "-2.2 °C",
 };
@@ -118,10 +117,8 @@ const STEP: Quantity = Quantity {
         },
         CELSIUS,
         Unit {
-            symbol: "°F",
-            also: &["F", "degF"],
-            meant: &["fahrenheit", "deg f", "degrees f", "degrees fahrenheit"],
             keep: |degrees| CelsiusStep::from_fahrenheit(degrees).kelvin(),
+            ..FAHRENHEIT
         },
     ],
     range: -50.0..=50.0,
