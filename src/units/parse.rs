@@ -3,11 +3,14 @@
 //! In: text such as `28 °F`. Out: a quantity, or a [`UnitError`] that says what to write. A number without a unit is
 //! an error, since nobody can tell 28 °F from 28 °C afterwards.
 
+mod quantity;
+
 use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 use thiserror::Error;
 
+use self::quantity::{LENGTH, Quantity, SPEED, STEP, TEMPERATURE, Unit, WATER};
 use super::{Celsius, CelsiusStep, Metres, MetresPerSecond, Millimetres};
 
 /// Air temperatures near the ground that are believed, in °C.
@@ -63,133 +66,6 @@ pub enum UnitError {
 fn hint(nearest: Option<&String>) -> String {
     nearest.map_or_else(String::new, |text| format!("; did you mean '{text}'?"))
 }
-
-/// A kind of quantity as people write it; the first unit is the one in which it is kept.
-struct Quantity {
-    units: &'static [Unit],
-    range: RangeInclusive<f64>,
-    example: &'static str,
-}
-
-struct Unit {
-    symbol: &'static str,
-    /// Other spellings that are accepted.
-    also: &'static [&'static str],
-    /// Spellings that are not accepted but tell what was meant.
-    meant: &'static [&'static str],
-    /// From this unit to the one in which the quantity is kept.
-    keep: fn(f64) -> f64,
-}
-
-const CELSIUS: Unit = Unit {
-    symbol: "°C",
-    also: &["C", "degC"],
-    meant: &[
-        "celsius",
-        "deg c",
-        "degrees c",
-        "degrees celsius",
-        "centigrade",
-    ],
-    keep: |degrees| degrees,
-};
-
-const FAHRENHEIT: Unit = Unit {
-    symbol: "°F",
-    also: &["F", "degF"],
-    meant: &["fahrenheit", "deg f", "degrees f", "degrees fahrenheit"],
-    keep: |degrees| Celsius::from_fahrenheit(degrees).degrees(),
-};
-
-const TEMPERATURE: Quantity = Quantity {
-    units: &[CELSIUS, FAHRENHEIT],
-    range: AIR_RANGE,
-    example: "-2.2 °C",
-};
-
-const STEP: Quantity = Quantity {
-    units: &[
-        Unit {
-            symbol: "K",
-            also: &[],
-            meant: &["kelvin", "kelvins", "°K", "degK"],
-            keep: |kelvin| kelvin,
-        },
-        CELSIUS,
-        Unit {
-            keep: |degrees| CelsiusStep::from_fahrenheit(degrees).kelvin(),
-            ..FAHRENHEIT
-        },
-    ],
-    range: -50.0..=50.0,
-    example: "-2 K",
-};
-
-const LENGTH: Quantity = Quantity {
-    units: &[
-        Unit {
-            symbol: "m",
-            also: &[],
-            meant: &["metre", "metres", "meter", "meters"],
-            keep: |metres| metres,
-        },
-        Unit {
-            symbol: "ft",
-            also: &[],
-            meant: &["foot", "feet", "'"],
-            keep: |feet| feet * 0.3048,
-        },
-    ],
-    // From below the Dead Sea's shore to above Mount Everest.
-    range: -500.0..=9000.0,
-    example: "143 m",
-};
-
-const WATER: Quantity = Quantity {
-    units: &[
-        Unit {
-            symbol: "mm",
-            also: &[],
-            meant: &["millimetre", "millimetres", "millimeter", "millimeters"],
-            keep: |millimetres| millimetres,
-        },
-        Unit {
-            symbol: "in",
-            also: &[],
-            meant: &["inch", "inches", "\""],
-            keep: |inches| inches * 25.4,
-        },
-    ],
-    // The most rain of one day on record is 1825 mm (WMO archive of weather and climate extremes; from memory).
-    range: 0.0..=2000.0,
-    example: "5 mm",
-};
-
-const SPEED: Quantity = Quantity {
-    units: &[
-        Unit {
-            symbol: "m/s",
-            also: &[],
-            meant: &["ms", "mps", "metres per second", "meters per second"],
-            keep: |metres| metres,
-        },
-        Unit {
-            symbol: "km/h",
-            also: &[],
-            meant: &["kmh", "kph", "kilometres per hour", "kilometers per hour"],
-            keep: |kilometres| kilometres / 3.6,
-        },
-        Unit {
-            symbol: "mph",
-            also: &[],
-            meant: &["mp/h", "mi/h", "miles per hour"],
-            keep: |miles| miles * 0.44704,
-        },
-    ],
-    // The strongest gust on record is 113 m/s (WMO archive of weather and climate extremes; from memory).
-    range: 0.0..=150.0,
-    example: "3 m/s",
-};
 
 impl Quantity {
     fn read(&self, text: &str) -> Result<f64, UnitError> {
