@@ -10,6 +10,8 @@ pub mod ghcn;
 mod harmonics;
 mod normals;
 mod record;
+mod years;
 
-pub use normals::{Climate, Normals, Season, YEARS_MIN, YEARS_USED};
+pub use normals::{Climate, Normals, Season, YEARS_MIN};
 pub use record::{DailyRecord, DayExtremes, RecordError};
+pub use years::YEARS_USED;

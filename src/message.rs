@@ -35,7 +35,13 @@ impl Message {
         let to = garden.mail_to.clone()?;
         let letter = letter::write(news, verdict, garden, cut);
         Some(Self {
-            key: format!("{}.{}.{}.{}", verdict.garden, verdict.cut, news.name(), verdict.today),
+            key: format!(
+                "{}.{}.{}.{}",
+                verdict.garden,
+                verdict.cut,
+                news.name(),
+                verdict.today
+            ),
             to,
             subject: letter.subject.clone(),
             text: letter.plain(),

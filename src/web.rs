@@ -76,7 +76,9 @@ impl fmt::Debug for Shared {
 /// # Errors
 /// [`WebError::Listen`].
 pub async fn listen(address: SocketAddr) -> Result<TcpListener, WebError> {
-    TcpListener::bind(address).await.map_err(|source| WebError::Listen { address, source })
+    TcpListener::bind(address)
+        .await
+        .map_err(|source| WebError::Listen { address, source })
 }
 
 /// Serves until `stop` is cancelled, then lets open connections finish for a short while.
@@ -85,7 +87,11 @@ pub async fn listen(address: SocketAddr) -> Result<TcpListener, WebError> {
 ///
 /// # Errors
 /// [`WebError::Serve`].
-pub async fn serve(listener: TcpListener, app: Router, stop: CancellationToken) -> Result<(), WebError> {
+pub async fn serve(
+    listener: TcpListener,
+    app: Router,
+    stop: CancellationToken,
+) -> Result<(), WebError> {
     let server = axum::serve(listener, app).with_graceful_shutdown(stop.clone().cancelled_owned());
     let patience = async {
         stop.cancelled().await;
@@ -99,7 +105,8 @@ pub async fn serve(listener: TcpListener, app: Router, stop: CancellationToken) 
 
 /// The routes over the newest snapshot.
 pub fn app(snapshot: watch::Receiver<Arc<Snapshot>>, now: Now) -> Router {
-    let header = |name, value| SetResponseHeaderLayer::overriding(name, HeaderValue::from_static(value));
+    let header =
+        |name, value| SetResponseHeaderLayer::overriding(name, HeaderValue::from_static(value));
     Router::new()
         .route("/", get(show_page))
         .route("/status", get(show_status))
@@ -109,7 +116,10 @@ pub fn app(snapshot: watch::Receiver<Arc<Snapshot>>, now: Now) -> Router {
         .layer(header(X_CONTENT_TYPE_OPTIONS, "nosniff"))
         .layer(header(CACHE_CONTROL, "no-cache"))
         .layer(RequestBodyLimitLayer::new(1024))
-        .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, REQUEST_TIMEOUT))
+        .layer(TimeoutLayer::with_status_code(
+            StatusCode::REQUEST_TIMEOUT,
+            REQUEST_TIMEOUT,
+        ))
         .layer(CatchPanicLayer::new())
 }
 

@@ -5,7 +5,7 @@
 
 use chrono::Datelike;
 
-use super::normals::Dated;
+use super::years::Dated;
 use crate::units::count;
 
 /// The longest gap that is bridged.

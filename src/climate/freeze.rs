@@ -182,7 +182,8 @@ mod tests {
                 },
             )
         });
-        DailyRecord::from_days("invented", all.chain(given)).unwrap()
+        let days: std::collections::BTreeMap<_, _> = all.chain(given).collect();
+        DailyRecord::from_days("invented", days).unwrap()
     }
 
     fn north(record: &DailyRecord, threshold: Celsius) -> FreezeDates {

@@ -83,8 +83,14 @@ fn waves(day: f64, order: usize) -> Vec<f64> {
 }
 
 /// Solves a symmetric positive system given as rows with the right side last, by elimination with pivots.
+///
+/// None when a pivot is next to nothing beside the largest entry: the points then do not determine the curve.
 fn solve(mut rows: Vec<Vec<f64>>) -> Option<Vec<f64>> {
     const SINGULAR: f64 = 1e-9;
+    let largest = rows
+        .iter()
+        .flatten()
+        .fold(0.0_f64, |largest, cell| largest.max(cell.abs()));
     let mut solved: Vec<Vec<f64>> = Vec::with_capacity(rows.len());
     while !rows.is_empty() {
         let lead = solved.len();
@@ -95,7 +101,7 @@ fn solve(mut rows: Vec<Vec<f64>>) -> Option<Vec<f64>> {
         })?;
         let mut first = rows.swap_remove(pivot);
         let scale = cell(&first);
-        if scale.abs() < SINGULAR || scale.is_nan() {
+        if scale.abs() <= SINGULAR * largest || scale.is_nan() {
             return None;
         }
         for value in &mut first {

@@ -3,15 +3,13 @@
 use chrono::{Datelike, NaiveDate};
 
 use super::fill;
-use super::harmonics::{Curve, Point, YEAR_DAYS};
+use super::harmonics::{Curve, Point};
 use super::record::{DailyRecord, DayExtremes};
+use super::years::{DAYS, Dated, coldest_nights, day_of_year, usable_years, years_of};
 use crate::units::{Celsius, count};
 
 /// Years below which a record is as good as none (estimate: with fewer, single winters decide).
 pub const YEARS_MIN: usize = 5;
-
-/// The newest years that are used at most: the length of a climate normal (WMO-No. 1203, 2017).
-pub const YEARS_USED: usize = 30;
 
 /// From how many years on a trend is fitted, and the share of it that is kept. Half a trend verified better than
 /// none and than the whole on most of five stations (own back-test; estimate).
@@ -21,16 +19,11 @@ const TREND_SHARE: f64 = 0.5;
 /// A trend is carried on for so many years after the record's end and no further (estimate).
 const TREND_AHEAD_YEARS: f64 = 10.0;
 
-/// Share of a year's days with a minimum from which the year counts (estimate).
-const YEAR_SHARE_MIN: f64 = 0.8;
-
 /// No season is steadier than this, in kelvin.
 const SPREAD_MIN: f64 = 0.3;
 
 /// Bounds of a day-to-day correlation that is believed.
 const PERSISTENCE: (f64, f64) = (0.3, 0.9);
-
-const DAYS: usize = 365;
 
 /// What a place usually does, from its record.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,7 +38,7 @@ pub struct Climate {
     pub min: Season,
     /// The highest temperature of the day.
     pub max: Season,
-    /// Mean of the coldest nights of the years.
+    /// Mean of the coldest nights of the cold seasons.
     pub yearly_minimum: Celsius,
     /// The record itself, whole.
     pub record: DailyRecord,
@@ -86,12 +79,6 @@ impl Climate {
         }
         let min = Season::of(&years, |day| day.min)?;
         let max = Season::of(&years, |day| day.max)?;
-        let coldest = years.iter().filter_map(|year| {
-            year.iter()
-                .filter_map(|(_, day)| day.min)
-                .reduce(Celsius::min)
-        });
-        let yearly_minimum = coldest.map(Celsius::degrees).sum::<f64>() / count(years.len());
         let first = years.first()?.first()?.0;
         let last = years.last()?.last()?.0;
         Some(Self {
@@ -100,7 +87,7 @@ impl Climate {
             span: (first, last),
             min,
             max,
-            yearly_minimum: Celsius::new(yearly_minimum),
+            yearly_minimum: coldest_nights(&years)?,
             record: record.clone(),
         })
     }
@@ -199,53 +186,4 @@ impl Season {
         let start = usize::try_from(start.rem_euclid(all)).unwrap_or(0);
         self.anomalies.iter().copied().cycle().skip(start)
     }
-}
-
-/// A day with its date.
-pub(super) type Dated = (NaiveDate, DayExtremes);
-
-/// The newest usable years, oldest first, each of 365 days that end on the record's last calendar day.
-fn usable_years(record: &DailyRecord) -> Vec<Vec<Dated>> {
-    let mut years = Vec::new();
-    let mut end = record.last();
-    while years.len() < YEARS_USED && end >= record.first() {
-        let Some(before) = year_before(end) else {
-            break;
-        };
-        let year: Vec<Dated> = before
-            .iter_days()
-            .skip(1)
-            .take_while(|date| *date <= end)
-            .filter(|date| !(date.month() == 2 && date.day() == 29))
-            .map(|date| (date, record.day(date)))
-            .collect();
-        let seen = |value: fn(&DayExtremes) -> Option<Celsius>| {
-            count(year.iter().filter(|(_, day)| value(day).is_some()).count()) / count(DAYS)
-        };
-        if seen(|day| day.min).min(seen(|day| day.max)) >= YEAR_SHARE_MIN {
-            years.push(year);
-        }
-        end = before;
-    }
-    years.reverse();
-    years
-}
-
-/// The same calendar day a year earlier; 29 February becomes the 28th.
-fn year_before(date: NaiveDate) -> Option<NaiveDate> {
-    let year = date.year() - 1;
-    NaiveDate::from_ymd_opt(year, date.month(), date.day())
-        .or_else(|| NaiveDate::from_ymd_opt(year, 2, 28))
-}
-
-/// Day of a year of 365 days, from 0; 29 February counts as the 28th.
-fn day_of_year(date: NaiveDate) -> usize {
-    let leap_passed = date.leap_year() && date.ordinal0() >= 59;
-    let day = date.ordinal0() - u32::from(leap_passed);
-    usize::try_from(day).unwrap_or(0)
-}
-
-/// Time in years.
-fn years_of(date: NaiveDate) -> f64 {
-    f64::from(date.year()) + count(day_of_year(date)) / YEAR_DAYS
 }

@@ -1,10 +1,15 @@
 //! A daily record of lowest and highest temperatures; a gap stays a gap.
 
-use chrono::{Datelike, Days, NaiveDate};
+use std::collections::BTreeMap;
+
+use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::units::Celsius;
+
+/// No thermometer record is longer: 500 years.
+const SPAN_DAYS_MAX: i64 = 500 * 366;
 
 /// The extremes of one calendar day, each present or a gap.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
@@ -56,25 +61,34 @@ impl DayExtremes {
 }
 
 impl DailyRecord {
-    /// A record from single days in any order; a day given twice keeps what was given last.
+    /// A record from single days in any order; of a value that is given twice the last one stays.
     ///
     /// # Errors
-    /// [`RecordError::Empty`] when there is no value at all.
+    /// [`RecordError::Empty`] when there is no value at all, [`RecordError::Format`] when the first and the last day
+    /// lie further apart than any record reaches.
     pub fn from_days(
         origin: impl Into<String>,
         given: impl IntoIterator<Item = (NaiveDate, DayExtremes)>,
     ) -> Result<Self, RecordError> {
-        let mut by_date = std::collections::BTreeMap::new();
-        for (date, day) in given {
-            if day != DayExtremes::default() {
-                by_date.insert(date, day);
-            }
+        let mut by_date: BTreeMap<NaiveDate, DayExtremes> = BTreeMap::new();
+        for (date, day) in given
+            .into_iter()
+            .filter(|(_, day)| *day != DayExtremes::default())
+        {
+            let known = by_date.entry(date).or_default();
+            known.min = day.min.or(known.min);
+            known.max = day.max.or(known.max);
         }
         let (Some((&first, _)), Some((&last, _))) =
             (by_date.first_key_value(), by_date.last_key_value())
         else {
             return Err(RecordError::Empty);
         };
+        if (last - first).num_days() > SPAN_DAYS_MAX {
+            return Err(RecordError::Format(format!(
+                "it would run from {first} to {last}: one of the dates is wrong"
+            )));
+        }
         let days = first
             .iter_days()
             .take_while(|date| *date <= last)
@@ -112,28 +126,5 @@ impl DailyRecord {
             .and_then(|index| self.days.get(index))
             .copied()
             .unwrap_or_default()
-    }
-
-    /// The part from `first` to `last`, both included; none when nothing lies in it.
-    pub fn between(&self, first: NaiveDate, last: NaiveDate) -> Option<Self> {
-        let days = self
-            .days()
-            .filter(|(date, _)| (first..=last).contains(date));
-        Self::from_days(self.origin.clone(), days).ok()
-    }
-
-    /// The years that have a minimum on at least 350 days.
-    pub fn full_years(&self) -> Vec<i32> {
-        let mut counts = std::collections::BTreeMap::new();
-        for (date, day) in self.days() {
-            if day.min.is_some() {
-                *counts.entry(date.year()).or_insert(0_u32) += 1;
-            }
-        }
-        counts
-            .into_iter()
-            .filter(|(_, n)| *n >= 350)
-            .map(|(year, _)| year)
-            .collect()
     }
 }

@@ -42,14 +42,22 @@ pub(super) fn write(news: News, verdict: &Verdict, garden: &Garden, cut: &Planne
     let mut parts = vec![Part::Say(words::capital(&opening))];
     if verdict.state.allows() {
         parts.push(Part::Say(cut.cut.how.clone()));
-        let mind: Vec<String> = cut.kind.cautions.iter().map(|caution| caution.text.clone()).collect();
+        let mind: Vec<String> = cut
+            .kind
+            .cautions
+            .iter()
+            .map(|caution| caution.text.clone())
+            .collect();
         if !mind.is_empty() {
             parts.push(Part::List("Mind", mind));
         }
     }
     parts.push(Part::List("Why", reasons(verdict, units)));
     parts.push(Part::Small(small_print(verdict, garden)));
-    Letter { subject: subject(news, verdict), parts }
+    Letter {
+        subject: subject(news, verdict),
+        parts,
+    }
 }
 
 /// The letter that only shows that mails arrive.
@@ -59,7 +67,10 @@ pub(super) fn test(garden: &Garden) -> Letter {
          put off, or when its window closes.",
         garden.title
     );
-    Letter { subject: format!("{}: a test mail", garden.title), parts: vec![Part::Say(say)] }
+    Letter {
+        subject: format!("{}: a test mail", garden.title),
+        parts: vec![Part::Say(say)],
+    }
 }
 
 fn subject(news: News, verdict: &Verdict) -> String {
@@ -67,24 +78,43 @@ fn subject(news: News, verdict: &Verdict) -> String {
     let today = verdict.today;
     match news {
         News::NowGo => {
-            format!("{planting}: {} from today ({})", words::to_do(verdict.cut_kind), words::weekday(today, today))
+            format!(
+                "{planting}: {} from today ({})",
+                words::to_do(verdict.cut_kind),
+                words::weekday(today, today)
+            )
         }
         News::PutOff => {
-            let planned = verdict.wished.map(|day| format!(" (was planned {})", words::weekday(day, today)));
-            format!("{planting}: put the {} off{}", words::work(verdict.cut_kind), planned.unwrap_or_default())
+            let planned = verdict
+                .wished
+                .map(|day| format!(" (was planned {})", words::weekday(day, today)));
+            format!(
+                "{planting}: put the {} off{}",
+                words::work(verdict.cut_kind),
+                planned.unwrap_or_default()
+            )
         }
         News::Closing => {
-            let end = verdict.closes.map(|day| format!(" (till {})", words::weekday(day, today)));
-            format!("{planting}: last days for the {}{}", words::work(verdict.cut_kind), end.unwrap_or_default())
+            let end = verdict
+                .closes
+                .map(|day| format!(" (till {})", words::weekday(day, today)));
+            format!(
+                "{planting}: last days for the {}{}",
+                words::work(verdict.cut_kind),
+                end.unwrap_or_default()
+            )
         }
     }
 }
 
 fn frost(verdict: &Verdict) -> Option<&FrostFacts> {
-    verdict.findings.iter().find_map(|finding| match &finding.facts {
-        Facts::FrostWhileTender(facts) => Some(facts),
-        Facts::FloweringWood(_) => None,
-    })
+    verdict
+        .findings
+        .iter()
+        .find_map(|finding| match &finding.facts {
+            Facts::FrostWhileTender(facts) => Some(facts),
+            Facts::FloweringWood(_) => None,
+        })
 }
 
 fn now_go(verdict: &Verdict, units: UnitSystem) -> String {
@@ -94,14 +124,22 @@ fn now_go(verdict: &Verdict, units: UnitSystem) -> String {
         None => "No end of the window is in sight.".to_owned(),
     };
     let Some(facts) = frost(verdict) else {
-        return format!("from today this cut may be made; frost is no reason to wait for it. {open}");
+        return format!(
+            "from today this cut may be made; frost is no reason to wait for it. {open}"
+        );
     };
-    format!("{} {open}", still_bring("from today", facts, verdict, units))
+    format!(
+        "{} {open}",
+        still_bring("from today", facts, verdict, units)
+    )
 }
 
 /// How much danger is left for a cut made today, and the keeper's limit.
 fn still_bring(from: &str, facts: &FrostFacts, verdict: &Verdict, units: UnitSystem) -> String {
-    let firm = facts.firm_by.as_ref().map(|firm| format!(", {}", words::spread(firm, verdict.today)));
+    let firm = facts
+        .firm_by
+        .as_ref()
+        .map(|firm| format!(", {}", words::spread(firm, verdict.today)));
     format!(
         "{from} {} ways the weather can go still bring a night of {} or less before the cut is firm{}. Your limit is \
          {:.0} of 100.",
@@ -115,26 +153,44 @@ fn still_bring(from: &str, facts: &FrostFacts, verdict: &Verdict, units: UnitSys
 fn put_off(verdict: &Verdict, units: UnitSystem) -> String {
     let today = verdict.today;
     let reason = words::main_reason(verdict, units);
-    let night = frost(verdict).and_then(|facts| facts.worst_night).filter(|(night, _)| (*night - today).num_days() <= 14);
+    let night = frost(verdict)
+        .and_then(|facts| facts.worst_night)
+        .filter(|(night, _)| (*night - today).num_days() <= 14);
     let night = night.map(|(night, share)| {
-        format!(" The most dangerous night is that to {}: {} ways.", words::weekday(night, today), words::in_hundred(share))
+        format!(
+            " The most dangerous night is that to {}: {} ways.",
+            words::weekday(night, today),
+            words::in_hundred(share)
+        )
     });
-    let limit = frost(verdict).map(|facts| format!(" Your limit is {:.0} of 100.", facts.tolerance.in_hundred()));
+    let limit = frost(verdict)
+        .map(|facts| format!(" Your limit is {:.0} of 100.", facts.tolerance.in_hundred()));
     let next = match verdict.opens {
         Some(opens) => format!(" It will likely be go {}.", words::range(opens, today)),
         None => " No day is known yet on which it will be go.".to_owned(),
     };
-    format!("{reason}.{}{}{next}", limit.unwrap_or_default(), night.unwrap_or_default())
+    format!(
+        "{reason}.{}{}{next}",
+        limit.unwrap_or_default(),
+        night.unwrap_or_default()
+    )
 }
 
 fn closing(verdict: &Verdict, units: UnitSystem) -> String {
     let today = verdict.today;
     let end = match verdict.closes {
-        Some(end) => format!("the window for this cut closes {}, on {}.", words::days_until(end, today), words::weekday(end, today)),
+        Some(end) => format!(
+            "the window for this cut closes {}, on {}.",
+            words::days_until(end, today),
+            words::weekday(end, today)
+        ),
         None => "the window for this cut closes.".to_owned(),
     };
     match frost(verdict) {
-        Some(facts) => format!("{end} {}", words::capital(&still_bring("for a cut made today", facts, verdict, units))),
+        Some(facts) => format!(
+            "{end} {}",
+            words::capital(&still_bring("for a cut made today", facts, verdict, units))
+        ),
         None => end,
     }
 }
@@ -142,14 +198,29 @@ fn closing(verdict: &Verdict, units: UnitSystem) -> String {
 /// Each finding as a sentence with its source.
 fn reasons(verdict: &Verdict, units: UnitSystem) -> Vec<String> {
     let sentence = |finding| words::capital(&words::reason(finding, verdict.today, units));
-    verdict.findings.iter().map(|finding| format!("{}. Source: {}.", sentence(finding), finding.source)).collect()
+    verdict
+        .findings
+        .iter()
+        .map(|finding| format!("{}. Source: {}.", sentence(finding), finding.source))
+        .collect()
 }
 
 fn small_print(verdict: &Verdict, garden: &Garden) -> Vec<String> {
-    let mut lines = vec![CAUTION.to_owned(), format!("Counted over {}.", words::basis(&verdict.basis))];
+    let mut lines = vec![
+        CAUTION.to_owned(),
+        format!("Counted over {}.", words::basis(&verdict.basis)),
+    ];
     lines.extend(words::credits(&verdict.basis));
     lines.extend(garden.remark.clone());
-    lines.push(format!("{}, {}", garden.title, garden.place.zone.local(verdict.at).format("%-d %B %Y, %H:%M")));
+    lines.push(format!(
+        "{}, {}",
+        garden.title,
+        garden
+            .place
+            .zone
+            .local(verdict.at)
+            .format("%-d %B %Y, %H:%M")
+    ));
     lines
 }
 

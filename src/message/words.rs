@@ -26,7 +26,11 @@ pub fn in_hundred(chance: Chance) -> String {
 /// A date as people say it, with its year where that is not this one.
 pub fn date(day: NaiveDate, today: NaiveDate) -> String {
     let plain = day.format("%-d %B").to_string();
-    if day.year() == today.year() { plain } else { format!("{plain} {}", day.year()) }
+    if day.year() == today.year() {
+        plain
+    } else {
+        format!("{plain} {}", day.year())
+    }
 }
 
 /// A date with its day of the week.
@@ -48,9 +52,23 @@ pub fn range(range: DateRange, today: NaiveDate) -> String {
 
 /// A date that differs from future to future: the middle and the range of eight in ten.
 pub fn spread(spread: &Spread, today: NaiveDate) -> String {
-    let Spread { early, middle, late } = *spread;
-    let range = range(DateRange { from: early, to: late }, today);
-    if early == late { date(middle, today) } else { format!("about {} ({range})", date(middle, today)) }
+    let Spread {
+        early,
+        middle,
+        late,
+    } = *spread;
+    let range = range(
+        DateRange {
+            from: early,
+            to: late,
+        },
+        today,
+    );
+    if early == late {
+        date(middle, today)
+    } else {
+        format!("about {} ({range})", date(middle, today))
+    }
 }
 
 /// A cut as something to do.
@@ -79,7 +97,9 @@ pub const fn work(cut: CutKind) -> &'static str {
 pub fn when(verdict: &Verdict) -> String {
     let today = verdict.today;
     match (verdict.state, verdict.opens, verdict.closes) {
-        (State::Go | State::Closing, _, Some(end)) if end <= today => "today is the last day".to_owned(),
+        (State::Go | State::Closing, _, Some(end)) if end <= today => {
+            "today is the last day".to_owned()
+        }
         (State::Go | State::Closing, _, Some(end)) => format!("till {}", date(end, today)),
         (State::Go | State::Closing, _, None) => "no end in sight".to_owned(),
         (State::Wait, Some(opens), _) => format!("likely {}", range(opens, today)),
@@ -102,8 +122,15 @@ pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
     if verdict.state == State::Unknown {
         return missing(&verdict.basis.missing);
     }
-    let finding = verdict.findings.iter().find(deciding).or(verdict.findings.first());
-    finding.map_or_else(|| "no rule applies to this cut".to_owned(), |finding| reason(finding, verdict.today, units))
+    let finding = verdict
+        .findings
+        .iter()
+        .find(deciding)
+        .or(verdict.findings.first());
+    finding.map_or_else(
+        || "no rule applies to this cut".to_owned(),
+        |finding| reason(finding, verdict.today, units),
+    )
 }
 
 /// What a finding says, in one sentence.
@@ -133,7 +160,9 @@ fn flowering(facts: &FloweringFacts, stand: &Stand, today: NaiveDate) -> String 
         Wood::Both => "flowers on last year's wood and on this year's shoots",
         Wood::Indifferent => "its flowers do not matter to the cut",
     };
-    let Some(season) = facts.season else { return format!("{wood}; this cut may be made at any time of the year") };
+    let Some(season) = facts.season else {
+        return format!("{wood}; this cut may be made at any time of the year");
+    };
     let season = range(season, today);
     match (stand, &facts.outside) {
         (Stand::Clear { .. }, _) => format!("{wood}; the season for this cut is {season}"),
@@ -147,7 +176,11 @@ pub fn missing(missing: &[Missing]) -> String {
     if missing.is_empty() {
         return "nothing is missing".to_owned();
     }
-    missing.iter().map(|what| one_missing(*what)).collect::<Vec<_>>().join("; ")
+    missing
+        .iter()
+        .map(|what| one_missing(*what))
+        .collect::<Vec<_>>()
+        .join("; ")
 }
 
 fn one_missing(what: Missing) -> String {
@@ -170,16 +203,30 @@ pub fn basis(basis: &Basis) -> String {
     };
     let forecast = match (basis.members, basis.forecast_age_hours) {
         (0, _) | (_, None) => "no forecast".to_owned(),
-        (1, Some(age)) => format!("a single forecast run, {} old, for {} days", hours(age), basis.forecast_days),
-        (n, Some(age)) => format!("a forecast of {n} members, {} old, for {} days", hours(age), basis.forecast_days),
+        (1, Some(age)) => format!(
+            "a single forecast run, {} old, for {} days",
+            hours(age),
+            basis.forecast_days
+        ),
+        (n, Some(age)) => format!(
+            "a forecast of {n} members, {} old, for {} days",
+            hours(age),
+            basis.forecast_days
+        ),
     };
     format!("{futures} ways the weather can go: {years} and {forecast}")
 }
 
 /// Where the data come from, a line each.
 pub fn credits(basis: &Basis) -> Vec<String> {
-    let forecast = basis.forecast_from.as_ref().map(|from| format!("Forecast: {from}"));
-    let record = basis.record_from.as_ref().map(|from| format!("Past years: {from}"));
+    let forecast = basis
+        .forecast_from
+        .as_ref()
+        .map(|from| format!("Forecast: {from}"));
+    let record = basis
+        .record_from
+        .as_ref()
+        .map(|from| format!("Past years: {from}"));
     forecast.into_iter().chain(record).collect()
 }
 
@@ -192,25 +239,58 @@ fn hours(age: i64) -> String {
 }
 
 /// Every number of a finding, as pairs of name and value.
-pub fn numbers(finding: &Finding, today: NaiveDate, units: UnitSystem) -> Vec<(&'static str, String)> {
+pub fn numbers(
+    finding: &Finding,
+    today: NaiveDate,
+    units: UnitSystem,
+) -> Vec<(&'static str, String)> {
     match &finding.facts {
         Facts::FrostWhileTender(facts) => frost_numbers(facts, today, units),
         Facts::FloweringWood(facts) => flowering_numbers(facts, today),
     }
 }
 
-fn frost_numbers(facts: &FrostFacts, today: NaiveDate, units: UnitSystem) -> Vec<(&'static str, String)> {
+fn frost_numbers(
+    facts: &FrostFacts,
+    today: NaiveDate,
+    units: UnitSystem,
+) -> Vec<(&'static str, String)> {
     let none = || "none within a year".to_owned();
     let ways = |chance: Chance| format!("{:.1} of 100", chance.share() * 100.0);
     let mut rows = vec![
         ("chance of damage, cut today", ways(facts.chance)),
-        ("your limit", format!("{:.0} of 100", facts.tolerance.in_hundred())),
-        ("counted over", format!("{} ways the weather can go", facts.futures)),
-        ("damage from", format!("{} and below ({})", units.temperature(facts.damage_at), facts.tender_class)),
+        (
+            "your limit",
+            format!("{:.0} of 100", facts.tolerance.in_hundred()),
+        ),
+        (
+            "counted over",
+            format!("{} ways the weather can go", facts.futures),
+        ),
+        (
+            "damage from",
+            format!(
+                "{} and below ({})",
+                units.temperature(facts.damage_at),
+                facts.tender_class
+            ),
+        ),
         ("the spot adds", units.step(facts.spot_offset)),
-        ("firm by, cut today", facts.firm_by.as_ref().map_or_else(none, |firm| spread(firm, today))),
-        ("first go day", facts.first_go.map_or_else(none, |go| range(go, today))),
-        ("last call", facts.last_call.map_or_else(none, |day| date(day, today))),
+        (
+            "firm by, cut today",
+            facts
+                .firm_by
+                .as_ref()
+                .map_or_else(none, |firm| spread(firm, today)),
+        ),
+        (
+            "first go day",
+            facts.first_go.map_or_else(none, |go| range(go, today)),
+        ),
+        (
+            "last call",
+            facts.last_call.map_or_else(none, |day| date(day, today)),
+        ),
     ];
     if let Some((night, share)) = facts.worst_night {
         let often = format!("{}, in {} ways of all", weekday(night, today), ways(share));
@@ -225,13 +305,21 @@ fn flowering_numbers(facts: &FloweringFacts, today: NaiveDate) -> Vec<(&'static 
         || "not known; dates are those of zone 7".to_owned(),
         |zone| format!("{zone:.1} (from the mean coldest night of the years)"),
     );
-    vec![("season", facts.season.map_or_else(any, |season| range(season, today))), ("hardiness zone", zone)]
+    vec![
+        (
+            "season",
+            facts.season.map_or_else(any, |season| range(season, today)),
+        ),
+        ("hardiness zone", zone),
+    ]
 }
 
 /// A text that begins with a capital.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 /// A whole number of days until a date, in words.
@@ -246,5 +334,7 @@ pub fn days_until(day: NaiveDate, today: NaiveDate) -> String {
 /// A share as a length of so many cells, for a bar in text.
 pub fn bar(chance: Chance, cells: usize) -> String {
     let filled = chance.share() * count(cells);
-    (0..cells).map(|cell| if count(cell) + 0.5 < filled { '#' } else { '.' }).collect()
+    (0..cells)
+        .map(|cell| if count(cell) + 0.5 < filled { '#' } else { '.' })
+        .collect()
 }

@@ -224,8 +224,17 @@ impl Guidance {
         self.outlook(futures, None, forecast_days)
     }
 
-    fn outlook(self, futures: Vec<Future>, climate: Option<&Climate>, forecast_days: usize) -> Outlook {
-        let bound = if climate.is_some() { Bound::Whole } else { Bound::AtLeast };
+    fn outlook(
+        self,
+        futures: Vec<Future>,
+        climate: Option<&Climate>,
+        forecast_days: usize,
+    ) -> Outlook {
+        let bound = if climate.is_some() {
+            Bound::Whole
+        } else {
+            Bound::AtLeast
+        };
         let basis = Basis {
             today: self.today,
             futures: futures.len(),

@@ -33,13 +33,33 @@ pub fn assess(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Vec<Verdict
         skill: sky.skill,
         fresh_for: sky.fresh_for,
     });
-    garden.cuts.iter().map(|cut| judge(garden, cut, sky, &outlook, now)).collect()
+    garden
+        .cuts
+        .iter()
+        .map(|cut| judge(garden, cut, sky, &outlook, now))
+        .collect()
 }
 
-fn judge(garden: &Garden, cut: &PlannedCut, sky: &Sky<'_>, outlook: &Outlook, now: DateTime<Utc>) -> Verdict {
+fn judge(
+    garden: &Garden,
+    cut: &PlannedCut,
+    sky: &Sky<'_>,
+    outlook: &Outlook,
+    now: DateTime<Utc>,
+) -> Verdict {
     let today = outlook.basis.today;
-    let risk = cut.cut.tender.as_ref().map(|tender| Risk::of(outlook, tender, &cut.spot, cut.tolerance));
-    let case = Case { cut, today, hemisphere: garden.place.hemisphere(), climate: sky.climate, risk: risk.as_ref() };
+    let risk = cut
+        .cut
+        .tender
+        .as_ref()
+        .map(|tender| Risk::of(outlook, tender, &cut.spot, cut.tolerance));
+    let case = Case {
+        cut,
+        today,
+        hemisphere: garden.place.hemisphere(),
+        climate: sky.climate,
+        risk: risk.as_ref(),
+    };
     let findings = findings(&case);
     let folded = fold(&findings, &outlook.basis.missing, today);
     Verdict {

@@ -52,7 +52,8 @@ impl GardenSnapshot {
             title: garden.title.clone(),
             remark: garden.remark.clone(),
             units: garden.units,
-            looked_at: last_round.map(|at| zone.local(at).format("%a %-d %B %Y, %H:%M").to_string()),
+            looked_at: last_round
+                .map(|at| zone.local(at).format("%a %-d %B %Y, %H:%M").to_string()),
             last_round,
             next_round,
             verdicts,
@@ -74,5 +75,8 @@ const fn urgency(state: State) -> u8 {
 
 /// The day by which a decision falls; a cut without one comes last among its like.
 fn decided_on(verdict: &Verdict) -> NaiveDate {
-    verdict.closes.or(verdict.opens.map(|opens| opens.from)).unwrap_or(NaiveDate::MAX)
+    verdict
+        .closes
+        .or(verdict.opens.map(|opens| opens.from))
+        .unwrap_or(NaiveDate::MAX)
 }

@@ -17,5 +17,10 @@ pub(super) struct Status<'a> {
 }
 
 pub(super) fn status(snapshot: &Snapshot, now: DateTime<Utc>) -> Status<'_> {
-    Status { version: env!("CARGO_PKG_VERSION"), zone_data: zone_data_version(), now, snapshot }
+    Status {
+        version: env!("CARGO_PKG_VERSION"),
+        zone_data: zone_data_version(),
+        now,
+        snapshot,
+    }
 }

@@ -68,9 +68,9 @@ fn by_crate(case: &Case) -> Vec<f64> {
         members: case.members,
         forecast_days: case.min.forecast.len(),
         forecast_from: None,
-            forecast_age_hours: None,
-            record_from: None,
-            missing: Vec::new(),
+        forecast_age_hours: None,
+        record_from: None,
+        missing: Vec::new(),
     };
     let outlook = Outlook {
         basis,
