@@ -1,11 +1,11 @@
 //! From a row of a data file to a kind of plant.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use toml::Spanned;
 
 use super::error::AlmanacError;
-use super::load::{DataFile, insert_new};
+use super::load::{DataFile, new_name};
 use super::raw::{RawCut, RawGroups, RawKind, Text};
 use super::season::{check, season};
 use super::sources::Sources;
@@ -24,14 +24,15 @@ const ZONES: std::ops::RangeInclusive<u32> = 1..=13;
 /// The names that are taken.
 #[derive(Debug, Default)]
 pub(super) struct Names {
-    ids: BTreeMap<String, ()>,
+    ids: BTreeSet<String>,
     said: BTreeMap<String, String>,
 }
 
 impl Names {
     /// Takes the names of a kind; each may be taken once.
     pub(super) fn add(&mut self, file: &DataFile<'_>, row: &RawKind) -> Result<(), AlmanacError> {
-        insert_new(&mut self.ids, file, &row.id, ())?;
+        let id = new_name(file, &row.id, |id| self.ids.contains(id))?;
+        self.ids.insert(id.to_owned());
         let common = std::iter::once(("common", &row.common));
         for (key, name) in common.chain(row.also.iter().map(|name| ("also", name))) {
             let written = name.get_ref();

@@ -1,6 +1,5 @@
 //! Reads the data files: form, sources, tender classes, kinds, in this order.
 
-use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
 use super::Almanac;
@@ -65,8 +64,8 @@ impl Almanac {
         }
         let mut classes = Classes::new();
         for (file, row) in raw.iter().flat_map(|(file, rows)| each(file, &rows.tender)) {
-            let tender = class(file, row, &sources)?;
-            insert_new(&mut classes, file, &row.id, tender)?;
+            let id = new_name(file, &row.id, |id| classes.contains_key(id))?;
+            classes.insert(id.to_owned(), class(file, row, &sources)?);
         }
         let mut kinds = Vec::new();
         let mut names = Names::default();
@@ -90,13 +89,12 @@ fn each<'a, Row>(
     rows.iter().map(move |row| (file, row))
 }
 
-/// Keeps a value under its name, which must be a new one in kebab-case.
-pub(super) fn insert_new<Value>(
-    known: &mut BTreeMap<String, Value>,
+/// A name, which must be in kebab-case and not yet taken.
+pub(super) fn new_name<'a>(
     file: &DataFile<'_>,
-    id: &Text,
-    value: Value,
-) -> Result<(), AlmanacError> {
+    id: &'a Text,
+    is_taken: impl FnOnce(&str) -> bool,
+) -> Result<&'a str, AlmanacError> {
     let name = id.get_ref();
     let refuse = |what: String| Err(AlmanacError::at(file, &id.span(), "id", what));
     let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
@@ -105,8 +103,8 @@ pub(super) fn insert_new<Value>(
             "'{name}' is no name; allowed: small letters, digits and '-'"
         ));
     }
-    if known.insert(name.clone(), value).is_some() {
+    if is_taken(name) {
         return refuse(format!("'{name}' is there twice; each name is given once"));
     }
-    Ok(())
+    Ok(name)
 }

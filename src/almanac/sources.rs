@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::error::AlmanacError;
-use super::load::{DataFile, insert_new};
+use super::load::{DataFile, new_name};
 use super::raw::{Known, RawSource, SourceNames};
 
 /// Words that stand for a source where there is none.
@@ -22,8 +22,9 @@ impl Sources {
     /// Adds a publication.
     pub(super) fn add(&mut self, file: &DataFile<'_>, row: &RawSource) -> Result<(), AlmanacError> {
         let cite = row.cite.get_ref().trim();
-        if cite.is_empty() {
-            let what = "it is empty; give publisher, title and year".to_owned();
+        if cite.is_empty() || cite.ends_with('.') {
+            let what =
+                format!("found '{cite}'; give publisher, title and year, without a full stop");
             return Err(AlmanacError::at(file, &row.cite.span(), "cite", what));
         }
         let shown = match row.known {
@@ -37,7 +38,9 @@ impl Sources {
             );
             return Err(AlmanacError::at(file, &row.id.span(), "id", what));
         }
-        insert_new(&mut self.shown, file, &row.id, shown)
+        let id = new_name(file, &row.id, |id| self.shown.contains_key(id))?;
+        self.shown.insert(id.to_owned(), shown);
+        Ok(())
     }
 
     /// The sources of a value as they are shown.

@@ -1,5 +1,6 @@
 //! The almanac's data: whole, told apart as the trade does, and borne out by real records.
 
+mod records;
 mod refusals;
 
 use std::collections::BTreeSet;
@@ -7,15 +8,10 @@ use std::fs;
 use std::sync::Arc;
 
 use budward::almanac::{Almanac, Cut, CutKind, Kind, Season, Wood, embedded};
-use budward::climate::{Climate, DailyRecord, DayExtremes};
-use budward::garden::{Hemisphere, Place, PlannedCut, Spot, Zone};
-use budward::outlook::{Inputs, Outlook, Skill};
-use budward::risk::{DateRange, Risk};
+use budward::garden::{Hemisphere, PlannedCut, Spot};
 use budward::rules::{Case, Stand, findings};
-use budward::units::{Celsius, CelsiusStep, Chance};
-use chrono::{NaiveDate, TimeDelta};
-
-use crate::support::sample;
+use budward::units::{CelsiusStep, Chance};
+use chrono::NaiveDate;
 
 fn almanac() -> Almanac {
     embedded().unwrap()
@@ -169,11 +165,7 @@ fn every_kind_is_whole() {
             let begins = cut.how.chars().next().unwrap();
             assert!(begins.is_uppercase(), "{id}: {}", cut.how);
             assert_eq!(cut.outside.is_some(), cut.season != Season::AnyTime, "{id}");
-            let first = cut
-                .outside
-                .iter()
-                .filter_map(|text| text.chars().next())
-                .next();
+            let first = cut.outside.iter().find_map(|text| text.chars().next());
             assert!(
                 first.is_none_or(char::is_lowercase),
                 "{id}: {:?}",
@@ -235,6 +227,11 @@ fn the_four_hydrangeas_are_cut_in_four_ways() {
         after_bloom,
         late_winter,
     );
+}
+
+/// Sources as above.
+#[test]
+fn the_four_hydrangeas_differ_in_wood_and_in_how_hard_they_are_cut() {
     for id in ["bigleaf-hydrangea", "oakleaf-hydrangea"] {
         assert_eq!(kind(id).wood, Wood::Old);
         assert!(kind(id).cut(CutKind::CutBack).is_none(), "{id}");
@@ -377,84 +374,4 @@ fn in_the_south_the_seasons_are_half_a_year_later() {
         matches!(stand, Stand::Clear { until: Some(end) } if end == day(12, 8)),
         "{stand:?}"
     );
-}
-
-/// The climate of an open daily series; none when it is not there.
-///
-/// Source: climate files of the Python package aquacrop 3.1.0 (MIT): day, month, year, lowest, highest, rain,
-/// evaporation.
-fn climate(name: &str) -> Option<Climate> {
-    let path = sample(&format!("open-data/aquacrop/{name}_climate.txt"))?;
-    let text = fs::read_to_string(path).unwrap();
-    let days = text.lines().skip(1).map(|line| {
-        let fields: Vec<&str> = line.split_whitespace().collect();
-        let whole = |at: usize| fields[at].parse::<u32>().unwrap();
-        let date = NaiveDate::from_ymd_opt(fields[2].parse().unwrap(), whole(1), whole(0)).unwrap();
-        let celsius = |at: usize| Some(Celsius::new(fields[at].parse().unwrap()));
-        (
-            date,
-            DayExtremes {
-                min: celsius(3),
-                max: celsius(4),
-            },
-        )
-    });
-    Climate::of(&DailyRecord::from_days(name, days).unwrap())
-}
-
-/// The risk of a cut by cutting day, from past years alone, from 1 January 2019 on.
-fn risk(climate: &Climate, id: &str, of: CutKind) -> Risk {
-    let zone = Zone::named("UTC").unwrap();
-    let skill = Skill::default();
-    let outlook = Outlook::of(&Inputs {
-        now: day(1, 1).and_hms_opt(12, 0, 0).unwrap().and_utc(),
-        place: &Place::new(40.0, 0.0, None, zone).unwrap(),
-        climate: Some(climate),
-        forecast: None,
-        skill: &skill,
-        fresh_for: TimeDelta::hours(36),
-    });
-    let tender = cut(id, of).tender.unwrap();
-    Risk::of(&outlook, &tender, &spot(), Chance::of(0.1))
-}
-
-fn assert_within(found: NaiveDate, from: NaiveDate, to: NaiveDate) {
-    assert!(
-        from <= found && found <= to,
-        "{found} is not in {from} to {to}"
-    );
-}
-
-/// Source: Missouri Botanical Garden 2023, shearing after frost danger; Morton Arboretum, last shearing late August at
-/// the latest, six to eight weeks before the first freeze (Chicago, zone 5 to 6, as cold as this station).
-#[test]
-fn boxwood_is_sheared_after_the_frosts_and_not_after_august_in_nebraska() {
-    let Some(climate) = climate("champion") else {
-        return;
-    };
-    let risk = risk(&climate, "boxwood", CutKind::Shear);
-    assert_within(risk.first_go.unwrap().to, day(5, 1), day(5, 25));
-    assert_within(risk.last_call.unwrap(), day(8, 7), day(8, 31));
-}
-
-/// Source: Iowa State University Extension, Pruning shrubs: hard cuts in March and early April, zone 5.
-#[test]
-fn a_hard_cut_of_dormant_shrubs_is_go_about_the_first_of_april_in_nebraska() {
-    let Some(climate) = climate("champion") else {
-        return;
-    };
-    let DateRange { to, .. } = risk(&climate, "common-lilac", CutKind::Renewal)
-        .first_go
-        .unwrap();
-    assert_within(to, day(3, 15), day(4, 7));
-}
-
-/// Source: common practice, no source: late winter is the time for hard cuts where winters are mild.
-#[test]
-fn a_hard_cut_of_dormant_shrubs_is_go_all_february_in_brussels() {
-    let Some(climate) = climate("brussels") else {
-        return;
-    };
-    let curve = risk(&climate, "smooth-hydrangea", CutKind::Renewal).curve;
-    assert!(curve[31..90].iter().all(|chance| chance.share() <= 0.1));
 }

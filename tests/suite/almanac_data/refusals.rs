@@ -3,45 +3,7 @@
 use budward::almanac::{Almanac, AlmanacError, DataFile};
 
 /// One file in order; each test spoils one thing in it.
-const GOOD: &str = r#"
-[[source]]
-id = "some-book"
-known = "memory"
-cite = "Some press, Some book, 2001"
-
-[[tender]]
-id = "sheared"
-why = "It is soft for a while."
-edges = { days = 28, damage_at_c = -2.2 }
-growth = { starts_after_degree_days = 0, firm_after_degree_days = 250, days_min = 28, days_max = 84, damage_at_c = -2.2 }
-source = ["estimate"]
-
-[[kind]]
-id = "some-shrub"
-botanical = "Frutex quidam"
-common = "some shrub"
-also = ["a shrub"]
-habit = "deciduous-shrub"
-wood = "old"
-zones = { coldest = 4, warmest = 8 }
-bloom = { from = "04-15", to = "05-10", days_per_zone = 7 }
-bud_set = { from = "07-01", to = "08-31", days_per_zone = 7 }
-[kind.sources]
-wood = ["some-book"]
-zones = ["some-book"]
-bloom = ["some-book", "estimate"]
-bud_set = ["common-practice"]
-[[kind.caution]]
-text = "It has thorns."
-source = ["common-practice"]
-[[kind.cut]]
-cut = "shear"
-season = "bloom-end to 28 days after bloom-end"
-outside = "flower buds form on the new shoots"
-tender = "sheared"
-how = "Clip it."
-source = ["some-book"]
-"#;
+const GOOD: &str = include_str!("good.toml");
 
 fn read(text: &str) -> Result<Almanac, AlmanacError> {
     Almanac::read(&[DataFile {
@@ -57,6 +19,12 @@ fn refused(from: &str, to: &str) -> AlmanacError {
         Ok(_) => panic!("'{to}' in place of '{from}' was accepted"),
         Err(error) => error,
     }
+}
+
+/// What stands in the good file after one text, up to another one or to the end.
+fn text_between(start: &str, end: &str) -> &'static str {
+    let (_, rest) = GOOD.split_once(start).unwrap();
+    rest.split_once(end).map_or(rest, |(between, _)| between)
 }
 
 /// Asserts that the refusal names the key and says all the words.
@@ -288,7 +256,7 @@ fn a_season_needs_a_reason_and_no_season_needs_none() {
 }
 
 #[test]
-fn numbers_out_of_range_are_refused() {
+fn tender_figures_out_of_range_are_refused() {
     assert_refused("days = 28", "days = 0", "days", &["found 0", "1 to 60"]);
     assert_refused("days = 28", "days = 365", "days", &["found 365"]);
     assert_refused(
@@ -322,6 +290,10 @@ fn numbers_out_of_range_are_refused() {
         "days_min",
         &["found 85", "0 to 84"],
     );
+}
+
+#[test]
+fn dates_and_zones_out_of_range_are_refused() {
     assert_refused(
         "days_per_zone = 7",
         "days_per_zone = 70",
@@ -368,11 +340,8 @@ fn days_of_the_year_that_do_not_exist_are_refused() {
 #[test]
 fn a_name_is_given_once() {
     let again = |header: &str| {
-        let start = GOOD.find(header).unwrap();
-        let rest = &GOOD[start..];
-        let end = rest[2..].find("\n[[").map_or(rest.len(), |end| end + 3);
-        let text = format!("{GOOD}\n{}", rest[..end].to_owned());
-        read(&text).unwrap_err().to_string()
+        let row = format!("{header}{}", text_between(header, "[["));
+        read(&format!("{GOOD}\n{row}")).unwrap_err().to_string()
     };
     assert!(
         again("[[source]]").contains("source 'some-book', key 'id': 'some-book' is there twice")
@@ -381,7 +350,7 @@ fn a_name_is_given_once() {
         again("[[tender]]").contains("tender class 'sheared', key 'id': 'sheared' is there twice")
     );
     assert!(again("[[kind.cut]]").contains("cut 'shear', key 'cut': 'shear' is there twice"));
-    let kind = &GOOD[GOOD.find("[[kind]]").unwrap()..];
+    let kind = &format!("[[kind]]{}", text_between("[[kind]]", "the end"));
     let twice = |kind: &str| read(&format!("{GOOD}\n{kind}")).unwrap_err().to_string();
     assert!(twice(kind).contains("key 'id': 'some-shrub' is there twice"));
     let other = kind
@@ -406,16 +375,10 @@ fn texts_are_written_and_end_as_sentences() {
 
 #[test]
 fn a_kind_without_cuts_and_a_class_without_effect_are_refused() {
-    let cut = &GOOD[GOOD.find("[[kind.cut]]").unwrap()..];
-    assert_refused(cut, "", "cut", &["kind 'some-shrub'", "no cut"]);
-    let start = GOOD.find("edges =").unwrap();
-    let end = GOOD.find("source = [\"estimate\"]").unwrap();
-    assert_refused(
-        &GOOD[start..end],
-        "",
-        "edges",
-        &["neither edges nor growth"],
-    );
+    let cut = format!("[[kind.cut]]{}", text_between("[[kind.cut]]", "the end"));
+    assert_refused(&cut, "", "cut", &["kind 'some-shrub'", "no cut"]);
+    let effect = text_between("for a while.\"\n", "source");
+    assert_refused(effect, "", "edges", &["neither edges nor growth"]);
     assert_refused(
         "id = \"sheared\"",
         "id = \"none\"",
