@@ -20,10 +20,11 @@ use serde::{Deserialize, Serialize};
 
 use crate::units::{Celsius, DegreeDays};
 
-pub use dates::{HardyZones, MonthDay, ZoneDates};
+pub use dates::{HardyZones, MonthDay, ZoneDates, zone_shift_days};
 pub use error::AlmanacError;
 pub use load::{DataFile, embedded};
 pub use search::nearest;
+pub use season::SEASON_DAYS_MAX;
 
 /// All kinds of plants that the program knows.
 #[derive(Debug, Clone)]

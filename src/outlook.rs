@@ -77,7 +77,7 @@ pub struct Basis {
     pub missing: Vec<Missing>,
 }
 
-/// Something that the outlook would need and does not have.
+/// Something that would have to be known and is not; any of it keeps a cut from being released.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "what", rename_all = "kebab-case")]
 pub enum Missing {
@@ -92,17 +92,8 @@ pub enum Missing {
     ForecastNights,
     /// There is no usable record of past years.
     History,
-}
-
-impl Missing {
-    /// Whether a cut can be released in spite of it.
-    pub const fn allows_go(self) -> bool {
-        match self {
-            Self::Forecast | Self::FreshForecast { .. } | Self::ForecastNights | Self::History => {
-                false
-            }
-        }
-    }
+    /// The almanac's dates do not fit a place as warm or as cold as this.
+    Season,
 }
 
 impl Basis {

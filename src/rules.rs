@@ -86,7 +86,7 @@ pub enum Facts {
 type Rule = fn(&Case<'_>) -> Option<Finding>;
 
 /// Every rule, in the order in which reasons are shown.
-const RULES: [Rule; 2] = [flowering::find, frost::find];
+const RULES: [Rule; 2] = [|case| Some(flowering::find(case)), frost::find];
 
 /// What all rules find on one cut.
 pub fn findings(case: &Case<'_>) -> Vec<Finding> {

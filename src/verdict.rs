@@ -122,8 +122,7 @@ pub fn fold(findings: &[Finding], missing: &[Missing], today: NaiveDate) -> Fold
     if stands().any(|stand| matches!(stand, Stand::Hold { .. })) {
         return not_now(State::Wait);
     }
-    let blind = missing.iter().any(|what| !what.allows_go());
-    if blind || stands().any(|stand| matches!(stand, Stand::Unknown { .. })) {
+    if !missing.is_empty() || stands().any(|stand| matches!(stand, Stand::Unknown { .. })) {
         return not_now(State::Unknown);
     }
     let closes = stands().filter_map(Stand::clear_until).min();

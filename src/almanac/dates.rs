@@ -34,6 +34,19 @@ pub struct HardyZones {
     pub warmest: u32,
 }
 
+/// The middle of zone 7, for which the dates are given.
+const ZONE_7: f64 = 7.5;
+
+/// Days by which a zone is later than the middle of zone 7, to the nearest whole day.
+#[allow(
+    clippy::as_conversions,
+    clippy::cast_possible_truncation,
+    reason = "a shift of some days fits; `as` saturates"
+)]
+pub fn zone_shift_days(zone: f64, days_per_zone: i32) -> i32 {
+    ((ZONE_7 - zone) * f64::from(days_per_zone)).round() as i32
+}
+
 impl MonthDay {
     /// Days from 1 January in a year of 365 days; 29 February counts as the day before it.
     pub fn day_of_year(self) -> i32 {

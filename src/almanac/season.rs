@@ -1,5 +1,6 @@
 //! Seasons as the data files write them: `any-time`, or `bloom-end to 28 days after bloom-end`.
 
+use super::dates::zone_shift_days;
 use super::search::{list, nearest};
 use super::{Anchor, Event, HardyZones, Kind, Season};
 
@@ -10,10 +11,7 @@ const ANY_TIME: &str = "any-time";
 const ANCHOR_DAYS_MAX: i32 = 150;
 
 /// A season longer than so many days is taken as one that ends before it starts.
-const SEASON_DAYS_MAX: i32 = 270;
-
-/// The middle of zone 7, for which the dates are given.
-const ZONE_7: f64 = 7.5;
+pub const SEASON_DAYS_MAX: i32 = 270;
 
 const DAYS_OF_YEAR: i32 = 365;
 
@@ -99,17 +97,7 @@ fn day_in_zone(kind: &Kind, anchor: Anchor, zone: f64) -> Result<i32, String> {
     let (day, days_per_zone) = kind.zone_7_day(anchor.event).ok_or_else(|| {
         format!("it counts from '{name}', and no dates of that event are given for this kind")
     })?;
-    Ok(day.day_of_year() + shift(zone, days_per_zone) + anchor.days)
-}
-
-/// The nearest whole number of days by which a zone is later than the middle of zone 7.
-#[allow(
-    clippy::as_conversions,
-    clippy::cast_possible_truncation,
-    reason = "a shift of some days fits; `as` saturates"
-)]
-fn shift(zone: f64, days_per_zone: i32) -> i32 {
-    ((ZONE_7 - zone) * f64::from(days_per_zone)).round() as i32
+    Ok(day.day_of_year() + zone_shift_days(zone, days_per_zone) + anchor.days)
 }
 
 #[cfg(test)]

@@ -120,7 +120,7 @@ pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
         State::Go | State::Closing => matches!(finding.facts, Facts::FrostWhileTender(_)),
     };
     if verdict.state == State::Unknown {
-        return missing(&verdict.basis.missing);
+        return unknown(verdict);
     }
     let finding = verdict
         .findings
@@ -131,6 +131,21 @@ pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
         || "no rule applies to this cut".to_owned(),
         |finding| reason(finding, verdict.today, units),
     )
+}
+
+/// What keeps the verdict from being known: what all of them lack, and what single findings do.
+fn unknown(verdict: &Verdict) -> String {
+    let mut what = verdict.basis.missing.clone();
+    for finding in &verdict.findings {
+        if let Stand::Unknown { missing } = &finding.stand {
+            what.extend(
+                missing
+                    .iter()
+                    .filter(|one| !verdict.basis.missing.contains(one)),
+            );
+        }
+    }
+    missing(&what)
 }
 
 /// What a finding says, in one sentence.
@@ -188,6 +203,7 @@ fn one_missing(what: Missing) -> String {
         Missing::Forecast => "there is no usable forecast, so no go is given".to_owned(),
         Missing::FreshForecast { age_hours } => format!("the forecast is {} old, so no go is given", hours(age_hours)),
         Missing::ForecastNights => "the forecast does not reach the coming night, so no go is given".to_owned(),
+        Missing::Season => "the almanac's dates for this kind do not fit a place as warm or cold as this, so no go is given".to_owned(),
         Missing::History => {
             "there is no record of past years, so nothing is known beyond the forecast and no go is given".to_owned()
         }

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::season::span;
 use super::{Case, Facts, Finding, Stand};
 use crate::almanac::{Season, Wood};
+use crate::outlook::Missing;
 use crate::risk::DateRange;
 
 /// A season that opens within so many days is a wait, one further off is the next season (estimate).
@@ -25,11 +26,19 @@ pub struct FloweringFacts {
 }
 
 /// Shuts a cut outside the season in which the plant bears it.
-pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
+pub(super) fn find(case: &Case<'_>) -> Finding {
     let cut = &case.cut.cut;
-    let season = match cut.season {
-        Season::AnyTime => None,
-        Season::Between(from, to) => Some(span(case, from, to)?),
+    let (season, stand) = match cut.season {
+        Season::AnyTime => (None, Stand::Clear { until: None }),
+        Season::Between(from, to) => match span(case, from, to) {
+            Some(season) => (Some(season), stand(case, season)),
+            None => (
+                None,
+                Stand::Unknown {
+                    missing: vec![Missing::Season],
+                },
+            ),
+        },
     };
     let facts = FloweringFacts {
         wood: case.cut.kind.wood,
@@ -37,17 +46,14 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
         zone: case.climate.map(crate::climate::Climate::hardiness_zone),
         outside: cut.outside.clone(),
     };
-    Some(Finding {
-        stand: stand(case, season),
+    Finding {
+        stand,
         facts: Facts::FloweringWood(facts),
         source: cut.source.clone(),
-    })
+    }
 }
 
-fn stand(case: &Case<'_>, season: Option<DateRange>) -> Stand {
-    let Some(season) = season else {
-        return Stand::Clear { until: None };
-    };
+fn stand(case: &Case<'_>, season: DateRange) -> Stand {
     if season.from <= case.today {
         return Stand::Clear {
             until: Some(season.to),

@@ -96,31 +96,48 @@ kind = "hydrangea-bigleaf"
             .args(["--config", config.to_str().unwrap()])
             .output()
             .unwrap();
-        assert!(run.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&run.stderr));
+        assert!(
+            run.status.success(),
+            "{arguments:?}: {}",
+            String::from_utf8_lossy(&run.stderr)
+        );
         String::from_utf8(run.stdout).unwrap()
     }
 
     /// The verdict on a cut at a moment, as `once --json` gives it.
     fn verdict(&self, cut: &str, at: &str) -> Value {
-        let boards: Value = serde_json::from_str(&self.budward(&["once", "--json", "--at", at])).unwrap();
+        let boards: Value =
+            serde_json::from_str(&self.budward(&["once", "--json", "--at", at])).unwrap();
         let verdicts = boards[0]["verdicts"].as_array().unwrap().clone();
-        verdicts.into_iter().find(|verdict| verdict["cut"] == cut).unwrap_or_else(|| panic!("no {cut} in {boards}"))
+        verdicts
+            .into_iter()
+            .find(|verdict| verdict["cut"] == cut)
+            .unwrap_or_else(|| panic!("no {cut} in {boards}"))
     }
 
     fn mails(&self) -> Vec<PathBuf> {
-        let Ok(folder) = std::fs::read_dir(self.path("mails")) else { return Vec::new() };
+        let Ok(folder) = std::fs::read_dir(self.path("mails")) else {
+            return Vec::new();
+        };
         folder.map(|file| file.unwrap().path()).collect()
     }
 }
 
 fn ghcn(file: &Path) -> String {
-    format!("source = \"ghcn-file\"\nfile = {:?}", file.display().to_string())
+    format!(
+        "source = \"ghcn-file\"\nfile = {:?}",
+        file.display().to_string()
+    )
 }
 
 /// A reply in the shape of Open-Meteo's hourly forecast in GMT, with an invented temperature for each hour.
 fn reply(first_day: &str, days: i64, temperature: impl Fn(i64) -> f64) -> Value {
     let start: NaiveDateTime = format!("{first_day}T00:00:00").parse().unwrap();
-    let stamp = |hour: i64| (start + TimeDelta::hours(hour)).format("%Y-%m-%dT%H:%M").to_string();
+    let stamp = |hour: i64| {
+        (start + TimeDelta::hours(hour))
+            .format("%Y-%m-%dT%H:%M")
+            .to_string()
+    };
     let hours = 0..24 * days;
     json!({
         "latitude": 40.6, "longitude": -74.4, "elevation": 30.0, "utc_offset_seconds": 0, "timezone": "GMT",
@@ -134,17 +151,27 @@ fn reply(first_day: &str, days: i64, temperature: impl Fn(i64) -> f64) -> Value 
 
 /// Nights of -8 °C and days of 1 °C.
 fn frost(hour: i64) -> f64 {
-    if (4..16).contains(&(hour % 24)) { -8.0 } else { 1.0 }
+    if (4..16).contains(&(hour % 24)) {
+        -8.0
+    } else {
+        1.0
+    }
 }
 
 /// Nights of 16 °C and days of 27 °C.
 fn mild(hour: i64) -> f64 {
-    if (4..16).contains(&(hour % 24)) { 16.0 } else { 27.0 }
+    if (4..16).contains(&(hour % 24)) {
+        16.0
+    } else {
+        27.0
+    }
 }
 
 fn facts<'a>(verdict: &'a Value, rule: &str) -> &'a Value {
     let findings = verdict["findings"].as_array().unwrap();
-    let finding = findings.iter().find(|finding| finding["facts"]["rule"] == rule);
+    let finding = findings
+        .iter()
+        .find(|finding| finding["facts"]["rule"] == rule);
     &finding.unwrap_or_else(|| panic!("no {rule} in {verdict}"))["facts"]
 }
 
@@ -152,7 +179,10 @@ fn facts<'a>(verdict: &'a Value, rule: &str) -> &'a Value {
 #[test]
 fn a_recorded_winter_holds_the_shears_and_names_a_day_in_spring() {
     let forecast = "weather-samples/openmeteo/forecast_40.63_-74.43_20251229_gmt_14d.json";
-    let (Some(forecast), Some(station)) = (sample(forecast), sample("weather-samples/ghcn/CA006158350.dly")) else {
+    let (Some(forecast), Some(station)) = (
+        sample(forecast),
+        sample("weather-samples/ghcn/CA006158350.dly"),
+    ) else {
         return;
     };
     let garden = Garden::new(&ghcn(&station));
@@ -162,7 +192,9 @@ fn a_recorded_winter_holds_the_shears_and_names_a_day_in_spring() {
     // The same fortnight without its frost, in June.
     let mut summer: Value = serde_json::from_slice(&std::fs::read(&forecast).unwrap()).unwrap();
     for time in summer["hourly"]["time"].as_array_mut().unwrap() {
-        let moved = NaiveDateTime::parse_from_str(time.as_str().unwrap(), "%Y-%m-%dT%H:%M").unwrap() + TimeDelta::days(168);
+        let moved = NaiveDateTime::parse_from_str(time.as_str().unwrap(), "%Y-%m-%dT%H:%M")
+            .unwrap()
+            + TimeDelta::days(168);
         *time = json!(moved.format("%Y-%m-%dT%H:%M").to_string());
     }
     for temperature in summer["hourly"]["temperature_2m"].as_array_mut().unwrap() {
@@ -183,10 +215,16 @@ fn an_invented_winter_holds_the_shears_and_names_a_day_in_spring() {
 
 fn winter_is_no_time_to_shear(garden: &Garden) {
     let verdict = garden.verdict("box-edging-shear", WINTER);
-    assert!(["wait", "closed"].contains(&verdict["state"].as_str().unwrap()), "{verdict}");
+    assert!(
+        ["wait", "closed"].contains(&verdict["state"].as_str().unwrap()),
+        "{verdict}"
+    );
     let frost = facts(&verdict, "frost-while-tender");
     let chance = frost["chance"].as_f64().unwrap();
-    assert!(chance > 0.98, "nights below -2.2 °C are forecast and usual: {chance}");
+    assert!(
+        chance > 0.98,
+        "nights below -2.2 °C are forecast and usual: {chance}"
+    );
     assert_eq!(frost["futures"], 930, "30 years, each started on 31 days");
     let spring = |date: &Value| {
         let date: chrono::NaiveDate = date.as_str().unwrap().parse().unwrap();
@@ -197,7 +235,16 @@ fn winter_is_no_time_to_shear(garden: &Garden) {
     spring(&frost["first_go"]["to"]);
 
     let why = garden.budward(&["why", "quarry/box-edging-shear", "--at", WINTER]);
-    for part in ["chance of damage", "of 100", "28 °F", "first go day", "last call", "930 ways", "30 past years", "Source:"] {
+    for part in [
+        "chance of damage",
+        "of 100",
+        "28 °F",
+        "first go day",
+        "last call",
+        "930 ways",
+        "30 past years",
+        "Source:",
+    ] {
         assert!(why.contains(part), "{part:?} is missing in:\n{why}");
     }
 }
@@ -210,7 +257,11 @@ fn without_past_years_nothing_is_released_and_the_gap_is_named() {
     assert_eq!(verdict["state"], "unknown");
     assert_eq!(verdict["basis"]["missing"], json!([{ "what": "history" }]));
     assert_eq!(facts(&verdict, "frost-while-tender")["bound"], "at-least");
-    assert!(garden.budward(&["once", "--at", SUMMER]).contains("no record of past years"));
+    assert!(
+        garden
+            .budward(&["once", "--at", SUMMER])
+            .contains("no record of past years")
+    );
 
     // A frost in the forecast is reason enough to wait, past years or not.
     garden.write_forecast(&reply("2025-12-29", 14, frost));
@@ -225,8 +276,17 @@ fn without_past_years_nothing_is_released_and_the_gap_is_named() {
 fn without_past_years_the_chance_is_wider_than_the_forecast() {
     // Two kelvin above the damage on the first night only: a forecast taken at its word would see no danger.
     let garden = Garden::new("source = \"none\"");
-    garden.write_forecast(&reply("2026-06-15", 14, |hour| if hour < 48 { 0.8 } else { 20.0 }));
-    let chance = facts(&garden.verdict("box-edging-shear", SUMMER), "frost-while-tender")["chance"].as_f64().unwrap();
+    garden.write_forecast(&reply(
+        "2026-06-15",
+        14,
+        |hour| if hour < 48 { 0.8 } else { 20.0 },
+    ));
+    let chance = facts(
+        &garden.verdict("box-edging-shear", SUMMER),
+        "frost-while-tender",
+    )["chance"]
+        .as_f64()
+        .unwrap();
     assert!(chance > 0.05 && chance < 0.5, "{chance}");
 }
 
@@ -235,13 +295,22 @@ fn a_forecast_that_is_missing_or_old_releases_nothing() {
     let garden = Garden::with_toronto();
     let states = |at: &str| {
         let verdict = garden.verdict("box-edging-shear", at);
-        (verdict["state"].clone(), verdict["basis"]["missing"][0]["what"].clone())
+        (
+            verdict["state"].clone(),
+            verdict["basis"]["missing"][0]["what"].clone(),
+        )
     };
     assert_eq!(states(SUMMER), (json!("unknown"), json!("forecast")));
     garden.write_forecast(&reply("2026-06-15", 14, mild));
     assert_eq!(states("2026-06-16T11:00:00Z"), (json!("go"), Value::Null));
-    assert_eq!(states("2026-06-16T13:00:00Z"), (json!("unknown"), json!("fresh-forecast")));
-    assert_eq!(states("2026-06-20T13:00:00Z"), (json!("unknown"), json!("forecast")));
+    assert_eq!(
+        states("2026-06-16T13:00:00Z"),
+        (json!("unknown"), json!("fresh-forecast"))
+    );
+    assert_eq!(
+        states("2026-06-20T13:00:00Z"),
+        (json!("unknown"), json!("forecast"))
+    );
     // Old weather still keeps a no.
     garden.write_forecast(&reply("2025-12-27", 14, frost));
     assert_ne!(states(WINTER).0, json!("go"));
@@ -257,12 +326,17 @@ fn a_forecast_without_the_coming_night_releases_nothing() {
     }
     garden.write_forecast(&gap);
     let verdict = garden.verdict("box-edging-shear", SUMMER);
-    assert_eq!((&verdict["state"], &verdict["basis"]["missing"][0]["what"]), (&json!("unknown"), &json!("forecast-nights")));
+    assert_eq!(
+        (&verdict["state"], &verdict["basis"]["missing"][0]["what"]),
+        (&json!("unknown"), &json!("forecast-nights"))
+    );
 }
 
 /// A house that looks at the garden at a moment and sends its mails to a folder.
 async fn cycle(garden: &Garden, at: &str) -> Vec<(String, News)> {
-    rustls::crypto::ring::default_provider().install_default().ok();
+    rustls::crypto::ring::default_provider()
+        .install_default()
+        .ok();
     let settings = garden.settings();
     let store = Store::open(&settings.store).unwrap();
     let at: DateTime<Utc> = at.parse().unwrap();
@@ -277,11 +351,18 @@ async fn a_cycle_tells_once_and_a_second_one_on_the_same_input_is_silent() {
     let garden = Garden::with_toronto();
     garden.write_forecast(&reply("2025-12-29", 14, frost));
     let told = cycle(&garden, WINTER).await;
-    assert!(told.contains(&("box-edging-shear".to_owned(), News::PutOff)), "{told:?}");
+    assert!(
+        told.contains(&("box-edging-shear".to_owned(), News::PutOff)),
+        "{told:?}"
+    );
     let mails = garden.mails();
     assert_eq!(mails.len(), told.len());
     assert_eq!(cycle(&garden, WINTER).await, []);
-    assert_eq!(cycle(&garden, "2025-12-30T01:00:00Z").await, [], "nothing has changed an hour later");
+    assert_eq!(
+        cycle(&garden, "2025-12-30T01:00:00Z").await,
+        [],
+        "nothing has changed an hour later"
+    );
     assert_eq!(garden.mails(), mails);
 }
 
@@ -291,10 +372,18 @@ async fn a_change_is_told_and_a_loss_of_weather_changes_nothing() {
     garden.write_forecast(&reply("2025-12-29", 14, frost));
     cycle(&garden, WINTER).await;
     garden.write_forecast(&reply("2026-06-15", 14, mild));
-    let shear = |told: &[(String, News)]| told.iter().find(|(cut, _)| cut == "box-edging-shear").map(|(_, news)| *news);
+    let shear = |told: &[(String, News)]| {
+        told.iter()
+            .find(|(cut, _)| cut == "box-edging-shear")
+            .map(|(_, news)| *news)
+    };
     assert_eq!(shear(&cycle(&garden, SUMMER).await), Some(News::NowGo));
     std::fs::remove_file(garden.path("forecast.json")).unwrap();
     assert_eq!(cycle(&garden, "2026-06-17T22:00:00Z").await, []);
     garden.write_forecast(&reply("2026-06-18", 14, mild));
-    assert_eq!(shear(&cycle(&garden, "2026-06-18T12:00:00Z").await), None, "go was said and still stands");
+    assert_eq!(
+        shear(&cycle(&garden, "2026-06-18T12:00:00Z").await),
+        None,
+        "go was said and still stands"
+    );
 }
