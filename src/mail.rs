@@ -15,6 +15,7 @@ use chrono::{DateTime, Utc};
 use secrecy::SecretString;
 
 use crate::message::Message;
+use smtp::Relay;
 
 pub use compose::compose;
 pub use error::{MailError, NextStep, Stage};
@@ -25,50 +26,43 @@ pub use error::{MailError, NextStep, Stage};
 /// again, and nothing else waits behind a relay that hangs.
 pub const COMMAND_LIMIT: Duration = Duration::from_secs(20);
 
+/// Sends mails from one address by one route.
+#[derive(Debug, Clone)]
+pub struct Postman {
+    from: String,
+    route: Route,
+    command_limit: Duration,
+}
+
 /// Where mails go.
 #[derive(Debug, Clone)]
 pub enum Route {
     /// Into a folder, one file each; for trials, and for gardens without a relay.
     Folder(PathBuf),
     /// To a mail relay.
-    Smtp(Relay),
-}
-
-/// A mail relay and how it is spoken to.
-#[derive(Debug, Clone)]
-pub struct Relay {
-    /// Its name or address.
-    pub host: String,
-    /// Its port.
-    pub port: u16,
-    /// How the way there is kept private.
-    pub security: Security,
-    /// With what it lets mail in, where it asks.
-    pub login: Option<Login>,
-    /// The full name by which this machine introduces itself; its own host name otherwise.
-    pub hello: Option<String>,
-    /// How long one command may take, such as [`COMMAND_LIMIT`]; a whole mail may take three times as long.
-    pub timeout: Duration,
+    Smtp {
+        /// Its name or address.
+        host: String,
+        /// Its port.
+        port: u16,
+        /// How the way there is kept private.
+        security: SmtpSecurity,
+        /// The name and password with which it lets mail in, where it asks.
+        login: Option<(String, SecretString)>,
+        /// The full name by which this machine introduces itself; its own host name otherwise.
+        hello: Option<String>,
+    },
 }
 
 /// How the way to a relay is kept private; none of them falls back to another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Security {
+pub enum SmtpSecurity {
     /// In the clear at first, encrypted by the command STARTTLS before anything is said; port 587.
     StartTls,
     /// Encrypted from the first byte; port 465.
     Tls,
     /// Not at all; only to a relay on this machine.
     Plain,
-}
-
-/// A name and a password.
-#[derive(Debug, Clone)]
-pub struct Login {
-    /// The name.
-    pub user: String,
-    /// The password.
-    pub password: SecretString,
 }
 
 /// A mail that was taken.
@@ -78,24 +72,53 @@ pub struct Sent {
     pub reply: String,
 }
 
-impl Route {
+impl Postman {
+    /// A postman for that sender, an address with or without a name.
+    pub fn new(from: String, route: Route) -> Self {
+        Self {
+            from,
+            route,
+            command_limit: COMMAND_LIMIT,
+        }
+    }
+
+    /// The same postman with another limit for one command; a whole mail may take three times as long.
+    #[must_use]
+    pub fn with_command_limit(self, command_limit: Duration) -> Self {
+        Self {
+            command_limit,
+            ..self
+        }
+    }
+
     /// Hands over one mail, once.
     ///
-    /// The same message, sender and date make the same mail to the last byte, so that a second copy can be
-    /// recognised: `at` is the time at which the message was decided, not that of the try.
+    /// The same message and date make the same mail to the last byte, so that a second copy can be recognised: `at`
+    /// is the time at which the message was decided, not that of the try.
     ///
     /// # Errors
     /// When the mail cannot be composed or was not taken.
-    pub async fn send(
-        &self,
-        message: &Message,
-        from: &str,
-        at: DateTime<Utc>,
-    ) -> Result<Sent, MailError> {
-        let mail = compose(message, from, at)?;
-        match self {
-            Self::Folder(folder) => folder::lay(folder, &message.key, &mail).await,
-            Self::Smtp(relay) => smtp::hand_over(relay, &mail).await,
+    pub async fn send(&self, message: &Message, at: DateTime<Utc>) -> Result<Sent, MailError> {
+        let mail = compose(message, &self.from, at)?;
+        match &self.route {
+            Route::Folder(folder) => folder::lay(folder, &message.key, &mail).await,
+            Route::Smtp {
+                host,
+                port,
+                security,
+                login,
+                hello,
+            } => {
+                let relay = Relay {
+                    host,
+                    port: *port,
+                    security: *security,
+                    login: login.as_ref(),
+                    hello: hello.as_deref(),
+                    command_limit: self.command_limit,
+                };
+                smtp::hand_over(&relay, &mail).await
+            }
         }
     }
 }

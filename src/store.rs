@@ -19,7 +19,7 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 pub use error::{NextStep, StoreError};
 pub use journal::JournalLine;
-pub use outbox::{Delivery, OutboxItem};
+pub use outbox::{Delivery, OutboxItem, retry_at};
 pub use round::{Round, Told};
 
 /// An open store; one connection, used by one thread at a time.

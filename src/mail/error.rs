@@ -17,7 +17,7 @@ const REPLY_MAX: usize = 300;
 #[derive(Debug, Error)]
 pub enum MailError {
     /// The sender's address cannot be one.
-    #[error("cannot send from '{found}': {cause}")]
+    #[error("cannot send from '{found}'")]
     Sender {
         /// The address as given.
         found: String,
@@ -26,7 +26,7 @@ pub enum MailError {
         cause: AddressError,
     },
     /// The recipient's address cannot be one, or is more than one.
-    #[error("cannot send to '{found}': {cause}")]
+    #[error("cannot send to '{found}'")]
     Recipient {
         /// The address as given.
         found: String,
@@ -35,10 +35,10 @@ pub enum MailError {
         cause: AddressError,
     },
     /// The mail cannot be put together.
-    #[error("cannot compose the mail: {0}")]
+    #[error("cannot compose the mail")]
     Compose(#[from] lettre::error::Error),
     /// The mail cannot be laid into the folder.
-    #[error("cannot write the mail {}: {cause}", path.display())]
+    #[error("cannot write the mail {}", path.display())]
     Folder {
         /// The file.
         path: PathBuf,

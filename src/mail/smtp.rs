@@ -12,11 +12,11 @@ use lettre::transport::smtp::client::{AsyncSmtpConnection, TlsParameters};
 use lettre::transport::smtp::commands::{Data, Mail, Rcpt};
 use lettre::transport::smtp::extension::{ClientId, Extension, MailParameter};
 use lettre::transport::smtp::{Error, response::Response};
-use secrecy::ExposeSecret;
+use secrecy::{ExposeSecret, SecretString};
 use tokio::time::{Instant, timeout_at};
 
 use super::compose::one_line;
-use super::{Login, MailError, Relay, Security, Sent, Stage};
+use super::{MailError, Sent, SmtpSecurity, Stage};
 
 /// How many times the limit of a command a whole mail may take.
 const WHOLE: u32 = 3;
@@ -24,19 +24,32 @@ const WHOLE: u32 = 3;
 /// How long a relay may take over the goodbye, on which nothing depends.
 const GOODBYE_LIMIT: Duration = Duration::from_secs(2);
 
+/// A mail relay and how it is spoken to, as [`super::Route::Smtp`] says.
+pub(super) struct Relay<'a> {
+    pub(super) host: &'a str,
+    pub(super) port: u16,
+    pub(super) security: SmtpSecurity,
+    pub(super) login: Option<&'a (String, SecretString)>,
+    pub(super) hello: Option<&'a str>,
+    pub(super) command_limit: Duration,
+}
+
 /// Hands one mail to a relay.
-pub(super) async fn hand_over(relay: &Relay, mail: &lettre::Message) -> Result<Sent, MailError> {
+pub(super) async fn hand_over(
+    relay: &Relay<'_>,
+    mail: &lettre::Message,
+) -> Result<Sent, MailError> {
     let talk = Talk {
         relay,
         hello: relay.client_id()?,
-        until: Instant::now() + relay.timeout * WHOLE,
+        until: Instant::now() + relay.command_limit * WHOLE,
     };
     let mut conn = talk.connect().await?;
-    if relay.security == Security::StartTls {
+    if relay.security == SmtpSecurity::StartTls {
         talk.encrypt(&mut conn).await?;
     }
-    if let Some(login) = &relay.login {
-        talk.log_in(&mut conn, login).await?;
+    if let Some((user, password)) = relay.login {
+        talk.log_in(&mut conn, user, password).await?;
     }
     let reply = talk.send(&mut conn, mail).await;
     drop(timeout_at(Instant::now() + GOODBYE_LIMIT, conn.quit()).await);
@@ -47,7 +60,7 @@ pub(super) async fn hand_over(relay: &Relay, mail: &lettre::Message) -> Result<S
 
 /// One talk with a relay.
 struct Talk<'a> {
-    relay: &'a Relay,
+    relay: &'a Relay<'a>,
     hello: ClientId,
     until: Instant,
 }
@@ -67,10 +80,10 @@ impl Talk<'_> {
             | Stage::Login
             | Stage::Sender
             | Stage::Recipient
-            | Stage::Content => self.until.min(Instant::now() + self.relay.timeout),
+            | Stage::Content => self.until.min(Instant::now() + self.relay.command_limit),
         };
         match timeout_at(limit, work).await {
-            Ok(done) => done.map_err(|error| MailError::of(&self.relay.host, stage, &error)),
+            Ok(done) => done.map_err(|error| MailError::of(self.relay.host, stage, &error)),
             Err(_) => Err(MailError::lost(stage, "no answer in time".to_owned())),
         }
     }
@@ -80,12 +93,12 @@ impl Talk<'_> {
         let mut last = MailError::lost(Stage::Greeting, "its name has no address".to_owned());
         for address in addresses {
             let tls = match self.relay.security {
-                Security::Tls => Some(self.trust()?),
-                Security::StartTls | Security::Plain => None,
+                SmtpSecurity::Tls => Some(self.trust()?),
+                SmtpSecurity::StartTls | SmtpSecurity::Plain => None,
             };
             let connecting = AsyncSmtpConnection::connect_tokio1(
                 address,
-                Some(self.relay.timeout / WHOLE),
+                Some(self.relay.command_limit / WHOLE),
                 &self.hello,
                 tls,
                 None,
@@ -100,21 +113,21 @@ impl Talk<'_> {
 
     /// The addresses of the relay; without encryption only those of this machine itself.
     async fn addresses(&self) -> Result<Vec<SocketAddr>, MailError> {
-        let Relay { host, port, .. } = self.relay;
-        let limit = Instant::now() + self.relay.timeout;
+        let (host, port) = (self.relay.host, self.relay.port);
+        let limit = Instant::now() + self.relay.command_limit;
         let lost = |cause| MailError::lost(Stage::Greeting, cause);
-        let found = timeout_at(limit, tokio::net::lookup_host((host.as_str(), *port)))
+        let found = timeout_at(limit, tokio::net::lookup_host((host, port)))
             .await
             .map_err(|_| lost("no answer in time to who it is".to_owned()))?
             .map_err(|cause| lost(one_line(&cause.to_string())))?;
         let found: Vec<_> = found.collect();
-        if self.relay.security == Security::Plain
+        if self.relay.security == SmtpSecurity::Plain
             && !found.iter().all(|address| address.ip().is_loopback())
         {
             let what =
                 "mail goes out unencrypted only to a relay on this machine; use starttls or tls";
             return Err(MailError::NotPrivate {
-                host: host.clone(),
+                host: host.to_owned(),
                 what: what.to_owned(),
             });
         }
@@ -123,15 +136,15 @@ impl Talk<'_> {
 
     /// Whom to trust to be the relay: who has a certificate for its name that this machine accepts.
     fn trust(&self) -> Result<TlsParameters, MailError> {
-        let host = &self.relay.host;
-        TlsParameters::new(host.clone())
+        let host = self.relay.host;
+        TlsParameters::new(host.to_owned())
             .map_err(|error| MailError::of(host, Stage::Encryption, &error))
     }
 
     async fn encrypt(&self, conn: &mut AsyncSmtpConnection) -> Result<(), MailError> {
         if !conn.can_starttls() {
             return Err(MailError::NotPrivate {
-                host: self.relay.host.clone(),
+                host: self.relay.host.to_owned(),
                 what: "it does not offer STARTTLS".to_owned(),
             });
         }
@@ -142,10 +155,11 @@ impl Talk<'_> {
     async fn log_in(
         &self,
         conn: &mut AsyncSmtpConnection,
-        login: &Login,
+        user: &str,
+        password: &SecretString,
     ) -> Result<Response, MailError> {
-        let password = login.password.expose_secret().to_owned();
-        let credentials = Credentials::new(login.user.clone(), password);
+        let password = password.expose_secret().to_owned();
+        let credentials = Credentials::new(user.to_owned(), password);
         let logging_in = conn.auth(DEFAULT_MECHANISMS, &credentials);
         self.step(Stage::Login, logging_in).await
     }
@@ -181,7 +195,7 @@ impl Talk<'_> {
         }
         if !conn.server_info().supports_feature(Extension::SmtpUtfEight) {
             return Err(MailError::Setup {
-                host: self.relay.host.clone(),
+                host: self.relay.host.to_owned(),
                 what: "it does not take addresses with letters beyond a to z".to_owned(),
             });
         }
@@ -189,19 +203,19 @@ impl Talk<'_> {
     }
 }
 
-impl Relay {
+impl Relay<'_> {
     /// How this machine introduces itself.
     fn client_id(&self) -> Result<ClientId, MailError> {
-        let Some(name) = &self.hello else {
+        let Some(name) = self.hello else {
             return Ok(ClientId::default());
         };
         if name.is_empty() || !name.chars().all(|letter| letter.is_ascii_graphic()) {
             return Err(MailError::Setup {
-                host: self.host.clone(),
+                host: self.host.to_owned(),
                 what: format!("'{}' is no name to introduce oneself by", one_line(name)),
             });
         }
-        Ok(ClientId::Domain(name.clone()))
+        Ok(ClientId::Domain(name.to_owned()))
     }
 }
 

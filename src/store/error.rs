@@ -9,7 +9,7 @@ use thiserror::Error;
 #[derive(Debug, Error)]
 pub enum StoreError {
     /// The file or something in it cannot be read.
-    #[error("cannot read {what}: {cause}")]
+    #[error("cannot read {what}")]
     Unreadable {
         /// What was to be read.
         what: String,
@@ -18,7 +18,7 @@ pub enum StoreError {
         cause: Box<dyn Error + Send + Sync>,
     },
     /// The store cannot be changed; nothing of the change was kept.
-    #[error("cannot write {what}: {cause}")]
+    #[error("cannot write {what}")]
     Unwritable {
         /// What was to be written.
         what: String,
@@ -52,7 +52,7 @@ pub enum StoreError {
         found: String,
     },
     /// An entry is there but its content makes no sense to this program, such as after a change of its form.
-    #[error("cannot understand {what}: {cause}")]
+    #[error("cannot understand {what}")]
     Garbled {
         /// Which entry.
         what: String,

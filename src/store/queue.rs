@@ -5,7 +5,6 @@ use rusqlite::{Transaction, params};
 
 use super::columns::At;
 use super::outbox::{OutboxItem, item, note};
-use super::round::Told;
 use crate::message::Message;
 
 /// How long a mail is kept with which nothing more will be done.
@@ -18,8 +17,9 @@ const KEPT_FOR: TimeDelta = TimeDelta::days(90);
 pub(super) fn add(
     change: &Transaction<'_>,
     garden: &str,
+    cut: &str,
     at: DateTime<Utc>,
-    told: &Told,
+    message: &Message,
 ) -> rusqlite::Result<bool> {
     let Message {
         key,
@@ -27,12 +27,12 @@ pub(super) fn add(
         subject,
         text,
         html,
-    } = &told.message;
+    } = message;
     let added = change.execute(
         "INSERT INTO outbox (key, garden, cut, recipient, subject, text, html, queued_at, state, next_try_at)
          VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'queued', ?8)
          ON CONFLICT (key) DO NOTHING",
-        params![key, garden, told.cut, to, subject, text, html, At(at)],
+        params![key, garden, cut, to, subject, text, html, At(at)],
     )?;
     if added == 0 {
         return Ok(false);

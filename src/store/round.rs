@@ -30,8 +30,8 @@ pub struct Told {
     pub cut: String,
     /// What is said; from now on the last word on this cut.
     pub said: Said,
-    /// The mail that says it.
-    pub message: Message,
+    /// The mail that says it; none when the garden has no address.
+    pub message: Option<Message>,
 }
 
 impl Store {
@@ -146,15 +146,17 @@ fn tell(
          SET news = excluded.news, at = excluded.at, wished = excluded.wished",
         params![garden, told.cut, Word(news), At(said_at), wished.map(Day)],
     )?;
-    if !queue::add(change, garden, at, told)? {
-        return Ok(());
-    }
+    let detail = match &told.message {
+        Some(message) if queue::add(change, garden, &told.cut, at, message)? => &message.subject,
+        Some(_) => return Ok(()),
+        None => "nobody is mailed",
+    };
     let line = JournalLine {
         at,
         garden: garden.to_owned(),
         cut: told.cut.clone(),
         what: news.name().to_owned(),
-        detail: told.message.subject.clone(),
+        detail: detail.to_owned(),
     };
     journal::add(change, &line)
 }

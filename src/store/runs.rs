@@ -47,24 +47,17 @@ impl Store {
         })
     }
 
-    /// The run that was fetched last, and when.
+    /// The run that was fetched last.
     ///
     /// # Errors
     /// When the store cannot be read, or the run cannot be understood by this program.
-    pub fn latest_run(
-        &self,
-        garden: &str,
-    ) -> Result<Option<(Forecast, DateTime<Utc>)>, StoreError> {
+    pub fn latest_run(&self, garden: &str) -> Result<Option<Forecast>, StoreError> {
         self.read("the latest forecast run", |conn| {
             conn.prepare_cached(
-                "SELECT forecast, fetched_at FROM run WHERE garden = ?1
+                "SELECT forecast FROM run WHERE garden = ?1
                  ORDER BY fetched_at DESC LIMIT 1",
             )?
-            .query_row([garden], |row| {
-                let Json(forecast) = row.get("forecast")?;
-                let At(fetched_at) = row.get("fetched_at")?;
-                Ok((forecast, fetched_at))
-            })
+            .query_row([garden], |row| row.get(0).map(|Json(forecast)| forecast))
             .optional()
         })
     }
@@ -160,10 +153,7 @@ mod tests {
         let early = late - TimeDelta::hours(1);
         store.save_run("museum", &run(late, 5.0), late).unwrap();
         store.save_run("museum", &run(early, 4.0), early).unwrap();
-        assert_eq!(
-            store.latest_run("museum").unwrap(),
-            Some((run(late, 5.0), late))
-        );
+        assert_eq!(store.latest_run("museum").unwrap(), Some(run(late, 5.0)));
     }
 
     #[test]

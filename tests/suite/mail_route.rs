@@ -5,7 +5,7 @@ mod smtp;
 
 use std::fs;
 
-use budward::mail::{MailError, NextStep, Route, compose};
+use budward::mail::{MailError, NextStep, Postman, Route, compose};
 use budward::message::Message;
 use chrono::{DateTime, Utc};
 use proptest::prelude::*;
@@ -155,7 +155,7 @@ fn a_date_that_no_mail_can_bear_becomes_the_nearest_one() {
 async fn a_folder_gets_a_file_for_each_key() {
     let home = tempfile::tempdir().unwrap();
     let folder = home.path().join("mail-out");
-    let route = Route::Folder(folder.clone());
+    let postman = Postman::new(FROM.to_owned(), Route::Folder(folder.clone()));
     let keys = [
         "museum.box",
         "museum.BOX",
@@ -171,7 +171,7 @@ async fn a_folder_gets_a_file_for_each_key() {
                 key: key.to_owned(),
                 ..message(key)
             };
-            let sent = route.send(&message, FROM, decided()).await.unwrap();
+            let sent = postman.send(&message, decided()).await.unwrap();
             let path = sent.reply.strip_prefix("written to ").unwrap();
             assert_eq!(fs::read(path).unwrap(), bytes(&message), "{key}");
         }
@@ -203,8 +203,8 @@ async fn a_folder_that_cannot_be_one_asks_for_a_human() {
     let home = tempfile::tempdir().unwrap();
     let file = home.path().join("file");
     fs::write(&file, "kept").unwrap();
-    let error = Route::Folder(file.clone())
-        .send(&message("box"), FROM, decided())
+    let error = Postman::new(FROM.to_owned(), Route::Folder(file.clone()))
+        .send(&message("box"), decided())
         .await
         .unwrap_err();
     assert!(matches!(error, MailError::Folder { .. }), "{error}");

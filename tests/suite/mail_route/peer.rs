@@ -7,7 +7,7 @@ use std::process::{Child, ChildStdin, Command, Stdio};
 use std::sync::mpsc::{Receiver, channel};
 use std::time::Duration;
 
-use budward::mail::{Relay, Route, Security};
+use budward::mail::{Route, SmtpSecurity};
 use serde::Deserialize;
 use tempfile::TempDir;
 
@@ -89,20 +89,8 @@ impl Peer {
     }
 
     /// The way to it.
-    pub(super) fn relay(&self, security: Security) -> Relay {
-        Relay {
-            host: "127.0.0.1".to_owned(),
-            port: self.port,
-            security,
-            login: None,
-            hello: Some("garden.example".to_owned()),
-            timeout: Duration::from_secs(20),
-        }
-    }
-
-    /// The way to it without encryption.
-    pub(super) fn plain(&self) -> Route {
-        Route::Smtp(self.relay(Security::Plain))
+    pub(super) fn route(&self, security: SmtpSecurity) -> Route {
+        relay(self.port, security)
     }
 
     /// Waits until it has written everything down, and gives the file; empty when it wrote none.
@@ -127,6 +115,17 @@ impl Drop for Peer {
     fn drop(&mut self) {
         self.child.kill().ok();
         self.child.wait().ok();
+    }
+}
+
+/// The way to a relay on this machine.
+pub(super) fn relay(port: u16, security: SmtpSecurity) -> Route {
+    Route::Smtp {
+        host: "127.0.0.1".to_owned(),
+        port,
+        security,
+        login: None,
+        hello: Some("garden.example".to_owned()),
     }
 }
 

@@ -2,37 +2,49 @@
 
 use std::time::Duration;
 
-use budward::mail::{Login, MailError, NextStep, Relay, Route, Security, Stage};
+use budward::mail::{MailError, NextStep, Postman, Route, SmtpSecurity, Stage};
 use tempfile::TempDir;
 use tokio::net::TcpListener;
 
-use super::peer::{Envelope, Peer, certificate, read, verbs};
+use super::peer::{Envelope, Peer, certificate, read, relay, verbs};
 use super::{FROM, decided, message};
 
 /// Where the certificate lies, for the run of a test in which this machine vouches for it.
 const TRUSTED: &str = "BUDWARD_TEST_TRUSTED";
 
-async fn send(route: &Route) -> Result<String, MailError> {
-    let sent = route.send(&message("box"), FROM, decided()).await?;
+const PASSWORD: &str = "L\u{e4}uchli 7";
+
+fn postman(route: Route) -> Postman {
+    Postman::new(FROM.to_owned(), route)
+}
+
+async fn send(postman: &Postman) -> Result<String, MailError> {
+    let sent = postman.send(&message("box"), decided()).await?;
     Ok(sent.reply)
 }
 
-async fn refusal(route: &Route) -> (MailError, NextStep) {
-    let error = send(route).await.unwrap_err();
-    let shown = format!("{error} {error:?} {route:?}");
+/// Why a mail is not taken, and what is to be done; neither the mail nor a password shows in it.
+async fn refusal(postman: &Postman) -> (MailError, NextStep) {
+    let error = send(postman).await.unwrap_err();
+    let shown = format!("{error} {error:?} {postman:?}");
     assert!(!shown.contains("6 of 100"), "the mail shows: {shown}");
     assert!(!shown.contains(PASSWORD), "the password shows: {shown}");
     let next = error.next_step();
     (error, next)
 }
 
-const PASSWORD: &str = "L\u{e4}uchli 7";
-
-fn login(password: &str) -> Login {
-    Login {
-        user: "gardener".to_owned(),
-        password: password.to_owned().into(),
+fn with_login(mut route: Route, password: &str) -> Route {
+    if let Route::Smtp { login, .. } = &mut route {
+        *login = Some(("gardener".to_owned(), password.to_owned().into()));
     }
+    route
+}
+
+fn with_hello(mut route: Route, name: &str) -> Route {
+    if let Route::Smtp { hello, .. } = &mut route {
+        *hello = Some(name.to_owned());
+    }
+    route
 }
 
 #[tokio::test]
@@ -40,7 +52,12 @@ async fn a_relay_gets_the_mail_whole() {
     let Some(mut peer) = Peer::start("accept") else {
         return;
     };
-    assert_eq!(send(&peer.plain()).await.unwrap(), "250 2.0.0 taken");
+    assert_eq!(
+        send(&postman(peer.route(SmtpSecurity::Plain)))
+            .await
+            .unwrap(),
+        "250 2.0.0 taken"
+    );
     assert_eq!(peer.heard()[..4], ["EHLO", "MAIL", "RCPT", "DATA"]);
     assert!(
         peer.file("heard.txt")
@@ -66,7 +83,10 @@ async fn a_name_that_would_inject_reaches_one_mailbox_as_words() {
         return;
     };
     let message = message(".\r\n.\r\nBcc: x@y\r\nQUIT");
-    peer.plain().send(&message, FROM, decided()).await.unwrap();
+    postman(peer.route(SmtpSecurity::Plain))
+        .send(&message, decided())
+        .await
+        .unwrap();
     assert_eq!(peer.envelope().to, ["keeper@example.org"]);
     let mail = read(&peer.file("mail.eml")).unwrap();
     assert!(mail.text.contains("Bcc: x@y") && mail.html.contains("Bcc: x@y"));
@@ -91,7 +111,7 @@ async fn the_stage_and_the_code_of_a_refusal_say_what_to_do() {
         let Some(peer) = Peer::start(mode) else {
             return;
         };
-        let (error, next) = refusal(&peer.plain()).await;
+        let (error, next) = refusal(&postman(peer.route(SmtpSecurity::Plain))).await;
         let MailError::Refused { stage, code, .. } = error else {
             panic!("{mode}: {error}")
         };
@@ -104,11 +124,8 @@ async fn a_relay_that_asks_for_a_login_gets_it() {
     let Some(peer) = Peer::start("auth") else {
         return;
     };
-    let relay = Relay {
-        login: Some(login(PASSWORD)),
-        ..peer.relay(Security::Plain)
-    };
-    assert_eq!(send(&Route::Smtp(relay)).await.unwrap(), "250 2.0.0 taken");
+    let route = with_login(peer.route(SmtpSecurity::Plain), PASSWORD);
+    assert_eq!(send(&postman(route)).await.unwrap(), "250 2.0.0 taken");
 }
 
 #[tokio::test]
@@ -116,11 +133,8 @@ async fn a_wrong_password_asks_for_a_human_and_no_mail_goes_out() {
     let Some(mut peer) = Peer::start("auth") else {
         return;
     };
-    let relay = Relay {
-        login: Some(login("wrong")),
-        ..peer.relay(Security::Plain)
-    };
-    let (error, next) = refusal(&Route::Smtp(relay)).await;
+    let route = with_login(peer.route(SmtpSecurity::Plain), "wrong");
+    let (error, next) = refusal(&postman(route)).await;
     assert!(
         matches!(
             error,
@@ -141,11 +155,8 @@ async fn a_login_that_the_relay_does_not_know_asks_for_a_human() {
     let Some(peer) = Peer::start("accept") else {
         return;
     };
-    let relay = Relay {
-        login: Some(login(PASSWORD)),
-        ..peer.relay(Security::Plain)
-    };
-    let (error, next) = refusal(&Route::Smtp(relay)).await;
+    let route = with_login(peer.route(SmtpSecurity::Plain), PASSWORD);
+    let (error, next) = refusal(&postman(route)).await;
     assert!(matches!(error, MailError::Setup { .. }), "{error}");
     assert_eq!(next, NextStep::AskHuman);
 }
@@ -155,7 +166,7 @@ async fn a_relay_that_hangs_up_with_the_mail_in_hand_has_not_confirmed_it() {
     let Some(peer) = Peer::start("cut") else {
         return;
     };
-    let (error, next) = refusal(&peer.plain()).await;
+    let (error, next) = refusal(&postman(peer.route(SmtpSecurity::Plain))).await;
     assert!(matches!(error, MailError::Unconfirmed { .. }), "{error}");
     assert_eq!(next, NextStep::Retry);
 }
@@ -163,23 +174,17 @@ async fn a_relay_that_hangs_up_with_the_mail_in_hand_has_not_confirmed_it() {
 #[tokio::test]
 async fn a_relay_that_is_not_there_or_says_nothing_is_tried_again() {
     let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
-    let relay = |port| Relay {
-        host: "127.0.0.1".to_owned(),
-        port,
-        security: Security::Plain,
-        login: None,
-        hello: None,
-        timeout: Duration::from_millis(200),
-    };
     let silent = listener.local_addr().unwrap().port();
-    let (error, next) = refusal(&Route::Smtp(relay(silent))).await;
+    let impatient =
+        postman(relay(silent, SmtpSecurity::Plain)).with_command_limit(Duration::from_millis(200));
+    let (error, next) = refusal(&impatient).await;
     assert_eq!(
         error.to_string(),
         "lost the mail relay during the greeting: no answer in time"
     );
     assert_eq!(next, NextStep::Retry);
     drop(listener);
-    let (error, next) = refusal(&Route::Smtp(relay(silent))).await;
+    let (error, next) = refusal(&impatient).await;
     assert!(
         matches!(
             error,
@@ -196,15 +201,14 @@ async fn a_relay_that_is_not_there_or_says_nothing_is_tried_again() {
 #[tokio::test]
 async fn nothing_goes_unencrypted_to_another_machine() {
     // 192.0.2.1 is an address for documents that no machine has (RFC 5737); it is not even asked.
-    let relay = Relay {
+    let route = Route::Smtp {
         host: "192.0.2.1".to_owned(),
         port: 25,
-        security: Security::Plain,
+        security: SmtpSecurity::Plain,
         login: None,
         hello: None,
-        timeout: Duration::from_secs(20),
     };
-    let (error, next) = refusal(&Route::Smtp(relay)).await;
+    let (error, next) = refusal(&postman(route)).await;
     assert!(matches!(error, MailError::NotPrivate { .. }), "{error}");
     assert_eq!(next, NextStep::AskHuman);
 }
@@ -215,11 +219,8 @@ async fn a_name_with_a_line_break_is_no_name_to_introduce_oneself_by() {
         return;
     };
     for name in ["", "garden\r\nMAIL FROM:<a@b>", "two words"] {
-        let relay = Relay {
-            hello: Some(name.to_owned()),
-            ..peer.relay(Security::Plain)
-        };
-        let (error, next) = refusal(&Route::Smtp(relay)).await;
+        let route = with_hello(peer.route(SmtpSecurity::Plain), name);
+        let (error, next) = refusal(&postman(route)).await;
         assert!(matches!(error, MailError::Setup { .. }), "{error}");
         assert_eq!(next, NextStep::AskHuman);
     }
@@ -230,11 +231,8 @@ async fn a_relay_without_starttls_gets_nothing_in_the_clear() {
     let Some(mut peer) = Peer::start("accept") else {
         return;
     };
-    let relay = Relay {
-        login: Some(login(PASSWORD)),
-        ..peer.relay(Security::StartTls)
-    };
-    let (error, next) = refusal(&Route::Smtp(relay)).await;
+    let route = with_login(peer.route(SmtpSecurity::StartTls), PASSWORD);
+    let (error, next) = refusal(&postman(route)).await;
     assert!(
         error.to_string().ends_with("it does not offer STARTTLS"),
         "{error}"
@@ -246,17 +244,18 @@ async fn a_relay_without_starttls_gets_nothing_in_the_clear() {
 #[tokio::test]
 async fn a_certificate_that_nobody_vouches_for_is_refused_before_anything_is_said() {
     for (mode, security, said) in [
-        ("starttls", Security::StartTls, &["EHLO", "STARTTLS"][..]),
-        ("tls", Security::Tls, &[]),
+        (
+            "starttls",
+            SmtpSecurity::StartTls,
+            &["EHLO", "STARTTLS"][..],
+        ),
+        ("tls", SmtpSecurity::Tls, &[]),
     ] {
         let Some(mut peer) = certificate().and_then(|folder| Peer::start_in(mode, folder)) else {
             return;
         };
-        let relay = Relay {
-            login: Some(login(PASSWORD)),
-            ..peer.relay(security)
-        };
-        let (error, next) = refusal(&Route::Smtp(relay)).await;
+        let route = with_login(peer.route(security), PASSWORD);
+        let (error, next) = refusal(&postman(route)).await;
         assert!(
             matches!(error, MailError::NotPrivate { .. }),
             "{mode}: {error}"
@@ -272,7 +271,7 @@ async fn a_relay_that_speaks_in_the_clear_on_an_encrypted_port_gets_nothing() {
     let Some(mut peer) = Peer::start("accept") else {
         return;
     };
-    let (error, next) = refusal(&Route::Smtp(peer.relay(Security::Tls))).await;
+    let (error, next) = refusal(&postman(peer.route(SmtpSecurity::Tls))).await;
     assert!(matches!(error, MailError::NotPrivate { .. }), "{error}");
     assert_eq!(next, NextStep::AskHuman);
     assert!(!peer.heard().contains(&"MAIL".to_owned()));
@@ -314,14 +313,18 @@ fn trusting(test: &str) -> Option<TempDir> {
 async fn an_encrypted_way_keeps_mail_and_everything_else_private() {
     let name = "mail_route::smtp::an_encrypted_way_keeps_mail_and_everything_else_private";
     for (mode, security, clear) in [
-        ("starttls", Security::StartTls, &["EHLO", "STARTTLS"][..]),
-        ("tls", Security::Tls, &[]),
+        (
+            "starttls",
+            SmtpSecurity::StartTls,
+            &["EHLO", "STARTTLS"][..],
+        ),
+        ("tls", SmtpSecurity::Tls, &[]),
     ] {
         let Some(mut peer) = trusting(name).and_then(|folder| Peer::start_in(mode, folder)) else {
             return;
         };
         assert_eq!(
-            send(&Route::Smtp(peer.relay(security))).await.unwrap(),
+            send(&postman(peer.route(security))).await.unwrap(),
             "250 2.0.0 taken"
         );
         assert_eq!(verbs(&peer.file("clear.txt")), clear, "{mode}");

@@ -1,17 +1,14 @@
 //! Invented things to keep: a record, a forecast, verdicts, news.
 
-use budward::almanac::CutKind;
 use budward::climate::{DailyRecord, DayExtremes};
 use budward::forecast::{Forecast, Hours};
 use budward::message::Message;
 use budward::notice::{News, Said};
-use budward::outlook::{Basis, Missing};
-use budward::risk::DateRange;
-use budward::rules::{Facts, Finding, FloweringFacts, Stand};
 use budward::store::{Round, Told};
 use budward::units::{Celsius, Metres};
 use budward::verdict::{State, Verdict};
 use chrono::{DateTime, NaiveDate, Utc};
+use serde_json::json;
 
 /// Names that would break text put together by hand.
 pub(super) const AWKWARD_NAMES: [&str; 6] = [
@@ -81,44 +78,27 @@ pub(super) fn forecast() -> Forecast {
     }
 }
 
+/// A verdict, written as the store keeps it.
 pub(super) fn verdict(garden: &str, cut: &str, state: State) -> Verdict {
-    let opens = DateRange {
-        from: day("2027-04-18"),
-        to: day("2027-04-27"),
-    };
-    let facts = FloweringFacts {
-        wood: budward::almanac::Wood::Old,
-        season: Some(opens),
-        zone: Some(6.4),
-        outside: Some("flower buds sit on last year's wood".to_owned()),
-    };
-    Verdict {
-        garden: garden.to_owned(),
-        cut: cut.to_owned(),
-        planting: "box edging — \"the long one\"".to_owned(),
-        cut_kind: CutKind::Shear,
-        at: at("2027-04-22T06:00:00Z"),
-        today: day("2027-04-22"),
-        state,
-        opens: Some(opens),
-        closes: None,
-        wished: Some(day("2027-04-10")),
-        findings: vec![Finding {
-            stand: Stand::Unknown {
-                missing: vec![Missing::FreshForecast { age_hours: 40 }],
+    let season = json!({ "from": "2027-04-18", "to": "2027-04-27" });
+    let verdict = json!({
+        "garden": garden, "cut": cut, "planting": "box edging \u{2014} \"the long one\"", "cut_kind": "shear",
+        "at": "2027-04-22T06:00:00Z", "today": "2027-04-22", "state": state.name(),
+        "opens": season, "closes": null, "wished": "2027-04-10",
+        "findings": [{
+            "stand": { "is": "unknown", "missing": [{ "what": "fresh-forecast", "age_hours": 40 }] },
+            "facts": {
+                "rule": "flowering-wood", "wood": "old", "season": season, "zone": 6.4,
+                "outside": "flower buds sit on last year's wood",
             },
-            facts: Facts::FloweringWood(facts),
-            source: "invented".to_owned(),
+            "source": "invented",
         }],
-        basis: Basis {
-            today: day("2027-04-22"),
-            futures: 30,
-            years: 30,
-            members: 1,
-            forecast_days: 15,
-            missing: vec![Missing::History],
+        "basis": {
+            "today": "2027-04-22", "futures": 30, "years": 30, "members": 1, "forecast_days": 15,
+            "missing": [{ "what": "history" }],
         },
-    }
+    });
+    serde_json::from_value(verdict).unwrap()
 }
 
 /// The news that a cut is go, with a key of garden `museum`, the cut and the date.
@@ -130,13 +110,13 @@ pub(super) fn told(cut: &str, date: &str) -> Told {
             at: at(&format!("{date}T06:00:00Z")),
             wished: Some(day("2027-04-10")),
         },
-        message: Message {
+        message: Some(Message {
             key: format!("museum.{cut}.now-go.{date}"),
             to: "garden@example.org".to_owned(),
             subject: format!("{cut}: from today ({date})"),
             text: "6 of 100 futures\n".to_owned(),
             html: "<p>6 of 100 futures</p>".to_owned(),
-        },
+        }),
     }
 }
 
