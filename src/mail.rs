@@ -9,7 +9,6 @@ mod folder;
 mod smtp;
 
 use std::path::PathBuf;
-use std::time::Duration;
 
 use chrono::{DateTime, Utc};
 use secrecy::SecretString;
@@ -20,18 +19,11 @@ use smtp::Relay;
 pub use compose::compose;
 pub use error::{MailError, NextStep, Stage};
 
-/// How long a relay may take over one command.
-///
-/// Far below the minutes that RFC 5321, section 4.5.3.2, grants a relay: a mail that is given up too early is tried
-/// again, and nothing else waits behind a relay that hangs.
-pub const COMMAND_LIMIT: Duration = Duration::from_secs(20);
-
 /// Sends mails from one address by one route.
 #[derive(Debug, Clone)]
 pub struct Postman {
     from: String,
     route: Route,
-    command_limit: Duration,
 }
 
 /// Where mails go.
@@ -75,20 +67,7 @@ pub struct Sent {
 impl Postman {
     /// A postman for that sender, an address with or without a name.
     pub fn new(from: String, route: Route) -> Self {
-        Self {
-            from,
-            route,
-            command_limit: COMMAND_LIMIT,
-        }
-    }
-
-    /// The same postman with another limit for one command; a whole mail may take three times as long.
-    #[must_use]
-    pub fn with_command_limit(self, command_limit: Duration) -> Self {
-        Self {
-            command_limit,
-            ..self
-        }
+        Self { from, route }
     }
 
     /// Hands over one mail, once.
@@ -115,7 +94,6 @@ impl Postman {
                     security: *security,
                     login: login.as_ref(),
                     hello: hello.as_deref(),
-                    command_limit: self.command_limit,
                 };
                 smtp::hand_over(&relay, &mail).await
             }

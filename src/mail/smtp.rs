@@ -18,8 +18,17 @@ use tokio::time::{Instant, timeout_at};
 use super::compose::one_line;
 use super::{MailError, Sent, SmtpSecurity, Stage};
 
-/// How many times the limit of a command a whole mail may take.
-const WHOLE: u32 = 3;
+/// How long a relay may take over one command.
+///
+/// Far below the minutes that RFC 5321, section 4.5.3.2, grants a relay: a mail that is given up too early is tried
+/// again, and nothing else waits behind a relay that hangs.
+const COMMAND_LIMIT: Duration = Duration::from_secs(20);
+
+/// How long a whole mail may take.
+const WHOLE_LIMIT: Duration = Duration::from_mins(1);
+
+/// How long one of the addresses of a relay is knocked at.
+const CONNECT_LIMIT: Duration = Duration::from_secs(6);
 
 /// How long a relay may take over the goodbye, on which nothing depends.
 const GOODBYE_LIMIT: Duration = Duration::from_secs(2);
@@ -31,7 +40,6 @@ pub(super) struct Relay<'a> {
     pub(super) security: SmtpSecurity,
     pub(super) login: Option<&'a (String, SecretString)>,
     pub(super) hello: Option<&'a str>,
-    pub(super) command_limit: Duration,
 }
 
 /// Hands one mail to a relay.
@@ -42,7 +50,7 @@ pub(super) async fn hand_over(
     let talk = Talk {
         relay,
         hello: relay.client_id()?,
-        until: Instant::now() + relay.command_limit * WHOLE,
+        until: Instant::now() + WHOLE_LIMIT,
     };
     let mut conn = talk.connect().await?;
     if relay.security == SmtpSecurity::StartTls {
@@ -80,7 +88,7 @@ impl Talk<'_> {
             | Stage::Login
             | Stage::Sender
             | Stage::Recipient
-            | Stage::Content => self.until.min(Instant::now() + self.relay.command_limit),
+            | Stage::Content => self.until.min(Instant::now() + COMMAND_LIMIT),
         };
         match timeout_at(limit, work).await {
             Ok(done) => done.map_err(|error| MailError::of(self.relay.host, stage, &error)),
@@ -98,7 +106,7 @@ impl Talk<'_> {
             };
             let connecting = AsyncSmtpConnection::connect_tokio1(
                 address,
-                Some(self.relay.command_limit / WHOLE),
+                Some(CONNECT_LIMIT),
                 &self.hello,
                 tls,
                 None,
@@ -114,7 +122,7 @@ impl Talk<'_> {
     /// The addresses of the relay; without encryption only those of this machine itself.
     async fn addresses(&self) -> Result<Vec<SocketAddr>, MailError> {
         let (host, port) = (self.relay.host, self.relay.port);
-        let limit = Instant::now() + self.relay.command_limit;
+        let limit = Instant::now() + COMMAND_LIMIT;
         let lost = |cause| MailError::lost(Stage::Greeting, cause);
         let found = timeout_at(limit, tokio::net::lookup_host((host, port)))
             .await

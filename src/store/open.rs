@@ -154,3 +154,36 @@ fn migrate(conn: &mut Connection, path: &Path, steps: &[&str]) -> Result<(), Sto
     }
     Ok(())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_commit_is_on_disk_and_references_hold_and_a_busy_file_is_waited_for() {
+        let store = Store::in_memory().unwrap();
+        let pragma = |name: &str| -> i64 {
+            let value = store.conn.pragma_query_value(None, name, |row| row.get(0));
+            value.unwrap()
+        };
+        // 2 is FULL (SQLite, PRAGMA synchronous).
+        assert_eq!(pragma("synchronous"), 2);
+        assert_eq!(pragma("foreign_keys"), 1);
+        assert_eq!(pragma("busy_timeout"), 5000);
+    }
+
+    #[test]
+    fn a_step_that_breaks_leaves_the_number_and_the_tables_as_they_were() {
+        let mut conn = Connection::open_in_memory().unwrap();
+        let path = Path::new("broken.sqlite3");
+        let steps = [
+            "CREATE TABLE one (a)",
+            "CREATE TABLE two (a); CREATE TABLE one (a)",
+        ];
+        let error = migrate(&mut conn, path, &steps).unwrap_err();
+        assert_eq!(error.to_string(), "cannot write the store broken.sqlite3");
+        let count = |sql: &str| -> i64 { conn.query_row(sql, [], |row| row.get(0)).unwrap() };
+        assert_eq!(count("PRAGMA user_version"), 1);
+        assert_eq!(count("SELECT count(*) FROM sqlite_schema"), 1);
+    }
+}

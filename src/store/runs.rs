@@ -10,7 +10,8 @@ use crate::forecast::Forecast;
 /// How long a run is kept.
 const KEPT_FOR: TimeDelta = TimeDelta::days(400);
 
-/// How long four runs a day are kept; of older days only the last run.
+/// How long four runs a day are kept whole; of older days only the last run, without the members of its ensemble,
+/// which are fifty times as large as the run itself.
 const DENSE_FOR: TimeDelta = TimeDelta::days(14);
 
 /// Hours of the part of a day of which one run is kept.
@@ -76,6 +77,11 @@ fn thin_out(change: &Transaction<'_>, garden: &str, now: DateTime<Utc>) -> rusql
                  AND date(later.fetched_at) = date(run.fetched_at)))",
         params![garden, At(now - KEPT_FOR), At(now - DENSE_FOR)],
     )?;
+    change.execute(
+        "UPDATE run SET forecast = json_replace(forecast, '$.members', json_array())
+         WHERE garden = ?1 AND fetched_at < ?2 AND json_array_length(forecast, '$.members') > 0",
+        params![garden, At(now - DENSE_FOR)],
+    )?;
     Ok(())
 }
 
@@ -95,7 +101,10 @@ mod tests {
                 start: at,
                 temperature: vec![Some(Celsius::new(degrees)), None],
             },
-            members: Vec::new(),
+            members: vec![Hours {
+                start: at,
+                temperature: vec![Some(Celsius::new(degrees / 3.0))],
+            }],
         }
     }
 
@@ -129,6 +138,28 @@ mod tests {
         };
         assert_eq!(on(hour(24 * 29)), [5, 11, 17, 23]);
         assert_eq!(on(hour(24 * 2)), [23]);
+    }
+
+    #[test]
+    fn an_old_run_keeps_all_but_its_members() {
+        let mut store = Store::in_memory().unwrap();
+        let start: DateTime<Utc> = "2027-01-01T00:00:00Z".parse().unwrap();
+        let old = run(start, 0.1 + 0.2);
+        store.save_run("museum", &old, start).unwrap();
+        let later = start + DENSE_FOR + TimeDelta::seconds(1);
+        store.save_run("museum", &run(later, 1.0), later).unwrap();
+        let select = "SELECT forecast FROM run ORDER BY fetched_at LIMIT 1";
+        let kept = store.conn.query_row(select, [], |row| row.get(0));
+        let Json(kept): Json<Forecast> = kept.unwrap();
+        assert_eq!(kept.members, []);
+        assert_eq!(
+            Forecast {
+                members: old.members.clone(),
+                ..kept
+            },
+            old
+        );
+        assert_eq!(store.latest_run("museum").unwrap(), Some(run(later, 1.0)));
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 mod peer;
 mod smtp;
+mod stages;
 
 use std::fs;
 
