@@ -7,12 +7,15 @@ longer than RFC 5322 allows, or a byte is not ASCII.
 import email
 import email.policy
 import json
+import signal
 import sys
 
+LIMIT_S = 60
 ONCE = ["From", "To", "Subject", "Date", "Message-ID", "MIME-Version", "Content-Type", "Auto-Submitted"]
 
 
 def main():
+    signal.alarm(LIMIT_S)
     raw = sys.stdin.buffer.read()
     lines = raw.split(b"\r\n")
     assert not any(b"\n" in line or b"\r" in line for line in lines), "a bare line end"
