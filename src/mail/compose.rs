@@ -36,7 +36,8 @@ pub fn compose(
         found: one_line(&message.to),
         cause,
     })?;
-    let id = format!("<{}@{}>", token(&message.key), token(from.email.domain()));
+    let domain = from.email.domain().to_lowercase();
+    let id = format!("<{}@{}>", token(&message.key), token(&domain));
     let parts = MultiPart::alternative()
         .boundary(BOUNDARY)
         .singlepart(part(ContentType::TEXT_PLAIN, &message.text))

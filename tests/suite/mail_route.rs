@@ -13,7 +13,7 @@ use proptest::prelude::*;
 
 use peer::read;
 
-const FROM: &str = "Der Garten S\u{fc}d <budward@garden.example>";
+const FROM: &str = "Der Garten S\u{fc}d <budward@Garden.Example>";
 
 fn at(text: &str) -> DateTime<Utc> {
     text.parse().unwrap()
@@ -44,7 +44,7 @@ fn a_strict_reader_finds_both_parts_and_every_header_once() {
         return;
     };
     assert_eq!(mail.subject, "Box edging: shear from today (Thu 22 April)");
-    assert_eq!(mail.from, ["Der Garten Süd <budward@garden.example>"]);
+    assert_eq!(mail.from, ["Der Garten Süd <budward@Garden.Example>"]);
     assert_eq!(mail.to, ["Gärtnerei Weiher <keeper@example.org>"]);
     assert_eq!(
         mail.message_id,

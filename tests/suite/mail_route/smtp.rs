@@ -61,7 +61,7 @@ async fn a_relay_gets_the_mail_whole() {
             .starts_with(b"EHLO garden.example\r\n")
     );
     let envelope = Envelope {
-        from: "budward@garden.example".to_owned(),
+        from: "budward@Garden.Example".to_owned(),
         to: vec!["keeper@example.org".to_owned()],
     };
     assert_eq!(peer.envelope(), envelope);
