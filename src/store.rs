@@ -1,1 +1,57 @@
-//! The store module.
+//! Where everything that has to outlast the process is kept: one SQLite file.
+//!
+//! In: records, forecast runs, verdicts and mails, by garden name. Out: the same again, after any kind of stop.
+//! Does not fetch, judge or send anything, and does not read the clock. Every change is one transaction: what was
+//! decided, what was said and what is to be mailed are written together or not at all.
+
+mod columns;
+mod error;
+mod journal;
+mod open;
+mod outbox;
+mod queue;
+mod record;
+mod round;
+mod runs;
+mod schema;
+
+use rusqlite::{Connection, Transaction, TransactionBehavior};
+
+pub use error::{NextStep, StoreError};
+pub use journal::JournalLine;
+pub use outbox::{Delivery, OutboxItem, retry_at};
+pub use round::{Round, Told};
+
+/// An open store; one connection, used by one thread at a time.
+#[derive(Debug)]
+pub struct Store {
+    conn: Connection,
+}
+
+impl Store {
+    /// Reads from the store; `what` names it in an error.
+    fn read<T>(
+        &self,
+        what: &'static str,
+        work: impl FnOnce(&Connection) -> rusqlite::Result<T>,
+    ) -> Result<T, StoreError> {
+        work(&self.conn).map_err(|cause| StoreError::reading(what, cause))
+    }
+
+    /// Changes the store in one transaction that holds as a whole or not at all.
+    fn write<T>(
+        &mut self,
+        what: &'static str,
+        work: impl FnOnce(&Transaction<'_>) -> rusqlite::Result<T>,
+    ) -> Result<T, StoreError> {
+        let change = || {
+            let change = self
+                .conn
+                .transaction_with_behavior(TransactionBehavior::Immediate)?;
+            let done = work(&change)?;
+            change.commit()?;
+            Ok(done)
+        };
+        change().map_err(|cause| StoreError::writing(what, cause))
+    }
+}

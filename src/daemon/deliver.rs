@@ -42,8 +42,9 @@ impl House {
             }
             Err(failure) => {
                 let again = match failure.next_step() {
-                    NextStep::Retry => retry_at(item.tries + 1, item.queued_at, now),
-                    NextStep::AskHuman => None,
+                    // What a person has to set right may be set right while the mail waits.
+                    NextStep::Retry | NextStep::AskHuman => retry_at(item.tries + 1, item.queued_at, now),
+                    NextStep::GiveUp => None,
                 };
                 let reply = chain(&failure);
                 match again {

@@ -33,11 +33,13 @@ pub(crate) fn python(modules: &[&str]) -> Option<PathBuf> {
     if found {
         return Some(PathBuf::from(python));
     }
-    let required = std::env::var("BUDWARD_PEERS").is_ok_and(|value| value == "required");
-    assert!(
-        !required,
-        "{python} with {modules:?} is required and was not found"
-    );
-    eprintln!("skipped: {python} with {modules:?} was not found");
+    say_absent(&format!("{python} with {modules:?}"));
     None
+}
+
+/// Says aloud that a peer is absent, which is a failure where peers are required.
+pub(crate) fn say_absent(peer: &str) {
+    let required = std::env::var("BUDWARD_PEERS").is_ok_and(|value| value == "required");
+    assert!(!required, "{peer} is required and was not found");
+    eprintln!("skipped: {peer} was not found");
 }

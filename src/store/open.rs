@@ -1,0 +1,189 @@
+//! Opening a store: is it ours, is it sound, is it up to date.
+
+use std::fs::File;
+use std::io::{ErrorKind, Read};
+use std::path::Path;
+use std::time::Duration;
+
+use rusqlite::{Connection, OpenFlags, TransactionBehavior};
+
+use super::error::named;
+use super::schema::{APPLICATION_ID, MIGRATIONS};
+use super::{Store, StoreError};
+
+/// How long a change waits for another process that has the file.
+const BUSY_FOR: Duration = Duration::from_secs(5);
+
+/// First bytes of every SQLite file (SQLite database file format, section 1.3).
+const SQLITE: &[u8] = b"SQLite format 3\0";
+
+/// The bytes of the header up to the end of the application id; the format number lies in 60..64, the id in 68..72.
+const HEADER_LEN: u64 = 72;
+
+impl Store {
+    /// Opens a store, and makes it when there is none.
+    ///
+    /// # Errors
+    /// When the file is not a store of this program, comes from a newer one, is damaged, or cannot be written.
+    pub fn open(path: &Path) -> Result<Self, StoreError> {
+        look_at(path)?;
+        // Without the URI flag: a file name is a name and nothing more.
+        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
+            | OpenFlags::SQLITE_OPEN_CREATE
+            | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let conn = Connection::open_with_flags(path, flags)
+            .map_err(|cause| StoreError::file(path, cause))?;
+        Self::prepared(conn, path)
+    }
+
+    /// A store that is gone when it is dropped, for tests.
+    ///
+    /// # Errors
+    /// When SQLite cannot make one.
+    pub fn in_memory() -> Result<Self, StoreError> {
+        let path = Path::new(":memory:");
+        let conn = Connection::open_in_memory().map_err(|cause| StoreError::file(path, cause))?;
+        Self::prepared(conn, path)
+    }
+
+    fn prepared(mut conn: Connection, path: &Path) -> Result<Self, StoreError> {
+        let failed = |cause: rusqlite::Error| StoreError::file(path, cause);
+        conn.busy_timeout(BUSY_FOR).map_err(failed)?;
+        conn.pragma_update(None, "foreign_keys", true)
+            .map_err(failed)?;
+        // A mail that was sent must not be forgotten in a power cut; with NORMAL the last commits can be.
+        conn.pragma_update(None, "synchronous", "FULL")
+            .map_err(failed)?;
+        check_soundness(&conn, path)?;
+        if conn.is_readonly("main").map_err(failed)? {
+            let cause = std::io::Error::from(ErrorKind::PermissionDenied);
+            return Err(StoreError::Unwritable {
+                what: named(path),
+                cause: cause.into(),
+            });
+        }
+        migrate(&mut conn, path, &MIGRATIONS)?;
+        // Only after the first step: so the mark of a store is in the file itself and not only in its log.
+        let mode: String = conn
+            .pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get(0))
+            .map_err(failed)?;
+        if mode != "wal" && mode != "memory" {
+            let cause = format!("the file system allows journal mode '{mode}' only, not 'wal'");
+            return Err(StoreError::file(path, cause));
+        }
+        Ok(Self { conn })
+    }
+}
+
+/// Refuses what is not ours by its first bytes, so that a foreign file is not even opened by SQLite.
+fn look_at(path: &Path) -> Result<(), StoreError> {
+    let file = match File::open(path) {
+        Ok(file) => file,
+        Err(cause) if cause.kind() == ErrorKind::NotFound => return Ok(()),
+        Err(cause) => return Err(StoreError::file(path, cause)),
+    };
+    let mut header = Vec::new();
+    file.take(HEADER_LEN)
+        .read_to_end(&mut header)
+        .map_err(|cause| StoreError::file(path, cause))?;
+    let foreign = |found: String| {
+        let path = path.to_owned();
+        Err(StoreError::Foreign { path, found })
+    };
+    if header.is_empty() {
+        return Ok(());
+    }
+    let (Some(version), Some(application)) = (number_at(&header, 60), number_at(&header, 68))
+    else {
+        return foreign("no SQLite file".to_owned());
+    };
+    if !header.starts_with(SQLITE) {
+        return foreign("no SQLite file".to_owned());
+    }
+    if i32::try_from(application) != Ok(APPLICATION_ID) {
+        return foreign(format!(
+            "an SQLite file with application id {application:#010x}"
+        ));
+    }
+    refuse_newer(path, version)
+}
+
+/// The big-endian number at an offset.
+fn number_at(header: &[u8], offset: usize) -> Option<u32> {
+    let bytes = header.get(offset..offset + 4)?;
+    Some(u32::from_be_bytes(bytes.try_into().ok()?))
+}
+
+fn refuse_newer(path: &Path, found: u32) -> Result<(), StoreError> {
+    let known = u32::try_from(MIGRATIONS.len()).unwrap_or(u32::MAX);
+    if found > known {
+        let path = path.to_owned();
+        return Err(StoreError::Newer { path, found, known });
+    }
+    Ok(())
+}
+
+/// A damaged store must not send: what it says was not sent may have been.
+fn check_soundness(conn: &Connection, path: &Path) -> Result<(), StoreError> {
+    let found: String = conn
+        .query_row("PRAGMA quick_check(1)", [], |row| row.get(0))
+        .map_err(|cause| StoreError::file(path, cause))?;
+    if found == "ok" {
+        return Ok(());
+    }
+    Err(StoreError::file(path, format!("it is damaged: {found}")))
+}
+
+/// Brings the tables up to date, each step in a transaction of its own.
+fn migrate(conn: &mut Connection, path: &Path, steps: &[&str]) -> Result<(), StoreError> {
+    for (number, step) in (1_u32..).zip(steps) {
+        let take = |conn: &mut Connection| {
+            let change = conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
+            let done: u32 = change.pragma_query_value(None, "user_version", |row| row.get(0))?;
+            if done < number {
+                change.execute_batch(step)?;
+                change.pragma_update(None, "application_id", APPLICATION_ID)?;
+                change.pragma_update(None, "user_version", number)?;
+                change.commit()?;
+            }
+            Ok(done)
+        };
+        let done = take(conn).map_err(|cause| StoreError::writing(named(path), cause))?;
+        // A newer number may still be in the log only, where the header does not show it.
+        refuse_newer(path, done)?;
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_commit_is_on_disk_and_references_hold_and_a_busy_file_is_waited_for() {
+        let store = Store::in_memory().unwrap();
+        let pragma = |name: &str| -> i64 {
+            let value = store.conn.pragma_query_value(None, name, |row| row.get(0));
+            value.unwrap()
+        };
+        // 2 is FULL (SQLite, PRAGMA synchronous).
+        assert_eq!(pragma("synchronous"), 2);
+        assert_eq!(pragma("foreign_keys"), 1);
+        assert_eq!(pragma("busy_timeout"), 5000);
+    }
+
+    #[test]
+    fn a_step_that_breaks_leaves_the_number_and_the_tables_as_they_were() {
+        let mut conn = Connection::open_in_memory().unwrap();
+        let path = Path::new("broken.sqlite3");
+        let steps = [
+            "CREATE TABLE one (a)",
+            "CREATE TABLE two (a); CREATE TABLE one (a)",
+        ];
+        let error = migrate(&mut conn, path, &steps).unwrap_err();
+        assert_eq!(error.to_string(), "cannot write the store broken.sqlite3");
+        let count = |sql: &str| -> i64 { conn.query_row(sql, [], |row| row.get(0)).unwrap() };
+        assert_eq!(count("PRAGMA user_version"), 1);
+        assert_eq!(count("SELECT count(*) FROM sqlite_schema"), 1);
+    }
+}

@@ -1,0 +1,70 @@
+//! How mails come into the outbox and leave it in the end.
+
+use chrono::{DateTime, TimeDelta, Utc};
+use rusqlite::{Transaction, params};
+
+use super::columns::At;
+use super::outbox::{OutboxItem, item, note};
+use crate::message::Message;
+
+/// How long a mail is kept with which nothing more will be done.
+const KEPT_FOR: TimeDelta = TimeDelta::days(90);
+
+/// Queues a mail, and says whether it is new; a key that is known changes nothing.
+///
+/// A mail on the same cut that still waits is given up: it must not come after this one and say the opposite. One
+/// that is being handed over right now is not tried again.
+pub(super) fn add(
+    change: &Transaction<'_>,
+    garden: &str,
+    cut: &str,
+    at: DateTime<Utc>,
+    message: &Message,
+) -> rusqlite::Result<bool> {
+    let Message {
+        key,
+        to,
+        subject,
+        text,
+        html,
+    } = message;
+    let added = change.execute(
+        "INSERT INTO outbox (key, garden, cut, recipient, subject, text, html, queued_at, state, next_try_at)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'queued', ?8)
+         ON CONFLICT (key) DO NOTHING",
+        params![key, garden, cut, to, subject, text, html, At(at)],
+    )?;
+    if added == 0 {
+        return Ok(false);
+    }
+    replace_older(change, change.last_insert_rowid(), at)?;
+    Ok(true)
+}
+
+fn replace_older(change: &Transaction<'_>, id: i64, at: DateTime<Utc>) -> rusqlite::Result<()> {
+    let older: Vec<OutboxItem> = change
+        .prepare_cached(
+            "SELECT old.* FROM outbox AS old JOIN outbox AS new USING (garden, cut)
+             WHERE new.id = ?1 AND old.id < ?1 AND old.next_try_at IS NOT NULL",
+        )?
+        .query_map([id], item)?
+        .collect::<rusqlite::Result<_>>()?;
+    for old in older {
+        change.execute(
+            "UPDATE outbox SET next_try_at = NULL, state = iif(state = 'queued', 'failed', state)
+             WHERE id = ?1",
+            [old.id],
+        )?;
+        note(change, &old, at, "mail-replaced", &old.message.subject)?;
+    }
+    Ok(())
+}
+
+/// Drops the mails whose end is long past.
+pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqlite::Result<()> {
+    change.execute(
+        "DELETE FROM outbox WHERE next_try_at IS NULL AND queued_at < ?1",
+        [At(now - KEPT_FOR)],
+    )?;
+    Ok(())
+}

@@ -1,0 +1,96 @@
+//! The daily record of a garden's place: one row a day.
+
+use chrono::{DateTime, NaiveDate, Utc};
+use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
+
+use super::columns::{At, Day};
+use super::{Store, StoreError};
+use crate::climate::{DailyRecord, DayExtremes};
+use crate::units::Celsius;
+
+impl Store {
+    /// Keeps a garden's daily record in place of the one before; only days that differ are written.
+    ///
+    /// # Errors
+    /// When the store cannot be written; the record before stays.
+    pub fn save_record(
+        &mut self,
+        garden: &str,
+        record: &DailyRecord,
+        at: DateTime<Utc>,
+    ) -> Result<(), StoreError> {
+        self.write("the daily record", |change| {
+            let id = save_head(change, garden, record, at)?;
+            change.execute(
+                "DELETE FROM record_day WHERE record = ?1 AND day NOT BETWEEN ?2 AND ?3",
+                params![id, Day(record.first()), Day(record.last())],
+            )?;
+            save_days(change, id, record)
+        })
+    }
+
+    /// A garden's daily record and when it was fetched.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn record(&self, garden: &str) -> Result<Option<(DailyRecord, DateTime<Utc>)>, StoreError> {
+        self.read("the daily record", |conn| {
+            let head = conn
+                .prepare_cached("SELECT id, origin, fetched_at FROM record WHERE garden = ?1")?
+                .query_row([garden], |row| {
+                    let At(fetched_at) = row.get("fetched_at")?;
+                    let origin: String = row.get("origin")?;
+                    Ok((row.get("id")?, origin, fetched_at))
+                })
+                .optional()?;
+            let Some((id, origin, fetched_at)) = head else {
+                return Ok(None);
+            };
+            let record = DailyRecord::from_days(origin, days(conn, id)?);
+            Ok(record.ok().map(|record| (record, fetched_at)))
+        })
+    }
+}
+
+fn save_head(
+    change: &Transaction<'_>,
+    garden: &str,
+    record: &DailyRecord,
+    at: DateTime<Utc>,
+) -> rusqlite::Result<i64> {
+    change.query_row(
+        "INSERT INTO record (garden, origin, fetched_at) VALUES (?1, ?2, ?3)
+         ON CONFLICT (garden) DO UPDATE SET origin = excluded.origin, fetched_at = excluded.fetched_at
+         RETURNING id",
+        params![garden, record.origin, At(at)],
+        |row| row.get(0),
+    )
+}
+
+fn save_days(change: &Transaction<'_>, id: i64, record: &DailyRecord) -> rusqlite::Result<()> {
+    let mut save = change.prepare_cached(
+        "INSERT INTO record_day (record, day, min_c, max_c) VALUES (?1, ?2, ?3, ?4)
+         ON CONFLICT (record, day) DO UPDATE SET min_c = excluded.min_c, max_c = excluded.max_c
+         WHERE min_c IS NOT excluded.min_c OR max_c IS NOT excluded.max_c",
+    )?;
+    for (date, day) in record.days() {
+        let [min, max] = [day.min, day.max].map(|extreme| extreme.map(Celsius::degrees));
+        save.execute(params![id, Day(date), min, max])?;
+    }
+    Ok(())
+}
+
+fn days(conn: &Connection, id: i64) -> rusqlite::Result<Vec<(NaiveDate, DayExtremes)>> {
+    let day = |row: &Row<'_>| {
+        let Day(date) = row.get("day")?;
+        let extreme = |column| {
+            let degrees: Option<f64> = row.get(column)?;
+            Ok::<_, rusqlite::Error>(degrees.map(Celsius::new))
+        };
+        let (min, max) = (extreme("min_c")?, extreme("max_c")?);
+        Ok((date, DayExtremes { min, max }))
+    };
+    conn.prepare_cached("SELECT day, min_c, max_c FROM record_day WHERE record = ?1 ORDER BY day")?
+        .query_map([id], day)?
+        .collect()
+}

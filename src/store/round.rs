@@ -1,0 +1,162 @@
+//! The end of a round: verdicts, last words, journal and mails, kept in one transaction.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, Utc};
+use rusqlite::{OptionalExtension, Transaction, params};
+
+use super::columns::{At, Day, Json, Word};
+use super::journal::{self, JournalLine};
+use super::{Store, StoreError, queue};
+use crate::message::Message;
+use crate::notice::Said;
+use crate::verdict::Verdict;
+
+/// What one round over a garden came to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Round {
+    /// When it was.
+    pub at: DateTime<Utc>,
+    /// The verdict on each planned cut, in the order of the garden file.
+    pub verdicts: Vec<Verdict>,
+    /// What the keeper is told.
+    pub told: Vec<Told>,
+}
+
+/// One piece of news and its mail.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Told {
+    /// The cut's name in the garden.
+    pub cut: String,
+    /// What is said; from now on the last word on this cut.
+    pub said: Said,
+    /// The mail that says it; none when the garden has no address.
+    pub message: Option<Message>,
+}
+
+impl Store {
+    /// Closes a round: its verdicts replace the ones before, what is told is remembered, written into the journal
+    /// and queued as mail. All of it holds or nothing, so a stop at any point neither loses a mail nor doubles it.
+    ///
+    /// # Errors
+    /// When the store cannot be written; the round before stays.
+    pub fn close_round(&mut self, garden: &str, round: &Round) -> Result<(), StoreError> {
+        self.write("a round", |change| {
+            replace_verdicts(change, garden, round)?;
+            for told in &round.told {
+                tell(change, garden, round.at, told)?;
+            }
+            queue::forget_old(change, round.at)
+        })
+    }
+
+    /// The verdicts of the last round, in its order.
+    ///
+    /// # Errors
+    /// When the store cannot be read, or a verdict cannot be understood by this program.
+    pub fn verdicts(&self, garden: &str) -> Result<Vec<Verdict>, StoreError> {
+        self.read("the last verdicts", |conn| {
+            conn.prepare_cached("SELECT verdict FROM verdict WHERE garden = ?1 ORDER BY place")?
+                .query_map([garden], |row| row.get(0).map(|Json(verdict)| verdict))?
+                .collect()
+        })
+    }
+
+    /// When the last round over a garden was.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn last_round(&self, garden: &str) -> Result<Option<DateTime<Utc>>, StoreError> {
+        self.read("the time of the last round", |conn| {
+            conn.prepare_cached("SELECT at FROM round WHERE garden = ?1")?
+                .query_row([garden], |row| row.get(0).map(|At(at)| at))
+                .optional()
+        })
+    }
+
+    /// The last word to the keeper on a cut.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn said(&self, garden: &str, cut: &str) -> Result<Option<Said>, StoreError> {
+        self.read("the last word on a cut", |conn| {
+            conn.prepare_cached("SELECT news, at, wished FROM said WHERE garden = ?1 AND cut = ?2")?
+                .query_row([garden, cut], |row| {
+                    let Word(news) = row.get("news")?;
+                    let At(at) = row.get("at")?;
+                    let wished: Option<Day> = row.get("wished")?;
+                    let wished = wished.map(|Day(date)| date);
+                    Ok(Said { news, at, wished })
+                })
+                .optional()
+        })
+    }
+}
+
+fn replace_verdicts(change: &Transaction<'_>, garden: &str, round: &Round) -> rusqlite::Result<()> {
+    let before = states(change, garden)?;
+    change.execute("DELETE FROM round WHERE garden = ?1", [garden])?;
+    change.execute(
+        "INSERT INTO round (garden, at) VALUES (?1, ?2)",
+        params![garden, At(round.at)],
+    )?;
+    let mut save = change.prepare_cached(
+        "INSERT INTO verdict (garden, cut, place, state, verdict) VALUES (?1, ?2, ?3, ?4, ?5)",
+    )?;
+    for (place, verdict) in (0_i64..).zip(&round.verdicts) {
+        let state = verdict.state.name();
+        save.execute(params![garden, verdict.cut, place, state, Json(verdict)])?;
+        let was = before.get(&verdict.cut).map(String::as_str);
+        if was != Some(state) {
+            let line = JournalLine {
+                at: round.at,
+                garden: garden.to_owned(),
+                cut: verdict.cut.clone(),
+                what: "verdict".to_owned(),
+                detail: was.map_or_else(|| state.to_owned(), |was| format!("{was} -> {state}")),
+            };
+            journal::add(change, &line)?;
+        }
+    }
+    Ok(())
+}
+
+/// The state of each cut after the round before.
+fn states(change: &Transaction<'_>, garden: &str) -> rusqlite::Result<BTreeMap<String, String>> {
+    change
+        .prepare_cached("SELECT cut, state FROM verdict WHERE garden = ?1")?
+        .query_map([garden], |row| Ok((row.get(0)?, row.get(1)?)))?
+        .collect()
+}
+
+fn tell(
+    change: &Transaction<'_>,
+    garden: &str,
+    at: DateTime<Utc>,
+    told: &Told,
+) -> rusqlite::Result<()> {
+    let Said {
+        news,
+        at: said_at,
+        wished,
+    } = told.said;
+    change.execute(
+        "INSERT INTO said (garden, cut, news, at, wished) VALUES (?1, ?2, ?3, ?4, ?5)
+         ON CONFLICT (garden, cut) DO UPDATE
+         SET news = excluded.news, at = excluded.at, wished = excluded.wished",
+        params![garden, told.cut, Word(news), At(said_at), wished.map(Day)],
+    )?;
+    let detail = match &told.message {
+        Some(message) if queue::add(change, garden, &told.cut, at, message)? => &message.subject,
+        Some(_) => return Ok(()),
+        None => "nobody is mailed",
+    };
+    let line = JournalLine {
+        at,
+        garden: garden.to_owned(),
+        cut: told.cut.clone(),
+        what: news.name().to_owned(),
+        detail: detail.to_owned(),
+    };
+    journal::add(change, &line)
+}

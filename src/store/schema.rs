@@ -1,0 +1,101 @@
+//! The tables, as a list of steps; the number of a file is how many of them it has been through.
+//!
+//! A step that has been released is never edited: a change of the tables is a new step at the end. Instants are UTC
+//! text of fixed width, so that they sort as text; days are ISO dates.
+
+/// Marks a file as a store of this program (SQLite's application id; the letters "budw").
+pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
+
+/// Every step, oldest first.
+pub(super) const MIGRATIONS: [&str; 3] = [WEATHER, ROUNDS, OUTBOX];
+
+/// The daily records and the forecast runs.
+const WEATHER: &str = "
+CREATE TABLE record (
+    id INTEGER PRIMARY KEY,
+    garden TEXT NOT NULL UNIQUE,
+    origin TEXT NOT NULL,
+    fetched_at TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE record_day (
+    record INTEGER NOT NULL REFERENCES record (id) ON DELETE CASCADE,
+    day TEXT NOT NULL,
+    min_c REAL,
+    max_c REAL,
+    PRIMARY KEY (record, day)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE run (
+    id INTEGER PRIMARY KEY,
+    garden TEXT NOT NULL,
+    slot TEXT NOT NULL,
+    fetched_at TEXT NOT NULL,
+    data_at TEXT NOT NULL,
+    source TEXT NOT NULL,
+    forecast TEXT NOT NULL,
+    UNIQUE (garden, slot)
+) STRICT;
+CREATE INDEX run_by_age ON run (garden, fetched_at);
+";
+
+/// The verdicts of the last round, the last word on each cut, and the journal.
+const ROUNDS: &str = "
+CREATE TABLE round (
+    garden TEXT PRIMARY KEY,
+    at TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE verdict (
+    garden TEXT NOT NULL REFERENCES round (garden) ON DELETE CASCADE,
+    cut TEXT NOT NULL,
+    place INTEGER NOT NULL,
+    state TEXT NOT NULL,
+    verdict TEXT NOT NULL,
+    PRIMARY KEY (garden, cut)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE said (
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    news TEXT NOT NULL,
+    at TEXT NOT NULL,
+    wished TEXT,
+    PRIMARY KEY (garden, cut)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE journal (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    at TEXT NOT NULL,
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    what TEXT NOT NULL,
+    detail TEXT NOT NULL
+) STRICT;
+CREATE INDEX journal_by_garden ON journal (garden, id);
+CREATE TRIGGER journal_is_not_edited BEFORE UPDATE ON journal
+BEGIN SELECT RAISE(ABORT, 'a journal line is never edited'); END;
+CREATE TRIGGER journal_is_not_shortened BEFORE DELETE ON journal
+BEGIN SELECT RAISE(ABORT, 'a journal line is never deleted'); END;
+";
+
+/// The mails; `next_try_at` is none for those with which nothing more will be done.
+const OUTBOX: &str = "
+CREATE TABLE outbox (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    key TEXT NOT NULL UNIQUE,
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    recipient TEXT NOT NULL,
+    subject TEXT NOT NULL,
+    text TEXT NOT NULL,
+    html TEXT NOT NULL,
+    queued_at TEXT NOT NULL,
+    state TEXT NOT NULL CHECK (state IN ('queued', 'sending', 'sent', 'failed')),
+    tries INTEGER NOT NULL DEFAULT 0,
+    next_try_at TEXT,
+    last_reply TEXT
+) STRICT;
+CREATE INDEX outbox_due ON outbox (next_try_at) WHERE next_try_at IS NOT NULL;
+CREATE INDEX outbox_by_cut ON outbox (garden, cut);
+";
