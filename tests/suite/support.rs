@@ -25,13 +25,25 @@ pub(crate) fn sample(path: &str) -> Option<PathBuf> {
 /// names the interpreter, `python3` otherwise.
 pub(crate) fn python(modules: &[&str]) -> Option<PathBuf> {
     let python = std::env::var("BUDWARD_PYTHON").unwrap_or_else(|_| "python3".to_owned());
-    let imports = format!("import sys{}", modules.iter().map(|name| format!(", {name}")).collect::<String>());
-    let found = Command::new(&python).args(["-c", &imports]).output().is_ok_and(|out| out.status.success());
+    let imports = format!(
+        "import sys{}",
+        modules
+            .iter()
+            .map(|name| format!(", {name}"))
+            .collect::<String>()
+    );
+    let found = Command::new(&python)
+        .args(["-c", &imports])
+        .output()
+        .is_ok_and(|out| out.status.success());
     if found {
         return Some(PathBuf::from(python));
     }
     let required = std::env::var("BUDWARD_PEERS").is_ok_and(|value| value == "required");
-    assert!(!required, "{python} with {modules:?} is required and was not found");
+    assert!(
+        !required,
+        "{python} with {modules:?} is required and was not found"
+    );
     eprintln!("skipped: {python} with {modules:?} was not found");
     None
 }
