@@ -17,6 +17,7 @@ mod secret;
 mod shape;
 mod slug;
 mod sources;
+mod syntax;
 mod wish;
 mod zone;
 
@@ -33,7 +34,7 @@ use crate::almanac::{self, Almanac};
 use crate::garden::Garden;
 
 use check::Checker;
-use faults::{Checked, Faults};
+use faults::{Checked, Faults, START};
 use raw::RawFile;
 
 pub use faults::{ConfigErrors, Remark, Warning};
@@ -263,7 +264,7 @@ impl Checker<'_> {
             .and_then(|raw| raw.get_ref().cycle.as_ref());
         let schedule = match cycle {
             Some(value) => self.schedule(value.get_ref(), &value.span()),
-            None => self.schedule(CYCLE, &(0..0)),
+            None => self.schedule(CYCLE, &START),
         };
         let mail = self.mail(raw.mail.as_ref());
         let weather = self.weather(raw.weather.as_ref(), &raw.garden);

@@ -204,7 +204,7 @@ impl Checker<'_> {
     /// Complains of names that stand more than once.
     pub(super) fn only_once(
         &mut self,
-        what: &str,
+        (what, hint): (&str, &str),
         names: impl Iterator<Item = (String, Range<usize>)>,
     ) {
         let mut seen: Vec<(String, usize)> = Vec::new();
@@ -218,7 +218,7 @@ impl Checker<'_> {
                 &span,
                 format!("{what} \"{name}\" stands already in line {line}"),
             );
-            self.tell(fault.hint("take one of them out, or give it another name"));
+            self.tell(fault.hint(hint));
         }
     }
 }

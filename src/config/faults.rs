@@ -48,11 +48,8 @@ pub(super) struct Table {
     pub(super) span: Range<usize>,
 }
 
-/// The file as a whole, for what it lacks.
-pub(super) const START: Table = Table {
-    title: "the file",
-    span: 0..0,
-};
+/// Where the file begins.
+pub(super) const START: Range<usize> = 0..0;
 
 /// The file that is read, and all that was remarked on it so far.
 pub(super) struct Faults<'a> {
@@ -188,6 +185,15 @@ impl<'a> Faults<'a> {
         }
         let fault = self.remark(&table.span, format!("{} lacks {key}", table.title));
         self.keep(fault.hint(format!("add a line such as: {example}")))
+    }
+
+    /// Keeps a fault about a table that the file lacks, unless it stands there and was refused.
+    pub(super) fn lacking(&mut self, key: &str, what: &str, hint: &str) -> Told {
+        if let Some(told) = self.refused(&START, key) {
+            return told;
+        }
+        let fault = self.remark(&START, format!("the file has {what}"));
+        self.keep(fault.hint(hint))
     }
 
     /// The settings with their warnings when there is no fault, all faults otherwise; both in line order.

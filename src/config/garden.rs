@@ -7,7 +7,7 @@ use toml::Spanned;
 
 use super::GardenSettings;
 use super::check::{Checker, Given};
-use super::faults::{Checked, START, Table};
+use super::faults::{Checked, Table};
 use super::plants::Spots;
 use super::quantity;
 use super::raw::{RawGarden, RawSpot};
@@ -37,13 +37,12 @@ impl Checker<'_> {
     /// Every garden of the file; at least one.
     pub(super) fn gardens(&mut self, raw: &[Spanned<RawGarden>]) -> Checked<Vec<GardenSettings>> {
         if raw.is_empty() {
-            let example =
-                "[[garden]], and below it: name = \"museum\", latitude = 38.74, longitude = -85.38";
-            return Err(self.faults.missing(&START, "garden", example));
+            let hint = "add [[garden]], and below it: name = \"museum\", latitude = 38.74, longitude = -85.38, each on its line";
+            return Err(self.faults.lacking("garden", "no garden", hint));
         }
         let names = raw.iter().filter_map(|raw| raw.get_ref().name.as_ref());
         self.only_once(
-            "garden",
+            ("garden", "take one of them out, or give it another name"),
             names.map(|name| (name.get_ref().clone(), name.span())),
         );
         let gardens: Vec<_> = raw.iter().map(|garden| self.garden(garden)).collect();
@@ -86,7 +85,8 @@ impl Checker<'_> {
         if mail_to.is_none() {
             let what = "nothing is mailed for this garden, since it has no mail_to";
             let warning = self.remark(table, what);
-            self.faults.warn(warning);
+            let hint = "add a line such as: mail_to = \"keeper@example.org\"";
+            self.faults.warn(warning.hint(hint));
         }
         let remark = raw.remark.as_ref();
         let remark = remark.map(|remark| self.line(("remark", remark)));
@@ -149,7 +149,7 @@ impl Checker<'_> {
         let name = |raw: &Spanned<RawSpot>| raw.get_ref().name.clone();
         let names = raw.iter().filter_map(name);
         self.only_once(
-            "spot",
+            ("spot", "take one of them out, or give it another name"),
             names.map(|name| (name.get_ref().trim().to_owned(), name.span())),
         );
         let spots = raw

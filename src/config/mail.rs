@@ -5,16 +5,15 @@ use std::net::IpAddr;
 use toml::Spanned;
 
 use super::check::{Checker, Given, Named, is_loopback};
-use super::faults::{Checked, START, Table};
+use super::faults::{Checked, Table};
 use super::raw::{RawMail, RawSmtp};
 use super::{Login, MailRoute, MailSettings, Security};
 
 impl Checker<'_> {
     /// `[mail]`
     pub(super) fn mail(&mut self, raw: Given<'_, RawMail>) -> Checked<MailSettings> {
-        let example =
-            "[mail], and below it: from = \"garden@example.org\" and folder = \"mail-out\"";
-        let table = self.required(raw, &START, "mail", example)?;
+        let hint = "add [mail], and below it: from = \"garden@example.org\", folder = \"mail-out\", each on its line";
+        let table = raw.ok_or_else(|| self.faults.lacking("mail", "no table [mail]", hint))?;
         let heading = Table::of("[mail]", table);
         let raw = table.get_ref();
         let example = "from = \"garden@example.org\"";

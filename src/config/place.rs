@@ -88,7 +88,7 @@ impl Checker<'_> {
             );
             let warning = self.remark(value, what);
             self.faults
-                .warn(warning.hint(format!("the stated zone is used; {SIGNS}")));
+                .warn(warning.hint("the stated zone is used; if it is not meant, take the line out, or see to the coordinates"));
         }
         Ok(zone)
     }

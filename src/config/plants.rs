@@ -53,7 +53,13 @@ impl Checker<'_> {
             .iter()
             .filter_map(|raw| raw.get_ref().name.as_ref());
         let names = names.map(|name| (slug(name.get_ref()), name.span()));
-        self.only_once("plant", names.filter(|(name, _)| !name.is_empty()));
+        self.only_once(
+            (
+                "plant",
+                "give one of them another name; only letters and digits tell names apart",
+            ),
+            names.filter(|(name, _)| !name.is_empty()),
+        );
         let plants = raw.plant.iter();
         let cuts: Vec<_> = plants
             .map(|plant| self.plant(plant, spots, tolerance))
@@ -154,7 +160,7 @@ impl Checker<'_> {
         }
         let names = raw.cut.iter().filter_map(|raw| raw.get_ref().cut.as_ref());
         self.only_once(
-            "cut",
+            ("cut", "take one of them out"),
             names.map(|name| (name.get_ref().clone(), name.span())),
         );
         let cuts = raw.cut.iter();

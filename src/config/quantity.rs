@@ -10,11 +10,11 @@ use crate::units::{CelsiusStep, Metres};
 pub(super) enum QuantityError {
     #[error("\"{0}\" has no unit")]
     Bare(String),
-    #[error("\"{unit}\" in \"{text}\" is not a unit that fits here")]
+    #[error("\"{text}\" has the unit \"{unit}\", which does not fit here")]
     Unit { text: String, unit: String },
     #[error("\"{0}\" does not begin with a number")]
     Number(String),
-    #[error("\"{0}\" has a comma in its number")]
+    #[error("\"{0}\" has a comma in its number, where a point belongs")]
     Comma(String),
     #[error("\"{0}\" is too large")]
     TooLarge(String),

@@ -55,10 +55,7 @@ impl ScheduleError {
     /// What is allowed, and what to do.
     pub fn remedy(&self) -> (String, String) {
         const FORM: &str = "minute, hour, day of month, month, day of week";
-        let example = format!(
-            "\"{}\" is every day at half past five and at half past two",
-            super::CYCLE
-        );
+        let example = format!("\"{}\" is every day at 5:30 and at 14:30", super::CYCLE);
         match self {
             Self::Fields { .. } => (FORM.to_owned(), example),
             Self::Field { field, allowed, .. } => (

@@ -27,6 +27,15 @@ enum Secret {
 impl Checker<'_> {
     pub(super) fn secret_variable(&mut self, name: &Spanned<String>) -> Checked<SecretString> {
         let written = name.get_ref();
+        let fits = |sign: char| sign.is_ascii_uppercase() || sign.is_ascii_digit() || sign == '_';
+        if written.is_empty() || !written.chars().all(fits) {
+            // It may be the password itself, so it is not shown.
+            let fault = self
+                .remark(name, "password_env is not the name of an environment variable")
+                .allowed("capital letters, digits and underscores, such as \"SMTP_PASSWORD\"")
+                .hint("it names the variable that holds the password; the password never stands in this file");
+            return Err(self.tell(fault));
+        }
         let what = match (self.env)(written) {
             Some(secret) if !secret.trim().is_empty() => return Ok(SecretString::from(secret)),
             Some(_) => format!("the environment variable {written} is empty"),

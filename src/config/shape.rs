@@ -12,6 +12,7 @@ use toml::de::{DeTable, DeValue, Error, ValueDeserializer};
 
 use super::faults::{Checked, Faults, Told};
 use super::raw::RawFile;
+use super::syntax;
 use crate::almanac::nearest;
 
 /// After so many misfits the rest is left for the next run.
@@ -20,7 +21,11 @@ const MISFITS_MAX: usize = 50;
 /// The tables of the file as far as they fit.
 pub(super) fn read(faults: &mut Faults<'_>) -> Checked<RawFile> {
     let (document, errors) = DeTable::parse_recoverable(faults.text());
-    if let Some(told) = errors.iter().map(|error| tell_syntax(error, faults)).last() {
+    if let Some(told) = errors
+        .iter()
+        .map(|error| syntax::tell(error, faults))
+        .last()
+    {
         return Err(told);
     }
     let mut root = Spanned::new(document.span(), DeValue::Table(document.into_inner()));
@@ -32,8 +37,9 @@ pub(super) fn read(faults: &mut Faults<'_>) -> Checked<RawFile> {
             Ok(file) => return Ok(file),
             Err(error) => error,
         };
-        let taken = take_out(&mut root, &steps(&track.path()));
-        let told = tell_misfit(&error, taken.as_ref(), faults);
+        let steps = steps(&track.path());
+        let taken = take_out(&mut root, &steps);
+        let told = tell_misfit(&error, taken.as_ref(), &dotted(&steps), faults);
         misfits += 1;
         // What cannot be found cannot be taken out, and would be found wrong for ever.
         if taken.is_none() || misfits == MISFITS_MAX {
@@ -94,7 +100,21 @@ fn take_out<'t>(value: &mut Spanned<DeValue<'t>>, steps: &[Step]) -> Option<Take
     }
 }
 
-fn tell_misfit(error: &Error, taken: Option<&Taken<'_>>, faults: &mut Faults<'_>) -> Told {
+/// The way as headings spell it: `garden.plant.cut`.
+fn dotted(steps: &[Step]) -> String {
+    let keys = steps.iter().filter_map(|step| match step {
+        Step::Key(key) => Some(key.as_str()),
+        Step::Item(_) => None,
+    });
+    keys.collect::<Vec<_>>().join(".")
+}
+
+fn tell_misfit(
+    error: &Error,
+    taken: Option<&Taken<'_>>,
+    heading: &str,
+    faults: &mut Faults<'_>,
+) -> Told {
     let Some(Taken { table, key, value }) = taken else {
         let fault = faults.remark(&error.span().unwrap_or_default(), error.message());
         return faults.keep(fault);
@@ -111,22 +131,22 @@ fn tell_misfit(error: &Error, taken: Option<&Taken<'_>>, faults: &mut Faults<'_>
         }
         return told;
     }
-    let expected = error
-        .message()
-        .rsplit_once("expected ")
-        .map_or("", |(_, what)| what);
-    let (wanted, hint) = in_plain_words(expected, name, value.get_ref());
+    let expected = error.message().rsplit_once("expected ");
+    let expected = expected.map_or("something else", |(_, what)| what);
     let span = error.span().unwrap_or_else(|| value.span());
-    let what = format!(
-        "{name} must be {wanted}, found {}",
-        described(value.get_ref())
-    );
-    let mut fault = faults.remark(&span, what);
-    if let Some(hint) = hint {
-        fault = fault.hint(hint);
-    }
+    let (wanted, hint) = in_plain_words(expected, heading, value.get_ref());
+    // What stands where a password is kept may be the password.
+    let found = if name.starts_with("password") {
+        String::new()
+    } else {
+        format!(", found {}", described(value.get_ref()))
+    };
+    let fault = faults.remark(&span, format!("{name} must be {wanted}{found}"));
     faults.refuse(table, name);
-    faults.keep(fault)
+    faults.keep(match hint {
+        Some(hint) => fault.hint(hint),
+        None => fault,
+    })
 }
 
 /// `; nearest: "…"` when there is a nearest spelling.
@@ -137,40 +157,64 @@ pub(super) fn nearest_part(meant: Option<&str>) -> String {
 /// What the library expected, in words for a gardener, and what to do.
 fn in_plain_words<'e>(
     expected: &'e str,
-    key: &str,
+    heading: &str,
     found: &DeValue<'_>,
 ) -> (&'e str, Option<String>) {
-    let quoted = found.is_str().then(|| "leave out the quotes".to_owned());
+    let said = |hint: &str| Some(hint.to_owned());
     match expected {
-        "a string" => {
-            let bare = matches!(
-                found,
-                DeValue::Integer(_) | DeValue::Float(_) | DeValue::Datetime(_)
-            );
-            (
-                "text in quotes",
-                bare.then(|| format!("write {key} = \"…\"")),
-            )
-        }
-        "f64" => ("a number", quoted),
-        "i64" => ("a whole number", quoted),
-        "a TOML datetime" => ("a date such as 2027-04-10", quoted),
+        "a string" => ("text in quotes", quotes_hint(heading, found)),
+        "f64" => (
+            "a number",
+            said("a number stands without quotes and without a unit"),
+        ),
+        "i64" => (
+            "a whole number",
+            said("a whole number stands without quotes and without a point"),
+        ),
+        "a TOML datetime" => ("a date", said("a date stands without quotes: 2027-04-10")),
+        "a sequence" if found.is_table() => (
+            "a list of tables",
+            Some(format!("write [[{heading}]], since there may be several")),
+        ),
         "a sequence" => (
             "a list of tables",
-            found.is_table().then(|| {
-                format!(
-                    "write the heading with double brackets, as in [[garden]] or [[garden.{key}]]"
-                )
-            }),
+            Some(format!(
+                "put each below a heading of its own: [[{heading}]]"
+            )),
         ),
         "a table" => (
             "a table",
             Some(format!(
-                "put [{key}] on a line of its own and the keys below it"
+                "put its keys below a heading of its own: [{heading}]"
             )),
         ),
         other => (other, None),
     }
+}
+
+/// How to write a bare value as text; a quantity needs its unit as well.
+fn quotes_hint(heading: &str, found: &DeValue<'_>) -> Option<String> {
+    let bare = match found {
+        DeValue::Integer(number) => number.to_string(),
+        DeValue::Float(number) => number.as_str().to_owned(),
+        DeValue::Datetime(date) => date.to_string(),
+        DeValue::String(_) | DeValue::Boolean(_) | DeValue::Array(_) | DeValue::Table(_) => {
+            return None;
+        }
+    };
+    let key = heading.rsplit('.').next().unwrap_or(heading);
+    let unit = match key {
+        "offset" | "doubt" => "K",
+        "elevation" => "m",
+        "fresh_for" => "h",
+        "timeout" => "s",
+        // The number may be the password itself.
+        "password_file" | "password_env" => return None,
+        _ => return Some(format!("write {key} = \"{bare}\"")),
+    };
+    Some(format!(
+        "write it with its unit, such as {key} = \"{bare} {unit}\""
+    ))
 }
 
 /// A value of the file, in words.
@@ -184,61 +228,4 @@ fn described(value: &DeValue<'_>) -> String {
         DeValue::Array(_) => "a list".to_owned(),
         DeValue::Table(_) => "a table".to_owned(),
     }
-}
-
-fn tell_syntax(error: &Error, faults: &mut Faults<'_>) -> Told {
-    let message = error.message();
-    let span = error.span().unwrap_or_default();
-    let found = faults
-        .text()
-        .get(span.clone())
-        .unwrap_or_default()
-        .to_owned();
-    let (what, hint) = if message.starts_with("string values must be quoted") {
-        if found.is_empty() {
-            (
-                "no value stands behind the equals sign".to_owned(),
-                "write one, or put a # before the line",
-            )
-        } else {
-            (
-                format!("{found} stands without straight quotes"),
-                "text stands between straight double quotes: name = \"box edging\"",
-            )
-        }
-    } else if message.starts_with("invalid date") {
-        (
-            format!("{found} is not a day of the calendar: {message}"),
-            "a date is year-month-day: 2027-04-10",
-        )
-    } else if message.starts_with("duplicate key") {
-        (
-            format!("{found} stands here for the second time"),
-            "keep one of the two; another garden, spot, plant or cut needs a heading in double brackets of its own",
-        )
-    } else if message.contains("unclosed")
-        || message.starts_with("invalid") && message.contains("string")
-    {
-        (
-            format!("a bracket or a quote is opened and not closed: {message}"),
-            "close it on the same line",
-        )
-    } else if message.starts_with("unexpected key or value") {
-        (
-            "something stands behind the value".to_owned(),
-            "one key and one value on a line; numbers with a point (38.74), not with a comma; notes behind a #",
-        )
-    } else if message.starts_with("key with no value") {
-        (
-            "a line without an equals sign".to_owned(),
-            "a line is: key = value; notes begin with #",
-        )
-    } else {
-        (
-            format!("this line cannot be read: {message}"),
-            "text stands in quotes, numbers have a point, dates are year-month-day",
-        )
-    };
-    let fault = faults.remark(&span, what).hint(hint);
-    faults.keep(fault)
 }

@@ -75,7 +75,7 @@ impl Checker<'_> {
             (None, Some(garden)) => {
                 let told = match table {
                     Some(table) => self.faults.refused(&table.span(), "contact"),
-                    None => self.faults.refused(&START.span, "weather"),
+                    None => self.faults.refused(&START, "weather"),
                 };
                 let at = table.map_or_else(|| garden.span(), Spanned::span);
                 Err(told.unwrap_or_else(|| self.no_contact(&at)))

@@ -16,6 +16,7 @@ use budward::config::{
 use budward::garden::zone_data_version;
 use budward::units::{CelsiusStep, Metres, UnitSystem};
 use chrono::{NaiveDate, TimeDelta};
+use proptest::prelude::*;
 use secrecy::ExposeSecret;
 
 use crate::support::project;
@@ -353,11 +354,65 @@ fn an_empty_secret_file_is_refused() {
 
 #[test]
 fn a_password_in_the_file_is_never_repeated() {
-    let text =
-        fs::read_to_string(project().join("tests/config/smtp-password-in-file.toml")).unwrap();
-    assert!(text.contains("correct horse"));
-    let errors = parse(&text).unwrap_err();
-    assert!(!format!("{errors}{errors:?}").contains("horse"));
+    for line in [
+        "password = \"hunter2\"",
+        "password = hunter2",
+        "password_env = \"hunter2\"",
+        "password_env = hunter2",
+        "password_env = [\"hunter2\"]",
+        "password_file = hunter2",
+        "passwort = \"hunter2\"",
+    ] {
+        let mail = format!("[mail.smtp]\nhost = \"localhost\"\nuser = \"garden\"\n{line}");
+        let errors = parse(&small(&mail, "")).unwrap_err();
+        assert!(
+            !format!("{errors}{errors:?}").contains("hunter2"),
+            "{errors}"
+        );
+    }
+}
+
+#[test]
+fn a_file_from_another_editor_is_read_too() {
+    // A byte order mark in front, line ends of two characters.
+    let text = format!(
+        "\u{feff}{}",
+        small(FOLDER, "units = \"us\"\n").replace('\n', "\r\n")
+    );
+    let settings = parse(&text).unwrap_or_else(|errors| panic!("{errors}"));
+    assert_eq!(settings.gardens[0].garden.units, UnitSystem::Us);
+    let errors = parse(&text.replace("\"us\"", "\"uk\"")).unwrap_err();
+    assert!(
+        errors.to_string().starts_with("garden.toml:10:9: "),
+        "{errors}"
+    );
+}
+
+proptest! {
+    /// Whatever becomes of a file, it is read or its faults are told with a line that it has.
+    #[test]
+    fn a_garbled_file_never_goes_without_a_word(
+        from in 0_usize..6000,
+        cut in 0_usize..40,
+        put in prop::sample::select(vec!["", "\"", "[", "]]", "=", "\n", "5", "x = 1\n", "[[garden]]\n", "é", "\u{0}"]),
+    ) {
+        let example = fs::read_to_string(project().join("config/garden.example.toml")).unwrap();
+        let signs: Vec<char> = example.chars().collect();
+        let from = from.min(signs.len());
+        let text: String = signs[..from].iter().copied()
+            .chain(put.chars())
+            .chain(signs[(from + cut).min(signs.len())..].iter().copied())
+            .collect();
+        if let Err(errors) = parse(&text) {
+            prop_assert!(!errors.0.is_empty());
+            let lines = text.lines().count().max(1);
+            for fault in &errors.0 {
+                let said = fault.to_string();
+                let line: usize = said.split(':').nth(1).unwrap().parse().unwrap();
+                prop_assert!(line <= lines + 1, "{}", said);
+            }
+        }
+    }
 }
 
 #[test]
