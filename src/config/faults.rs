@@ -184,7 +184,10 @@ impl<'a> Faults<'a> {
             return told;
         }
         let fault = self.remark(&table.span, format!("{} lacks {key}", table.title));
-        self.keep(fault.hint(format!("add a line such as: {example}")))
+        self.keep(fault.hint(format!(
+            "below {} add a line such as: {example}",
+            table.title
+        )))
     }
 
     /// Keeps a fault about a table that the file lacks, unless it stands there and was refused.
