@@ -10,4 +10,5 @@ mod temperature;
 
 pub use amounts::{Chance, Metres, MetresPerSecond, Millimetres, count};
 pub use display::UnitSystem;
+pub use parse::{AIR_RANGE, UnitError};
 pub use temperature::{Celsius, CelsiusStep, DegreeDays};

@@ -1,1 +1,176 @@
-//! The weather module.
+//! The edge where forecasts and records of past years come from: services on the net and files on disk.
+//!
+//! In: a place, and where to ask. Out: a [`Forecast`], a [`DailyRecord`] or a height, or a [`WeatherError`] that says
+//! what may be done next. Does not retry, keep or judge what came, and asks one thing at a time.
+
+mod error;
+mod fetch;
+mod files;
+mod hours;
+mod open_meteo;
+mod question;
+
+use std::fmt;
+use std::path::PathBuf;
+
+use chrono::{DateTime, NaiveDate, Utc};
+
+use crate::climate::DailyRecord;
+use crate::forecast::Forecast;
+use crate::garden::Place;
+use crate::units::Metres;
+
+pub use error::{NextStep, WeatherError};
+pub use fetch::{BODY_CAP, Fetcher};
+pub use question::ReplyError;
+
+/// Where the forecast comes from.
+#[derive(Clone, PartialEq, Eq)]
+pub enum ForecastFrom {
+    /// Open-Meteo or a server that speaks as it does.
+    OpenMeteo {
+        /// Whole address of the forecast endpoint; a query in it, such as an API key, is kept.
+        url: String,
+        /// Whole address of the ensemble endpoint.
+        ensemble_url: String,
+        /// Which ensemble to ask for, such as icon_seamless; none means the main run only.
+        ensemble_model: Option<String>,
+    },
+    /// Recorded Open-Meteo replies.
+    Files {
+        /// The forecast reply.
+        forecast: PathBuf,
+        /// The ensemble reply, if there is one.
+        ensemble: Option<PathBuf>,
+        /// When the data were made; none means the first hour of the reply, since the file's own date says nothing.
+        data_at: Option<DateTime<Utc>>,
+    },
+}
+
+/// Where the record of past years comes from.
+#[derive(Clone, PartialEq, Eq)]
+pub enum HistoryFrom {
+    /// Open-Meteo's archive or a server that speaks as it does.
+    OpenMeteo {
+        /// Whole address of the archive endpoint; a query in it, such as an API key, is kept.
+        url: String,
+        /// How many years to ask for.
+        years: u32,
+    },
+    /// A GHCN-Daily station file (`.dly`).
+    GhcnFile(PathBuf),
+    /// A recorded reply of Open-Meteo's archive.
+    ArchiveFile(PathBuf),
+}
+
+impl Fetcher {
+    /// The newest forecast for the place.
+    ///
+    /// A service that does not tell when its data were made is taken to have made them `now`. An ensemble that does
+    /// not come is warned about in the log and left out: the main run stands alone.
+    ///
+    /// # Errors
+    /// When the main run does not come or cannot be read; for files also when the ensemble's cannot.
+    pub async fn forecast(
+        &self,
+        from: &ForecastFrom,
+        place: &Place,
+        now: DateTime<Utc>,
+    ) -> Result<Forecast, WeatherError> {
+        match from {
+            ForecastFrom::OpenMeteo {
+                url,
+                ensemble_url,
+                ensemble_model,
+            } => {
+                let run = self.ask(url, &open_meteo::forecast(place)).await?;
+                let members = match ensemble_model {
+                    Some(model) => self
+                        .ask(ensemble_url, &open_meteo::ensemble(place, model))
+                        .await
+                        .unwrap_or_else(|error| {
+                            tracing::warn!(%error, model, "the forecast goes on without its ensemble");
+                            Vec::new()
+                        }),
+                    None => Vec::new(),
+                };
+                Ok(run.into_forecast(open_meteo::NAME.to_owned(), members, now))
+            }
+            ForecastFrom::Files {
+                forecast,
+                ensemble,
+                data_at,
+            } => files::forecast(forecast, ensemble.as_deref(), *data_at).await,
+        }
+    }
+
+    /// The record of past years at the place, as it stands `today`.
+    ///
+    /// # Errors
+    /// When it does not come or cannot be read.
+    pub async fn history(
+        &self,
+        from: &HistoryFrom,
+        place: &Place,
+        today: NaiveDate,
+    ) -> Result<DailyRecord, WeatherError> {
+        match from {
+            HistoryFrom::OpenMeteo { url, years } => {
+                let question = open_meteo::archive(place, *years, today);
+                self.ask(url, &question).await
+            }
+            HistoryFrom::GhcnFile(path) => files::ghcn(path).await,
+            HistoryFrom::ArchiveFile(path) => files::archive(path).await,
+        }
+    }
+
+    /// The height of the place, from the elevation endpoint at `url`.
+    ///
+    /// # Errors
+    /// When it does not come or cannot be read.
+    pub async fn elevation(&self, url: &str, place: &Place) -> Result<Metres, WeatherError> {
+        self.ask(url, &open_meteo::elevation(place)).await
+    }
+}
+
+/// In words, without the addresses: these may hold a key.
+impl fmt::Display for ForecastFrom {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::OpenMeteo {
+                ensemble_model: None,
+                ..
+            } => f.write_str(open_meteo::NAME),
+            Self::OpenMeteo {
+                ensemble_model: Some(model),
+                ..
+            } => write!(f, "{} with ensemble {model}", open_meteo::NAME),
+            Self::Files { forecast, .. } => write!(f, "file {}", forecast.display()),
+        }
+    }
+}
+
+/// In words, without the address: it may hold a key.
+impl fmt::Display for HistoryFrom {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::OpenMeteo { years, .. } => {
+                write!(f, "{} archive, {years} years", open_meteo::NAME)
+            }
+            Self::GhcnFile(path) => write!(f, "station file {}", path.display()),
+            Self::ArchiveFile(path) => write!(f, "archive file {}", path.display()),
+        }
+    }
+}
+
+impl fmt::Debug for ForecastFrom {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(self, f)
+    }
+}
+
+impl fmt::Debug for HistoryFrom {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(self, f)
+    }
+}

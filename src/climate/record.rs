@@ -43,6 +43,18 @@ pub enum RecordError {
     Empty,
 }
 
+impl DayExtremes {
+    /// A day as it was read; one whose lowest temperature is above its highest keeps neither, since nobody knows which
+    /// of them is wrong.
+    pub(super) fn of(min: Option<Celsius>, max: Option<Celsius>) -> Self {
+        if min.zip(max).is_some_and(|(min, max)| min > max) {
+            Self::default()
+        } else {
+            Self { min, max }
+        }
+    }
+}
+
 impl DailyRecord {
     /// A record from single days in any order; a day given twice keeps what was given last.
     ///

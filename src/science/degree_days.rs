@@ -91,10 +91,11 @@ pub fn single_sine(min: Celsius, max: Celsius, thresholds: Thresholds) -> Option
 /// assert!((day.unwrap().sum() - 3.0).abs() < 1e-12);
 /// ```
 pub fn simple_average(min: Celsius, max: Celsius, thresholds: Thresholds) -> Option<DegreeDays> {
-    if min > max {
+    let range = max - min;
+    if range.kelvin().is_nan() || range.kelvin() < 0.0 {
         return None;
     }
-    let mean = min + (max - min) / 2.0;
+    let mean = min + range / 2.0;
     let mean = thresholds.upper.map_or(mean, |(upper, _)| mean.min(upper));
     Some(DegreeDays::new((mean - thresholds.lower).kelvin().max(0.0)))
 }

@@ -25,13 +25,7 @@ pub(crate) fn sample(path: &str) -> Option<PathBuf> {
 /// names the interpreter, `python3` otherwise.
 pub(crate) fn python(modules: &[&str]) -> Option<PathBuf> {
     let python = std::env::var("BUDWARD_PYTHON").unwrap_or_else(|_| "python3".to_owned());
-    let imports = format!(
-        "import sys{}",
-        modules
-            .iter()
-            .map(|name| format!(", {name}"))
-            .collect::<String>()
-    );
+    let imports = format!("import {}", [&["sys"], modules].concat().join(", "));
     let found = Command::new(&python)
         .args(["-c", &imports])
         .output()

@@ -1,0 +1,243 @@
+//! Open-Meteo: what to ask it and how to read it, for forecasts, ensembles, past years and heights.
+//!
+//! Terms of the interface: Open-Meteo's OpenAPI descriptions of the forecast, ensemble, historical weather and
+//! elevation services (August 2026).
+
+mod reply;
+
+use chrono::{DateTime, Days, Months, NaiveDate, Utc};
+use serde_json::{Map, Value};
+
+use self::reply::Reply;
+use super::question::{Question, ReplyError};
+use crate::climate::{DailyRecord, archive};
+use crate::forecast::{Forecast, Hours};
+use crate::garden::Place;
+use crate::units::{Celsius, Metres};
+
+/// The service's name.
+pub(super) const NAME: &str = "open-meteo";
+
+/// The credit that its licence asks for.
+const ATTRIBUTION: &str = "Weather data by Open-Meteo.com (CC BY 4.0)";
+
+/// The hourly air temperature; an ensemble's control run bears the same name.
+const TEMPERATURE: &str = "temperature_2m";
+
+/// How many days ahead the forecast reaches at the most.
+const DAYS_AHEAD: u32 = 16;
+
+/// Days before today's UTC date that are asked for: east of Greenwich today's local night began on one of them.
+const DAYS_BACK: u32 = 1;
+
+/// ERA5 ends five days before the present; one more for the time zone.
+const ARCHIVE_LAG: Days = Days::new(6);
+
+/// Heights of dry land in metres with room on both sides: the shore of the Dead Sea, Mount Everest.
+const POSSIBLE_HEIGHT: std::ops::RangeInclusive<f64> = -500.0..=9000.0;
+
+/// A main run and the height for which it is meant.
+#[derive(Debug)]
+pub(super) struct Run {
+    pub(super) hours: Hours,
+    elevation: Option<Metres>,
+}
+
+impl Run {
+    /// The forecast of which this is the main run.
+    pub(super) fn into_forecast(
+        self,
+        source: String,
+        members: Vec<Hours>,
+        data_at: DateTime<Utc>,
+    ) -> Forecast {
+        Forecast {
+            source,
+            attribution: ATTRIBUTION.to_owned(),
+            data_at,
+            elevation: self.elevation,
+            run: self.hours,
+            members,
+        }
+    }
+}
+
+/// Asks for the main run.
+pub(super) fn forecast(place: &Place) -> Question<Run> {
+    question(hourly_query(place), read_run)
+}
+
+/// Asks for the members of an ensemble.
+pub(super) fn ensemble(place: &Place, model: &str) -> Question<Vec<Hours>> {
+    let mut query = hourly_query(place);
+    query.push(("models", model.to_owned()));
+    question(query, read_members)
+}
+
+/// Asks for the daily extremes of past years.
+///
+/// ERA5 is asked for by name: the service's own best match changes its model within the record, and a step in the
+/// record would pass for a change of climate. Its days are those of one fixed offset, the one in force when the
+/// question is asked, so that for half of the year they start an hour beside local midnight.
+pub(super) fn archive(place: &Place, years: u32, today: NaiveDate) -> Question<DailyRecord> {
+    let first = today
+        .checked_sub_months(Months::new(years.saturating_mul(12)))
+        .unwrap_or(today);
+    let last = today.checked_sub_days(ARCHIVE_LAG).unwrap_or(today);
+    let mut query = coordinates(place);
+    query.extend([
+        ("start_date", first.to_string()),
+        ("end_date", last.to_string()),
+        ("daily", "temperature_2m_min,temperature_2m_max".to_owned()),
+        ("models", "era5".to_owned()),
+        ("timezone", place.zone.name().to_owned()),
+    ]);
+    question(query, read_record)
+}
+
+/// Asks for the height of the place.
+pub(super) fn elevation(place: &Place) -> Question<Metres> {
+    question(coordinates(place), read_elevation)
+}
+
+fn question<T>(
+    query: Vec<(&'static str, String)>,
+    read: fn(&[u8]) -> Result<T, ReplyError>,
+) -> Question<T> {
+    Question {
+        service: NAME,
+        query,
+        read,
+    }
+}
+
+/// Hours are asked for in UTC: in a local zone the service applies one offset to the whole reply, right through a
+/// change of the clocks. The height is left to the service, which then says for which one its temperatures are meant.
+fn hourly_query(place: &Place) -> Vec<(&'static str, String)> {
+    let mut query = coordinates(place);
+    query.extend([
+        ("hourly", TEMPERATURE.to_owned()),
+        ("past_days", DAYS_BACK.to_string()),
+        ("forecast_days", DAYS_AHEAD.to_string()),
+        ("timezone", "GMT".to_owned()),
+        ("timeformat", "iso8601".to_owned()),
+    ]);
+    query
+}
+
+/// To a ten-thousandth of a degree, some ten metres: no model resolves more.
+fn coordinates(place: &Place) -> Vec<(&'static str, String)> {
+    vec![
+        ("latitude", format!("{:.4}", place.latitude())),
+        ("longitude", format!("{:.4}", place.longitude())),
+    ]
+}
+
+/// Reads a main run.
+pub(super) fn read_run(body: &[u8]) -> Result<Run, ReplyError> {
+    let reply = Reply::read(body)?;
+    let hours = reply.hours(TEMPERATURE, &reply.times()?)?;
+    if has_no_value(&hours) {
+        return Err(ReplyError::field(
+            "hourly.temperature_2m",
+            format!("has no value in {} hours", hours.temperature.len()),
+        ));
+    }
+    let elevation: Option<f64> = reply.elevation()?;
+    let elevation = elevation.map(possible_height).transpose()?;
+    Ok(Run { hours, elevation })
+}
+
+/// Reads the members of an ensemble, the control run among them; a member without a single value is dropped.
+pub(super) fn read_members(body: &[u8]) -> Result<Vec<Hours>, ReplyError> {
+    let reply = Reply::read(body)?;
+    let times = reply.times()?;
+    let mut members = Vec::new();
+    for name in member_names(reply.block("hourly")?) {
+        let hours = reply.hours(name, &times)?;
+        if !has_no_value(&hours) {
+            members.push(hours);
+        }
+    }
+    if members.is_empty() {
+        return Err(ReplyError::field("hourly", "has no member with a value"));
+    }
+    Ok(members)
+}
+
+/// Reads the daily extremes of past years.
+pub(super) fn read_record(body: &[u8]) -> Result<DailyRecord, ReplyError> {
+    Reply::read(body)?;
+    Ok(archive::parse(body)?)
+}
+
+fn read_elevation(body: &[u8]) -> Result<Metres, ReplyError> {
+    let reply = Reply::read(body)?;
+    let heights: Vec<Option<f64>> = reply.elevation()?;
+    match heights.as_slice() {
+        &[Some(height)] => possible_height(height),
+        [None] => Err(ReplyError::NotCovered),
+        several => Err(ReplyError::Several(several.len())),
+    }
+}
+
+/// The series of an ensemble: the control run under the bare name and numbered members; where several models are
+/// mixed, each name ends in its model's.
+fn member_names(hourly: &Map<String, Value>) -> Vec<&str> {
+    let tails = |name| str::strip_prefix(name, TEMPERATURE);
+    let models: Vec<&str> = hourly
+        .keys()
+        .filter_map(|name| model_of_member(tails(name)?))
+        .collect();
+    let belongs = |tail: &str| model_of_member(tail).is_some() || models.contains(&tail);
+    hourly
+        .keys()
+        .map(String::as_str)
+        .filter(|name| tails(name).is_some_and(|tail| tail.is_empty() || belongs(tail)))
+        .collect()
+}
+
+/// What follows the number in the name of a member: nothing, or its model with an underscore before it; none when it
+/// is not the name of a member.
+fn model_of_member(tail: &str) -> Option<&str> {
+    let numbered = tail.strip_prefix("_member")?;
+    let model = numbered.trim_start_matches(|c: char| c.is_ascii_digit());
+    let has_number = model.len() < numbered.len();
+    (has_number && (model.is_empty() || model.starts_with('_'))).then_some(model)
+}
+
+fn has_no_value(hours: &Hours) -> bool {
+    hours.temperature.iter().all(Option::<Celsius>::is_none)
+}
+
+fn possible_height(metres: f64) -> Result<Metres, ReplyError> {
+    if POSSIBLE_HEIGHT.contains(&metres) {
+        return Ok(Metres(metres));
+    }
+    let what = format!("is {metres} m, outside -500 to 9000 m");
+    Err(ReplyError::field("elevation", what))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_run_without_any_value_is_refused() {
+        let body = r#"{"utc_offset_seconds":0,"hourly_units":{"temperature_2m":"°C"},
+            "hourly":{"time":["2026-04-01T00:00","2026-04-01T01:00"],"temperature_2m":[null,null]}}"#;
+        assert_eq!(
+            read_run(body.as_bytes()).unwrap_err().to_string(),
+            "field hourly.temperature_2m has no value in 2 hours"
+        );
+    }
+
+    #[test]
+    fn members_are_known_by_their_numbers() {
+        assert_eq!(model_of_member("_member01"), Some(""));
+        assert_eq!(model_of_member("_member07_icon_eu"), Some("_icon_eu"));
+        assert_eq!(model_of_member("_member"), None);
+        assert_eq!(model_of_member("_member1x"), None);
+        assert_eq!(model_of_member("_max"), None);
+    }
+}
