@@ -4,8 +4,15 @@
 //! Does not know a place or the weather: its dates are those of hardiness zone 7 and are moved by
 //! [`crate::rules`] to the garden's own.
 
+mod dates;
+mod error;
+mod kinds;
 mod load;
+mod raw;
 mod search;
+mod season;
+mod sources;
+mod tender;
 
 use std::sync::Arc;
 
@@ -13,7 +20,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::units::{Celsius, DegreeDays};
 
-pub use load::{AlmanacError, embedded};
+pub use dates::{HardyZones, MonthDay, ZoneDates};
+pub use error::AlmanacError;
+pub use load::{DataFile, embedded};
 pub use search::nearest;
 
 /// All kinds of plants that the program knows.
@@ -38,6 +47,8 @@ pub struct Kind {
     pub habit: Habit,
     /// On which wood it flowers.
     pub wood: Wood,
+    /// Where it winters outdoors.
+    pub zones: HardyZones,
     /// From when to when it flowers in zone 7.
     pub bloom: Option<ZoneDates>,
     /// From when to when it sets the flower buds of the next season in zone 7.
@@ -86,27 +97,6 @@ pub enum Wood {
     Both,
     /// Flowers do not matter to its cutting.
     Indifferent,
-}
-
-/// A span of dates in zone 7 of the northern hemisphere, and how it moves with the zone.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-pub struct ZoneDates {
-    /// First day in zone 7.
-    pub from: MonthDay,
-    /// Last day in zone 7.
-    pub to: MonthDay,
-    /// Days later for each zone colder; below zero for what comes earlier in the cold.
-    pub days_per_zone: i32,
-}
-
-/// A day of the year without its year.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(try_from = "String", into = "String")]
-pub struct MonthDay {
-    /// 1 to 12.
-    pub month: u32,
-    /// 1 to 31.
-    pub day: u32,
 }
 
 /// A kind of cut, in the words of the trade.
@@ -183,6 +173,8 @@ pub enum Event {
 pub struct Tender {
     /// Name of the tender class.
     pub class: String,
+    /// Why it is tender so long and at that temperature, in a sentence.
+    pub why: String,
     /// The cut edges.
     pub edges: Option<Edges>,
     /// The growth that the cut forces.
@@ -253,6 +245,46 @@ impl Kind {
     pub fn cut(&self, cut: CutKind) -> Option<&Cut> {
         self.cuts.iter().find(|one| one.cut == cut)
     }
+
+    /// The day of an event in the middle of zone 7, and by how many days it is later for each zone colder.
+    ///
+    /// None when the kind has no such event.
+    pub fn zone_7_day(&self, event: Event) -> Option<(MonthDay, i32)> {
+        let first = |dates: ZoneDates| (dates.from, dates.days_per_zone);
+        let last = |dates: ZoneDates| (dates.to, dates.days_per_zone);
+        match event {
+            Event::BudBreak => self.bud_break.map(first),
+            Event::BloomBegin => self.bloom.map(first),
+            Event::BloomEnd => self.bloom.map(last),
+            Event::BudSet => self.bud_set.map(first),
+            Event::MidWinter => Some((MonthDay { month: 1, day: 15 }, 0)),
+            Event::MidSummer => Some((MonthDay { month: 7, day: 1 }, 0)),
+        }
+    }
+}
+
+impl Event {
+    /// Every event.
+    pub const ALL: [Self; 6] = [
+        Self::BudBreak,
+        Self::BloomBegin,
+        Self::BloomEnd,
+        Self::BudSet,
+        Self::MidWinter,
+        Self::MidSummer,
+    ];
+
+    /// Name in kebab-case, as the data files give it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::BudBreak => "bud-break",
+            Self::BloomBegin => "bloom-begin",
+            Self::BloomEnd => "bloom-end",
+            Self::BudSet => "bud-set",
+            Self::MidWinter => "mid-winter",
+            Self::MidSummer => "mid-summer",
+        }
+    }
 }
 
 impl CutKind {
@@ -274,26 +306,5 @@ impl CutKind {
             Self::Deadhead => "deadhead",
             Self::CutBack => "cut-back",
         }
-    }
-}
-
-impl TryFrom<String> for MonthDay {
-    type Error = String;
-
-    fn try_from(text: String) -> Result<Self, String> {
-        let wrong = || format!("'{text}' is not a day of the year such as 04-15");
-        let (month, day) = text.split_once('-').ok_or_else(wrong)?;
-        let month = month.parse().map_err(|_| wrong())?;
-        let day = day.parse().map_err(|_| wrong())?;
-        // A leap year, so that 29 February is a day of the year.
-        chrono::NaiveDate::from_ymd_opt(2000, month, day)
-            .map(|_| Self { month, day })
-            .ok_or_else(wrong)
-    }
-}
-
-impl From<MonthDay> for String {
-    fn from(day: MonthDay) -> Self {
-        format!("{:02}-{:02}", day.month, day.day)
     }
 }

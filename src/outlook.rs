@@ -14,6 +14,7 @@ use serde::{Deserialize, Serialize};
 use crate::science::degree_days::{GROWTH_BASE, Thresholds, single_sine};
 use crate::units::{Celsius, DegreeDays, count};
 
+pub use blend::{Blend, future_days};
 pub use build::Inputs;
 pub use skill::Skill;
 

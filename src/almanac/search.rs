@@ -1,20 +1,168 @@
-//! The nearest spelling of a name.
+//! Names as people write them: the nearest spelling of one, and the kinds that one may mean.
+
+use std::sync::Arc;
+
+use super::{Almanac, Kind};
+
+/// How alike two spellings have to be for one to be offered for the other (own trials with misspelt plant names;
+/// estimate).
+const NEAR: f64 = 0.6;
+
+/// How alike two words have to be to count as the same one (estimate).
+const SAME_WORD: f64 = 0.7;
+
+/// The share of what was written that a name has to answer to be a hit: more than one of two words (estimate).
+const ANSWERED: f64 = 0.6;
+
+/// Letters from which on the beginning of a word stands for the word.
+const BEGINNING: usize = 3;
+
+/// What a beginning counts as, against 1 for the whole word (estimate).
+const BEGINNING_WORTH: f64 = 0.9;
 
 /// The candidate nearest to what was written, if one is near enough to be meant.
+///
+/// Case does not matter, nor does the order of the words: `hydrangea-smooth` is near `smooth-hydrangea`.
 pub fn nearest<'a>(
     written: &str,
     candidates: impl IntoIterator<Item = &'a str>,
 ) -> Option<&'a str> {
-    let written = written.to_lowercase();
+    let written = words(written);
     candidates
         .into_iter()
-        .map(|candidate| {
-            (
-                strsim::jaro_winkler(&written, &candidate.to_lowercase()),
-                candidate,
-            )
-        })
-        .filter(|(likeness, _)| *likeness >= 0.75)
-        .max_by(|(a, _), (b, _)| a.total_cmp(b))
+        .map(|candidate| (likeness(&written, &words(candidate)), candidate))
+        .filter(|(likeness, _)| *likeness >= NEAR)
+        // The first of equals, where `max_by` would take the last.
+        .reduce(|best, next| if next.0 > best.0 { next } else { best })
         .map(|(_, candidate)| candidate)
+}
+
+/// Names in quotes with commas between them.
+pub(super) fn list(names: &[&str]) -> String {
+    let quoted: Vec<String> = names.iter().map(|name| format!("'{name}'")).collect();
+    quoted.join(", ")
+}
+
+impl Almanac {
+    /// The kinds that may be meant, the most likely first; spelling, case and order of words may be off.
+    pub fn search(&self, written: &str) -> Vec<&Arc<Kind>> {
+        let written = words(written);
+        let mut hits: Vec<(f64, &Arc<Kind>)> = self
+            .kinds
+            .iter()
+            .map(|kind| (answer(&written, kind), kind))
+            .filter(|(answered, _)| *answered >= ANSWERED)
+            .collect();
+        hits.sort_by(|(a, _), (b, _)| b.total_cmp(a));
+        hits.into_iter().map(|(_, kind)| kind).collect()
+    }
+}
+
+/// How well the best of a kind's names answers to what was written.
+fn answer(written: &[String], kind: &Kind) -> f64 {
+    [&kind.id, &kind.botanical, &kind.common]
+        .into_iter()
+        .chain(&kind.also)
+        .map(|name| answer_of(written, &words(name)))
+        .fold(0.0, f64::max)
+}
+
+/// The share of the written words that a name has, less a little for each word of the name that was not written.
+fn answer_of(written: &[String], name: &[String]) -> f64 {
+    if written.is_empty() {
+        return 0.0;
+    }
+    let worth = |word: &String| {
+        let best = name.iter().map(|other| word_worth(word, other));
+        best.fold(0.0, f64::max)
+    };
+    let found = written.iter().map(worth).sum::<f64>() / crate::units::count(written.len());
+    let surplus = crate::units::count(name.len().saturating_sub(written.len()));
+    found - 0.01 * surplus
+}
+
+/// What a word of a name counts as for a written word; nothing when it is another word.
+fn word_worth(written: &str, word: &str) -> f64 {
+    let alike = strsim::normalized_damerau_levenshtein(written, word);
+    if written.chars().count() >= BEGINNING && word.starts_with(written) {
+        return alike.max(BEGINNING_WORTH);
+    }
+    if alike >= SAME_WORD { alike } else { 0.0 }
+}
+
+fn likeness(a: &[String], b: &[String]) -> f64 {
+    let sorted = |words: &[String]| {
+        let mut words = words.to_vec();
+        words.sort();
+        words.join(" ")
+    };
+    strsim::normalized_damerau_levenshtein(&a.join(" "), &b.join(" ")).max(
+        strsim::normalized_damerau_levenshtein(&sorted(a), &sorted(b)),
+    )
+}
+
+/// The words of a name in lower case.
+fn words(name: &str) -> Vec<String> {
+    name.to_lowercase()
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_owned)
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn hits(written: &str) -> Vec<String> {
+        let almanac = super::super::embedded().unwrap();
+        let hits = almanac.search(written);
+        hits.iter().map(|kind| kind.id.clone()).collect()
+    }
+
+    #[test]
+    fn a_misspelt_name_finds_its_neighbour() {
+        let names = ["boxwood", "bluebeard", "smooth-hydrangea"];
+        assert_eq!(nearest("Boxwod", names), Some("boxwood"));
+        assert_eq!(nearest("hydrangea smooth", names), Some("smooth-hydrangea"));
+        assert_eq!(nearest("oxalis", names), None);
+        assert_eq!(nearest("", names), None);
+    }
+
+    #[test]
+    fn of_two_names_that_are_equally_near_the_first_is_taken() {
+        assert_eq!(nearest("cat", ["bat", "rat"]), Some("bat"));
+    }
+
+    #[test]
+    fn a_search_forgives_spelling_case_and_order() {
+        assert_eq!(hits("boxwod"), ["boxwood"]);
+        assert_eq!(hits("BUXUS").first().unwrap(), "boxwood");
+        assert_eq!(hits("hydrangia smooth"), ["smooth-hydrangea"]);
+        assert_eq!(hits("crepe mirtle").first().unwrap(), "crape-myrtle");
+    }
+
+    #[test]
+    fn a_search_knows_other_names_and_beginnings() {
+        assert_eq!(hits("mophead"), ["bigleaf-hydrangea"]);
+        assert_eq!(hits("Annabelle"), ["smooth-hydrangea"]);
+        assert_eq!(hits("thuj"), ["arborvitae"]);
+    }
+
+    #[test]
+    fn one_word_for_several_kinds_lists_them_all() {
+        assert_eq!(hits("hydrangea").len(), 4);
+    }
+
+    #[test]
+    fn the_exact_name_comes_before_longer_ones() {
+        assert_eq!(hits("holly").first().unwrap(), "japanese-holly");
+        assert_eq!(hits("lilac").first().unwrap(), "common-lilac");
+    }
+
+    #[test]
+    fn what_is_not_there_is_not_found() {
+        assert!(hits("baobab").is_empty());
+        assert!(hits("  - ").is_empty());
+    }
 }

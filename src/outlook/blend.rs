@@ -24,7 +24,7 @@ const MEMBER_SHARE_MAX: f64 = 0.5;
 
 /// What a forecast makes of one day, in standard units of the season.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Blend {
+pub struct Blend {
     mean: f64,
     year_gain: f64,
     /// What each member adds.
@@ -35,7 +35,7 @@ impl Blend {
     /// The blend of one day from the members' temperatures; a single run is one member.
     ///
     /// None when no member has the day or the lead is beyond the skill.
-    pub(super) fn of(
+    pub fn of(
         members: &[Option<Celsius>],
         normals: &Normals,
         skill: &Skill,
@@ -72,7 +72,7 @@ impl Blend {
     }
 
     /// The future's anomaly beside that of a past year.
-    pub(super) fn beside(&self, past: f64, member: usize) -> f64 {
+    pub fn beside(&self, past: f64, member: usize) -> f64 {
         self.mean + self.members.get(member).copied().unwrap_or(0.0) + self.year_gain * past
     }
 }
@@ -87,7 +87,7 @@ fn member_gain(skill: f64, variance: f64, total: f64) -> f64 {
 }
 
 /// The temperatures of one future: the forecast's blend where there is one, then the past year, without a seam.
-pub(super) fn future_days(
+pub fn future_days(
     blends: &[Option<Blend>],
     past: &[f64],
     normals: &[Normals],

@@ -6,6 +6,11 @@
     clippy::indexing_slicing,
     clippy::print_stderr,
     clippy::disallowed_methods,
+    clippy::as_conversions,
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::indexing_slicing,
     reason = "a test may stop at once and say so"
 )]
 

@@ -1,0 +1,125 @@
+//! The data files as they are written, before any check.
+
+use serde::Deserialize;
+use toml::Spanned;
+
+use super::{CutKind, Habit, HardyZones, Wood, ZoneDates};
+
+/// A text that knows where it stands.
+pub(super) type Text = Spanned<String>;
+
+/// The names of sources: keys of the source list, or one of the two words for values that have none.
+pub(super) type SourceNames = Spanned<Vec<Text>>;
+
+/// One data file: any of the three lists may be missing.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawFile {
+    #[serde(default)]
+    pub(super) source: Vec<RawSource>,
+    #[serde(default)]
+    pub(super) tender: Vec<RawTender>,
+    #[serde(default)]
+    pub(super) kind: Vec<RawKind>,
+}
+
+/// One publication.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawSource {
+    pub(super) id: Text,
+    pub(super) known: Known,
+    pub(super) cite: Text,
+}
+
+/// How the content of a publication is known.
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum Known {
+    /// It was read for this almanac.
+    Read,
+    /// It is recalled.
+    Memory,
+}
+
+/// One tender class.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawTender {
+    pub(super) id: Text,
+    pub(super) why: Text,
+    pub(super) edges: Option<RawEdges>,
+    pub(super) growth: Option<RawGrowth>,
+    pub(super) source: SourceNames,
+}
+
+/// The cut edges of a tender class.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawEdges {
+    pub(super) days: Spanned<u32>,
+    pub(super) damage_at_c: Spanned<f64>,
+}
+
+/// The forced growth of a tender class.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawGrowth {
+    pub(super) starts_after_degree_days: Spanned<f64>,
+    pub(super) firm_after_degree_days: Spanned<f64>,
+    pub(super) days_min: Spanned<u32>,
+    pub(super) days_max: Spanned<u32>,
+    pub(super) damage_at_c: Spanned<f64>,
+}
+
+/// One kind of plant.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawKind {
+    pub(super) id: Text,
+    pub(super) botanical: Text,
+    pub(super) common: Text,
+    pub(super) also: Vec<Text>,
+    pub(super) habit: Habit,
+    pub(super) wood: Wood,
+    pub(super) zones: Spanned<HardyZones>,
+    pub(super) bloom: Option<Spanned<ZoneDates>>,
+    pub(super) bud_set: Option<Spanned<ZoneDates>>,
+    pub(super) bud_break: Option<Spanned<ZoneDates>>,
+    pub(super) sources: Spanned<RawGroups>,
+    #[serde(default)]
+    pub(super) caution: Vec<RawCaution>,
+    #[serde(default)]
+    pub(super) cut: Vec<RawCut>,
+}
+
+/// Where each group of a kind's values comes from.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawGroups {
+    pub(super) wood: SourceNames,
+    pub(super) zones: SourceNames,
+    pub(super) bloom: Option<SourceNames>,
+    pub(super) bud_set: Option<SourceNames>,
+    pub(super) bud_break: Option<SourceNames>,
+}
+
+/// One caution.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawCaution {
+    pub(super) text: Text,
+    pub(super) source: SourceNames,
+}
+
+/// One cut of a kind.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawCut {
+    pub(super) cut: Spanned<CutKind>,
+    pub(super) season: Text,
+    pub(super) outside: Option<Text>,
+    pub(super) tender: Text,
+    pub(super) how: Text,
+    pub(super) source: SourceNames,
+}
