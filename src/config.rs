@@ -4,13 +4,13 @@
 //! faults of the file with their lines. Does not open a forecast, a record or the store, and does not know the time.
 
 mod check;
+mod duration;
 mod faults;
 mod garden;
 mod mail;
 mod new_file;
 mod place;
 mod plants;
-mod quantity;
 mod raw;
 mod schedule;
 mod secret;

@@ -6,18 +6,18 @@ use std::ops::{Range, RangeInclusive};
 use std::path::{Path, PathBuf};
 
 use chrono::TimeDelta;
-use lettre::Address;
+use lettre::message::Mailbox;
 use reqwest::Url;
 use toml::Spanned;
 
+use super::duration;
 use super::faults::{Checked, Faults, Remark, Table, Told};
-use super::quantity::{self, QuantityError};
 use super::shape::nearest_part;
 use super::wish::Wish;
 use crate::almanac::{Almanac, nearest};
 
 const URLS: &str =
-    "an address that begins with https:// (or with http:// for a service of your own)";
+    "an address that begins with https:// (http:// only for a service on this machine)";
 
 /// One run over a file: what its values are held against, and what was found.
 pub(super) struct Checker<'a> {
@@ -123,10 +123,10 @@ impl Checker<'_> {
     }
 
     /// A quantity with its unit; `allowed` names units and limits.
-    pub(super) fn quantity<Q: PartialOrd + Copy>(
+    pub(super) fn quantity<Q: PartialOrd, E: Display>(
         &mut self,
         (key, value): Named<'_, String>,
-        read: fn(&str) -> Result<Q, QuantityError>,
+        read: fn(&str) -> Result<Q, E>,
         limits: RangeInclusive<Q>,
         allowed: &str,
     ) -> Checked<Q> {
@@ -146,37 +146,43 @@ impl Checker<'_> {
         limits: RangeInclusive<TimeDelta>,
         allowed: &str,
     ) -> Checked<TimeDelta> {
-        self.quantity(value, quantity::duration, limits, allowed)
+        self.quantity(value, duration::read, limits, allowed)
     }
 
-    /// One mail address.
+    /// One mail address, with a name before it if the keeper likes.
     pub(super) fn mail_address(&mut self, (key, value): Named<'_, String>) -> Checked<String> {
-        let written = value.get_ref().trim();
-        let Ok(address) = written.parse::<Address>() else {
-            let fault = self.remark(value, format!("{key} \"{written}\" is not a mail address"));
-            let one = "one bare address, such as \"garden@example.org\"";
-            return Err(self.tell(fault.allowed(one)));
-        };
-        Ok(address.to_string())
+        let written = self.line((key, value))?;
+        if written.parse::<Mailbox>().is_ok() {
+            return Ok(written);
+        }
+        let fault = self.remark(value, format!("{key} \"{written}\" is not a mail address"));
+        let one = "one address, such as \"garden@example.org\" or \"Garden <garden@example.org>\"";
+        Err(self.tell(fault.allowed(one)))
     }
 
     /// The address of a web service.
     pub(super) fn url(&mut self, (key, value): Named<'_, String>) -> Checked<String> {
         let written = value.get_ref().trim();
-        let known = |url: &Url| matches!(url.scheme(), "https" | "http");
-        let Some(url) = Url::parse(written).ok().filter(known) else {
-            let fault = self.remark(value, format!("{key} \"{written}\" is not a web address"));
-            return Err(self.tell(fault.allowed(URLS)));
+        let safe = |url: &Url| match url.scheme() {
+            "https" => true,
+            "http" => url.host_str().is_some_and(is_loopback),
+            _ => false,
         };
-        if url.scheme() == "http" && !url.host_str().is_some_and(is_loopback) {
-            let what = format!(
-                "{key} is read without encryption: whoever sits on the line can change the weather"
-            );
-            let warning = self.remark(value, what);
-            self.faults
-                .warn(warning.hint("write https:// if the service has it"));
+        match Url::parse(written) {
+            Ok(url) if safe(&url) => Ok(written.to_owned()),
+            Ok(url) => {
+                let scheme = url.scheme();
+                let what =
+                    format!("{key} \"{written}\" goes by {scheme}, which may be tampered with");
+                let fault = self.remark(value, what);
+                Err(self.tell(fault.allowed(URLS)))
+            }
+            Err(_) => {
+                let what = format!("{key} \"{written}\" is not a web address");
+                let fault = self.remark(value, what);
+                Err(self.tell(fault.allowed(URLS)))
+            }
         }
-        Ok(written.to_owned())
     }
 
     /// A file or folder; relative paths are taken from the folder of the settings file.

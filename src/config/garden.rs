@@ -9,7 +9,6 @@ use super::GardenSettings;
 use super::check::{Checker, Given};
 use super::faults::{Checked, Table};
 use super::plants::Spots;
-use super::quantity;
 use super::raw::{RawGarden, RawSpot};
 use super::slug::{is_short, slug};
 use crate::forecast::{FRESH_FOR, USABLE_FOR};
@@ -176,10 +175,10 @@ impl Checker<'_> {
         let offset = self
             .required(raw.offset.as_ref(), &heading, "offset", "offset = \"-2 K\"")
             .and_then(|value| {
-                self.quantity(("offset", value), quantity::step, OFFSETS, OFFSETS_ALLOWED)
+                self.quantity(("offset", value), str::parse, OFFSETS, OFFSETS_ALLOWED)
             });
         let doubt = match &raw.doubt {
-            Some(value) => self.quantity(("doubt", value), quantity::step, DOUBTS, DOUBTS_ALLOWED),
+            Some(value) => self.quantity(("doubt", value), str::parse, DOUBTS, DOUBTS_ALLOWED),
             None => Ok(DOUBT),
         };
         Ok(Spot {

@@ -3,13 +3,11 @@
 use std::fs::{self, OpenOptions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 use thiserror::Error;
 
 use super::slug::slug;
 use super::{CYCLE, LISTEN, STORE, TOLERANCE};
-use crate::almanac::Kind;
 use crate::garden::Zone;
 use crate::units::{Metres, UnitSystem};
 
@@ -19,6 +17,8 @@ const FOOT: f64 = 0.3048;
 /// What is known of a garden when its file is first written.
 #[derive(Debug, Clone)]
 pub struct NewGarden {
+    /// The name as people say it.
+    pub title: String,
     /// Degrees north.
     pub latitude: f64,
     /// Degrees east.
@@ -27,21 +27,21 @@ pub struct NewGarden {
     pub zone: Zone,
     /// Its height, where it was found.
     pub elevation: Option<Metres>,
-    /// The keeper's mail address.
-    pub mail_to: String,
     /// The units that the keeper reads.
     pub units: UnitSystem,
+    /// The keeper's mail address.
+    pub mail: String,
     /// What grows in it.
     pub plants: Vec<NewPlant>,
 }
 
 /// A plant of a new garden.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewPlant {
-    /// Its kind.
-    pub kind: Arc<Kind>,
-    /// What the keeper calls it; the kind's everyday name otherwise.
-    pub name: Option<String>,
+    /// Its kind in the almanac.
+    pub kind: String,
+    /// What the keeper calls it.
+    pub name: String,
 }
 
 /// A new file that could not be written.
@@ -62,16 +62,11 @@ pub enum NewFileError {
 
 /// The text of a settings file for a new garden.
 pub fn new_file(answers: &NewGarden) -> String {
-    let plants: String = named(&answers.plants)
-        .map(|(name, kind)| plant(&name, kind))
-        .collect();
-    format!(
-        "{}{}{}{}",
-        program_part(&quoted(&answers.mail_to)),
-        garden_part(answers),
-        SPOT_PART,
-        if plants.is_empty() { NO_PLANT } else { &plants }
-    )
+    let plants: String = named(&answers.plants).map(plant).collect();
+    let plants = if plants.is_empty() { NO_PLANT } else { &plants };
+    let program = program_part(&quoted(&answers.mail));
+    let garden = garden_part(answers);
+    format!("{program}{garden}{SPOT_PART}{plants}{CUTS_PART}")
 }
 
 /// Writes a new file whole or not at all, and never over one that is there.
@@ -155,7 +150,7 @@ fn garden_part(answers: &NewGarden) -> String {
 [[garden]]
 # A short name for addresses (small letters, digits, hyphens), and the name that people say.
 name = \"garden\"
-title = \"The garden\"
+title = {title}
 # Degrees north and east; south and west are below 0.
 latitude = {latitude}
 longitude = {longitude}
@@ -171,10 +166,11 @@ mail_to = {mail}
 # A sentence that you want to see under every mail:
 # remark = \"Key to the shed: ask at the desk.\"
 ",
+        title = quoted(&on_one_line(&answers.title)),
         latitude = answers.latitude,
         longitude = answers.longitude,
         zone = quoted(answers.zone.name()),
-        mail = quoted(&answers.mail_to),
+        mail = quoted(&answers.mail),
     )
 }
 
@@ -193,47 +189,40 @@ const NO_PLANT: &str = "
 # kind = \"boxwood\"
 ";
 
-fn plant(name: &str, kind: &Kind) -> String {
-    let cuts: Vec<_> = kind.cuts.iter().map(|cut| cut.cut.name()).collect();
-    let note = cuts.first().map_or_else(String::new, |first| {
-        let all = cuts.join(", ");
-        format!(
-            "# All its cuts are watched: {all}. To watch some only, list them, with the day you would like:
-\
-             # [[garden.plant.cut]]
-# cut = \"{first}\"
+const CUTS_PART: &str = "
+# All cuts that a kind takes are watched. To watch some only, or to name the day that you would like, list them below
+# their plant:
+# [[garden.plant.cut]]
+# cut = \"thinning-cut\"
 # wished = 2027-04-10
-"
-        )
-    });
-    let (name, kind) = (quoted(name), quoted(&kind.id));
-    format!(
-        "
-[[garden.plant]]
-name = {name}
-kind = {kind}
-{note}"
-    )
+";
+
+fn plant((name, kind): (String, &str)) -> String {
+    let (name, kind) = (quoted(&name), quoted(kind));
+    format!("\n[[garden.plant]]\nname = {name}\nkind = {kind}\n")
 }
 
 /// The plants with names that differ, numbered where they would not.
-fn named(plants: &[NewPlant]) -> impl Iterator<Item = (String, &Kind)> {
+fn named(plants: &[NewPlant]) -> impl Iterator<Item = (String, &str)> {
     let mut taken: Vec<String> = Vec::new();
     plants.iter().map(move |plant| {
-        let wanted = plant.name.as_deref().unwrap_or_default();
-        let clean = wanted.replace(char::is_control, " ").trim().to_owned();
-        let name = if slug(&clean).is_empty() {
-            plant.kind.common.clone()
+        let written = on_one_line(&plant.name);
+        let name = if slug(&written).is_empty() {
+            plant.kind.clone()
         } else {
-            clean
+            written
         };
         let numbered = (2..).map(|n| format!("{name} {n}"));
         let mut candidates = std::iter::once(name.clone()).chain(numbered);
         let free = candidates.find(|name| !taken.contains(&slug(name)));
         let name = free.unwrap_or(name);
         taken.push(slug(&name));
-        (name, plant.kind.as_ref())
+        (name, plant.kind.as_str())
     })
+}
+
+fn on_one_line(text: &str) -> String {
+    text.replace(char::is_control, " ").trim().to_owned()
 }
 
 fn in_units(height: Metres, units: UnitSystem) -> String {

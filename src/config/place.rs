@@ -6,7 +6,6 @@ use toml::Spanned;
 
 use super::check::Checker;
 use super::faults::{Checked, Table};
-use super::quantity;
 use super::raw::RawGarden;
 use super::shape::nearest_part;
 use super::zone::{at_sea, zone_names};
@@ -35,7 +34,7 @@ impl Checker<'_> {
             .and_then(|value| self.within(("longitude", value), -180.0..=180.0, " degrees east"));
         let elevation = raw.elevation.as_ref().map(|value| {
             let allowed = "-450 m to 6000 m, such as \"143 m\" or \"470 ft\"";
-            self.quantity(("elevation", value), quantity::length, ELEVATIONS, allowed)
+            self.quantity(("elevation", value), str::parse, ELEVATIONS, allowed)
         });
         let found = match (latitude, longitude) {
             (Ok(latitude), Ok(longitude)) => zone_names(latitude, longitude),

@@ -117,10 +117,11 @@ impl Checker<'_> {
         if let Some(kind) = self.almanac.kind(written) {
             return Ok(Arc::clone(kind));
         }
-        let meant = nearest_part(nearest_kind(self.almanac, written));
+        let likely = self.almanac.search(written);
+        let meant = nearest_part(likely.first().map(|kind| kind.id.as_str()));
         let what = format!("kind \"{written}\" is not in the almanac{meant}");
         let fault = self.remark(value, what);
-        Err(self.tell(fault.allowed(likely_kinds(self.almanac, written))))
+        Err(self.tell(fault.allowed(kinds_allowed(self.almanac, &likely))))
     }
 
     fn spot_of(&mut self, value: &Spanned<String>, spots: &Checked<Spots>) -> Checked<Spot> {
@@ -223,34 +224,18 @@ fn day_of(written: &Datetime) -> Option<NaiveDate> {
     )
 }
 
-/// The kind meant by a misspelt, everyday or botanical name.
-fn nearest_kind<'a>(almanac: &'a Almanac, written: &str) -> Option<&'a str> {
-    let kinds = almanac.kinds.iter();
-    let known: Vec<_> = kinds
-        .flat_map(|kind| {
-            let names = [&kind.id, &kind.common, &kind.botanical].into_iter();
-            let names = names.chain(&kind.also);
-            names.map(|name| (name.as_str(), kind.id.as_str()))
-        })
-        .collect();
-    let meant = nearest(written, known.iter().map(|(name, _)| *name))?;
-    known
-        .iter()
-        .find(|(name, _)| *name == meant)
-        .map(|(_, id)| *id)
-}
-
-/// All kinds, or of many the likeliest.
-fn likely_kinds(almanac: &Almanac, written: &str) -> String {
-    let mut ids: Vec<_> = almanac.kinds.iter().map(|kind| kind.id.as_str()).collect();
-    let n = ids.len();
-    if n <= KINDS_LISTED {
-        return ids.join(", ");
+/// All kinds, or of many those that may be meant.
+fn kinds_allowed(almanac: &Almanac, likely: &[&Arc<Kind>]) -> String {
+    let ids = |kinds: &mut dyn Iterator<Item = &Arc<Kind>>| {
+        let ids: Vec<_> = kinds.map(|kind| kind.id.as_str()).collect();
+        ids.join(", ")
+    };
+    let n = almanac.kinds.len();
+    if n <= KINDS_LISTED || likely.is_empty() {
+        return ids(&mut almanac.kinds.iter());
     }
-    let likeness = |id: &str| strsim::jaro_winkler(written, id);
-    ids.sort_by(|a, b| likeness(b).total_cmp(&likeness(a)));
-    ids.truncate(KINDS_LISTED);
-    format!("{n} kinds, of these most alike: {}", ids.join(", "))
+    let most_alike = ids(&mut likely.iter().take(KINDS_LISTED).copied());
+    format!("{n} kinds, of these most alike: {most_alike}")
 }
 
 /// A cut with the keeper's wishes.

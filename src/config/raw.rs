@@ -111,8 +111,8 @@ pub(super) struct RawForecast {
     pub(super) url: Key<String>,
     pub(super) ensemble_url: Key<String>,
     pub(super) ensemble_model: Key<String>,
-    pub(super) file: Key<String>,
-    pub(super) ensemble_file: Key<String>,
+    pub(super) forecast: Key<String>,
+    pub(super) ensemble: Key<String>,
     pub(super) data_at: Key<Datetime>,
 }
 

@@ -134,8 +134,8 @@ impl Checker<'_> {
 
     fn forecast_service(&mut self, raw: &RawForecast) -> Checked<ForecastSettings> {
         let foreign = [
-            ("file", place(&raw.file)),
-            ("ensemble_file", place(&raw.ensemble_file)),
+            ("forecast", place(&raw.forecast)),
+            ("ensemble", place(&raw.ensemble)),
             ("data_at", place(&raw.data_at)),
         ];
         self.meaningless(SOURCE, &foreign);
@@ -157,12 +157,12 @@ impl Checker<'_> {
             ("ensemble_model", place(&raw.ensemble_model)),
         ];
         self.meaningless("source = \"files\"", &foreign);
-        let example = "file = \"forecast.json\"";
+        let example = "forecast = \"forecast.json\"";
         let forecast = self
-            .required(raw.file.as_ref(), table, "file", example)
-            .and_then(|file| self.path(("file", file)));
-        let ensemble = raw.ensemble_file.as_ref();
-        let ensemble = ensemble.map(|file| self.path(("ensemble_file", file)));
+            .required(raw.forecast.as_ref(), table, "forecast", example)
+            .and_then(|file| self.path(("forecast", file)));
+        let ensemble = raw.ensemble.as_ref();
+        let ensemble = ensemble.map(|file| self.path(("ensemble", file)));
         let data_at = raw.data_at.as_ref().map(|value| self.instant(value));
         Ok(ForecastSettings::Files {
             forecast: forecast?,

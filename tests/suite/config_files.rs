@@ -8,7 +8,7 @@ use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use budward::almanac::{Almanac, Cut, CutKind, Habit, Kind, Season, Wood};
+use budward::almanac::{self, Almanac, Cut, CutKind, Habit, HardyZones, Kind, Season, Wood};
 use budward::config::{
     ConfigErrors, ForecastSettings, HistorySettings, MailRoute, NewGarden, NewPlant, Security,
     Settings, find_zone, new_file,
@@ -40,6 +40,10 @@ fn kind(id: &str, botanical: &str, common: &str, cuts: &[CutKind]) -> Arc<Kind> 
         also: Vec::new(),
         habit: Habit::DeciduousShrub,
         wood: Wood::Indifferent,
+        zones: HardyZones {
+            coldest: 4,
+            warmest: 9,
+        },
         bloom: None,
         bud_set: None,
         bud_break: None,
@@ -66,19 +70,19 @@ fn almanac() -> Almanac {
             &[ThinningCut, Renewal],
         ),
         kind(
-            "hydrangea-bigleaf",
+            "bigleaf-hydrangea",
             "Hydrangea macrophylla",
             "bigleaf hydrangea",
             &[Deadhead, ThinningCut],
         ),
         kind(
-            "hydrangea-smooth",
+            "smooth-hydrangea",
             "Hydrangea arborescens",
             "smooth hydrangea",
             &[CutBack, Deadhead],
         ),
         kind(
-            "lilac-common",
+            "common-lilac",
             "Syringa vulgaris",
             "common lilac",
             &[Deadhead, Renewal],
@@ -169,32 +173,36 @@ fn many_faults_are_told_at_once_in_line_order() {
 fn the_shipped_example_is_right_and_gives_no_warning() {
     let file = project().join("config/garden.example.toml");
     let text = fs::read_to_string(&file).unwrap();
+    let almanac = almanac::embedded().unwrap();
     let settings =
-        Settings::parse(&text, &file, &almanac(), &env).unwrap_or_else(|errors| panic!("{errors}"));
+        Settings::parse(&text, &file, &almanac, &env).unwrap_or_else(|errors| panic!("{errors}"));
     assert_eq!(settings.warnings, []);
     let [ohio, austria] = settings.gardens.as_slice() else {
         panic!("two gardens");
     };
-    let names = |garden: &budward::config::GardenSettings| {
-        let cuts = garden.garden.cuts.iter();
+    let names = |garden: &budward::config::GardenSettings, planting: &str| {
+        let cuts = garden
+            .garden
+            .cuts
+            .iter()
+            .filter(|cut| cut.planting == planting);
         cuts.map(|cut| cut.name.clone()).collect::<Vec<_>>()
     };
+    // Two of the cuts are listed; without a list there are all that the kind takes.
     assert_eq!(
-        names(ohio),
+        names(ohio, "Box edging along the walk"),
         [
             "box-edging-along-the-walk-shear",
-            "box-edging-along-the-walk-thinning-cut",
-            "hydrangea-walk-cut-back",
-            "hydrangea-walk-deadhead",
-            "blue-hydrangeas-at-the-porch-deadhead",
-            "blue-hydrangeas-at-the-porch-thinning-cut",
-            "old-lilac-deadhead",
-            "old-lilac-renewal",
+            "box-edging-along-the-walk-thinning-cut"
         ]
     );
     assert_eq!(
-        names(austria).first().map(String::as_str),
-        Some("buchs-an-der-suedmauer-shear")
+        names(austria, "Buchs an der Südmauer").len(),
+        almanac.kind("boxwood").unwrap().cuts.len()
+    );
+    assert_eq!(
+        names(austria, "Buchs an der Südmauer")[0],
+        "buchs-an-der-suedmauer-shear"
     );
     assert_eq!(austria.garden.place.zone.name(), "Europe/Vienna");
     let folder = project().join("config");
@@ -221,7 +229,7 @@ fn values_arrive_as_they_are_written() {
     let garden = "\
         elevation = \"1000 ft\"\nfresh_for = \"12 h\"\ntolerance = 7.5\n\
         [[garden.spot]]\nname = \"hollow\"\noffset = \"-4.5 F\"\ndoubt = \"0.5 K\"\n\
-        [[garden.plant]]\nname = \"Lilac\"\nkind = \"lilac-common\"\nspot = \"hollow\"\n\
+        [[garden.plant]]\nname = \"Lilac\"\nkind = \"common-lilac\"\nspot = \"hollow\"\n\
         [[garden.plant.cut]]\ncut = \"renewal\"\nwished = 2027-02-15\ntolerance = 3\n\
         [[garden.plant]]\nname = \"Laurel\"\nkind = \"cherry-laurel\"\n";
     let settings = parse(&small(FOLDER, garden)).unwrap();
@@ -417,7 +425,7 @@ proptest! {
 
 #[test]
 fn a_wish_far_ahead_is_a_fault_and_a_past_one_a_warning() {
-    let garden = "[[garden.plant]]\nname = \"lilac\"\nkind = \"lilac-common\"\n\
+    let garden = "[[garden.plant]]\nname = \"lilac\"\nkind = \"common-lilac\"\n\
         [[garden.plant.cut]]\ncut = \"renewal\"\nwished = 2027-02-15\n";
     let settings = parse(&small(FOLDER, garden)).unwrap();
     let on = |year, month, day| {
@@ -450,39 +458,39 @@ fn a_file_that_is_not_there_is_told() {
 fn a_service_needs_no_contact_when_none_is_asked() {
     let text = small(
         FOLDER,
-        "[garden.forecast]\nsource = \"files\"\nfile = \"f.json\"\n[garden.history]\nsource = \"none\"\n",
+        "[garden.forecast]\nsource = \"files\"\nforecast = \"f.json\"\n[garden.history]\nsource = \"none\"\n",
     );
     let settings = parse(&text.replace("contact = \"garden@example.org\"", "")).unwrap();
     assert_eq!(settings.weather.contact, "");
 }
 
-fn new_garden(units: UnitSystem, elevation: Option<Metres>, plants: Vec<NewPlant>) -> NewGarden {
+fn new_garden(units: UnitSystem, elevation: Option<Metres>, plants: &[(&str, &str)]) -> NewGarden {
+    let plant = |(kind, name): &(&str, &str)| NewPlant {
+        kind: (*kind).to_owned(),
+        name: (*name).to_owned(),
+    };
     NewGarden {
+        title: "Ida's \"little\"\nGarten".to_owned(),
         latitude: 38.74,
         longitude: -85.38,
         zone: find_zone(38.74, -85.38).unwrap(),
         elevation,
-        mail_to: "keeper@example.org".to_owned(),
         units,
-        plants,
+        mail: "keeper@example.org".to_owned(),
+        plants: plants.iter().map(plant).collect(),
     }
 }
 
 #[test]
 fn a_new_file_reads_back_without_a_warning() {
-    let kinds = almanac().kinds;
-    let plant = |kind: usize, name: Option<&str>| NewPlant {
-        kind: Arc::clone(&kinds[kind]),
-        name: name.map(str::to_owned),
-    };
-    let plants = vec![
-        plant(0, Some("Box \"edging\" \\ south")),
-        plant(0, None),
-        plant(0, None),
-        plant(4, Some("!?")),
-        plant(4, Some("  two\nlines ")),
+    let plants = [
+        ("boxwood", "Box \"edging\" \\ south"),
+        ("boxwood", "box"),
+        ("boxwood", "Box"),
+        ("common-lilac", "!?"),
+        ("common-lilac", "  two\nlines "),
     ];
-    let text = new_file(&new_garden(UnitSystem::Us, Some(Metres(143.3)), plants));
+    let text = new_file(&new_garden(UnitSystem::Us, Some(Metres(143.3)), &plants));
     let settings = parse(&text).unwrap_or_else(|errors| panic!("{errors}\n{text}"));
     assert_eq!(settings.warnings, []);
     let garden = &settings.gardens[0].garden;
@@ -497,11 +505,12 @@ fn a_new_file_reads_back_without_a_warning() {
         [
             "Box \"edging\" \\ south",
             "box",
-            "box 2",
-            "common lilac",
+            "Box 2",
+            "common-lilac",
             "two lines"
         ]
     );
+    assert_eq!(garden.title, "Ida's \"little\" Garten");
     assert_eq!(garden.units, UnitSystem::Us);
     assert_eq!(garden.mail_to.as_deref(), Some("keeper@example.org"));
     // 143.3 m are 470 ft.
@@ -509,39 +518,36 @@ fn a_new_file_reads_back_without_a_warning() {
 }
 
 #[test]
-fn every_note_of_a_new_file_that_shows_a_line_shows_a_right_one() {
-    let kinds = almanac().kinds;
-    let plants = vec![NewPlant {
-        kind: Arc::clone(&kinds[0]),
-        name: None,
-    }];
-    let text = new_file(&new_garden(UnitSystem::Metric, None, plants));
-    // Switch every line on that is switched off, and the one off that would stand against them.
-    let is_setting =
-        |line: &&str| line.starts_with("# [") || line.starts_with("# ") && line.contains(" = ");
-    let on: Vec<_> = text
-        .lines()
-        .filter(|line| !line.starts_with("folder = "))
-        .map(|line| {
-            if is_setting(&line) {
-                line.trim_start_matches("# ")
-            } else {
-                line
-            }
-        })
-        .map(|line| {
-            line.replace(
-                "password_file = \"smtp-password\"",
-                "password_env = \"SMTP_PASSWORD\"",
-            )
-        })
-        .collect();
-    let settings =
-        parse(&on.join("\n")).unwrap_or_else(|errors| panic!("{errors}\n{}", on.join("\n")));
-    let garden = &settings.gardens[0].garden;
-    assert_eq!(garden.cuts.len(), 1);
-    assert!(garden.remark.is_some() && garden.place.elevation.is_some());
-    assert!(matches!(settings.mail.route, MailRoute::Smtp { .. }));
+fn every_line_of_a_new_file_that_is_switched_off_is_right_when_switched_on() {
+    for plants in [&[][..], &[("boxwood", "box edging")]] {
+        let text = new_file(&new_garden(UnitSystem::Metric, None, plants));
+        // The one line that would stand against the others is switched off in turn.
+        let is_setting =
+            |line: &str| line.starts_with("# [") || line.starts_with("# ") && line.contains(" = ");
+        let switched: Vec<_> = text
+            .lines()
+            .filter(|line| !line.starts_with("folder = "))
+            .map(|line| {
+                if is_setting(line) {
+                    line.trim_start_matches("# ")
+                } else {
+                    line
+                }
+            })
+            .map(|line| {
+                line.replace(
+                    "password_file = \"smtp-password\"",
+                    "password_env = \"SMTP_PASSWORD\"",
+                )
+            })
+            .collect();
+        let switched = switched.join("\n");
+        let settings = parse(&switched).unwrap_or_else(|errors| panic!("{errors}\n{switched}"));
+        let garden = &settings.gardens[0].garden;
+        assert_eq!(garden.cuts.len(), 1);
+        assert!(garden.remark.is_some() && garden.place.elevation.is_some());
+        assert!(matches!(settings.mail.route, MailRoute::Smtp { .. }));
+    }
 }
 
 #[test]
