@@ -3,21 +3,18 @@
 //! Each `tests/config/<name>.toml` has one fault, and `<name>.txt` beside it holds what the keeper is told. With
 //! `UPDATE=1` in the environment the texts are written anew; read them as a gardener would before keeping them.
 
+mod new_garden;
+mod secrets;
+mod values;
+
 use std::fs;
-use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use budward::almanac::{self, Almanac, Cut, CutKind, Habit, HardyZones, Kind, Season, Wood};
-use budward::config::{
-    ConfigErrors, ForecastSettings, HistorySettings, MailRoute, NewGarden, NewPlant, Security,
-    Settings, find_zone, new_file,
-};
-use budward::garden::zone_data_version;
-use budward::units::{CelsiusStep, Metres, UnitSystem};
-use chrono::{NaiveDate, TimeDelta};
+use budward::config::{ConfigErrors, ForecastSettings, GardenSettings, HistorySettings, Settings};
+use budward::units::UnitSystem;
 use proptest::prelude::*;
-use secrecy::ExposeSecret;
 
 use crate::support::project;
 
@@ -180,7 +177,7 @@ fn the_shipped_example_is_right_and_gives_no_warning() {
     let [ohio, austria] = settings.gardens.as_slice() else {
         panic!("two gardens");
     };
-    let names = |garden: &budward::config::GardenSettings, planting: &str| {
+    let names = |garden: &GardenSettings, planting: &str| {
         let cuts = garden
             .garden
             .cuts
@@ -225,162 +222,6 @@ fn the_shipped_example_is_right_and_gives_no_warning() {
 }
 
 #[test]
-fn values_arrive_as_they_are_written() {
-    let garden = "\
-        elevation = \"1000 ft\"\nfresh_for = \"12 h\"\ntolerance = 7.5\n\
-        [[garden.spot]]\nname = \"hollow\"\noffset = \"-4.5 F\"\ndoubt = \"0.5 K\"\n\
-        [[garden.plant]]\nname = \"Lilac\"\nkind = \"common-lilac\"\nspot = \"hollow\"\n\
-        [[garden.plant.cut]]\ncut = \"renewal\"\nwished = 2027-02-15\ntolerance = 3\n\
-        [[garden.plant]]\nname = \"Laurel\"\nkind = \"cherry-laurel\"\n";
-    let settings = parse(&small(FOLDER, garden)).unwrap();
-    let garden = &settings.gardens[0];
-    assert_eq!(garden.fresh_for, TimeDelta::hours(12));
-    // The international foot is 0.3048 m.
-    assert!((garden.garden.place.elevation.unwrap().0 - 304.8).abs() < 1e-9);
-    let cuts = &garden.garden.cuts;
-    let tolerances: Vec<_> = cuts.iter().map(|cut| cut.tolerance.share()).collect();
-    assert_eq!(tolerances, [0.03, 0.075, 0.075]);
-    assert_eq!(cuts[0].spot.offset, CelsiusStep::new(-2.5));
-    assert_eq!(cuts[0].spot.doubt, CelsiusStep::new(0.5));
-    assert_eq!(cuts[0].wished, NaiveDate::from_ymd_opt(2027, 2, 15));
-    assert_eq!(cuts[1].spot.offset, CelsiusStep::new(0.0));
-    assert_eq!(cuts[1].spot.doubt, CelsiusStep::new(1.0));
-}
-
-#[test]
-fn what_is_left_out_has_its_usual_value() {
-    let settings = parse(&small(FOLDER, "")).unwrap();
-    assert_eq!(settings.store, Path::new("budward.sqlite3"));
-    assert_eq!(settings.listen.to_string(), "127.0.0.1:8427");
-    assert_eq!(settings.schedule.text(), "30 5,14 * * *");
-    assert_eq!(settings.weather.timeout.as_secs(), 20);
-    let garden = &settings.gardens[0];
-    assert_eq!(garden.garden.title, "museum");
-    assert_eq!(
-        garden.garden.place.zone.name(),
-        "America/Indiana/Indianapolis"
-    );
-    assert_eq!(garden.garden.units, UnitSystem::Metric);
-    assert_eq!(garden.fresh_for, TimeDelta::hours(36));
-    assert!(matches!(
-        &garden.history,
-        HistorySettings::OpenMeteo { years: 30, .. }
-    ));
-}
-
-#[test]
-fn a_mail_server_has_its_usual_port_and_its_secret() {
-    let smtp = |more: &str| {
-        let mail = format!("[mail.smtp]\nhost = \"localhost\"\n{more}");
-        match parse(&small(&mail, "")).unwrap().mail.route {
-            MailRoute::Smtp {
-                port,
-                security,
-                login,
-                ..
-            } => (port, security, login),
-            MailRoute::Folder(folder) => panic!("{}", folder.display()),
-        }
-    };
-    let (port, security, login) = smtp("");
-    assert_eq!(
-        (port, security, login.is_none()),
-        (587, Security::StartTls, true)
-    );
-    assert_eq!(smtp("security = \"tls\"").0, 465);
-    assert_eq!(smtp("security = \"plain\"").0, 25);
-    let (port, _, login) = smtp("port = 2525\nuser = \"garden\"\npassword_env = \"SMTP_PASSWORD\"");
-    let login = login.unwrap();
-    assert_eq!((port, login.user.as_str()), (2525, "garden"));
-    assert_eq!(login.password.expose_secret(), "correct horse");
-    assert!(!format!("{login:?}").contains("horse"));
-}
-
-/// The password of a file with that mode, or what is said of it; the variable names its folder.
-fn secret_in(variable: &str, mode: u32, text: &str) -> Result<String, String> {
-    let folder = tempfile::tempdir().unwrap();
-    let file = folder.path().join("smtp-password");
-    fs::write(&file, text).unwrap();
-    fs::set_permissions(&file, fs::Permissions::from_mode(mode)).unwrap();
-    let mail = "[mail.smtp]\nhost = \"mail.example.org\"\nuser = \"garden\"\npassword_file = \"smtp-password\"";
-    let folder_name = folder.path().to_str().unwrap().to_owned();
-    let env = |name: &str| (name == variable).then(|| folder_name.clone());
-    let settings = folder.path().join("garden.toml");
-    let parsed = Settings::parse(&small(mail, ""), &settings, &almanac(), &env);
-    match parsed.map_err(|errors| errors.to_string())?.mail.route {
-        MailRoute::Smtp { login, .. } => Ok(login.unwrap().password.expose_secret().to_owned()),
-        MailRoute::Folder(folder) => panic!("{}", folder.display()),
-    }
-}
-
-fn secret(mode: u32, text: &str) -> Result<String, String> {
-    secret_in("ELSEWHERE", mode, text)
-}
-
-fn credential(mode: u32, text: &str) -> Result<String, String> {
-    secret_in("CREDENTIALS_DIRECTORY", mode, text)
-}
-
-#[test]
-fn a_secret_file_is_read_without_its_line_end() {
-    assert_eq!(
-        secret(0o600, "correct horse\n").as_deref(),
-        Ok("correct horse")
-    );
-    assert_eq!(
-        secret(0o400, "correct horse\r\n").as_deref(),
-        Ok("correct horse")
-    );
-}
-
-#[test]
-fn a_secret_file_that_others_may_read_is_refused_with_the_remedy() {
-    for mode in [0o644, 0o640, 0o604, 0o660] {
-        let said = secret(mode, "correct horse").unwrap_err();
-        assert!(said.contains(&format!("mode {mode:03o}")), "{said}");
-        assert!(said.contains("hint: chmod 600 '/"), "{said}");
-        assert!(!said.contains("horse"), "{said}");
-    }
-}
-
-#[test]
-fn a_credential_of_systemd_may_show_a_group_that_reads() {
-    // Mode 0440 in CREDENTIALS_DIRECTORY since systemd 254 (systemd issue 29435).
-    assert_eq!(
-        credential(0o440, "correct horse").as_deref(),
-        Ok("correct horse")
-    );
-    assert!(credential(0o444, "correct horse").is_err());
-    assert!(secret(0o440, "correct horse").is_err());
-}
-
-#[test]
-fn an_empty_secret_file_is_refused() {
-    let said = secret(0o600, "\n").unwrap_err();
-    assert!(said.contains("is empty"), "{said}");
-}
-
-#[test]
-fn a_password_in_the_file_is_never_repeated() {
-    for line in [
-        "password = \"hunter2\"",
-        "password = hunter2",
-        "password_env = \"hunter2\"",
-        "password_env = hunter2",
-        "password_env = [\"hunter2\"]",
-        "password_file = hunter2",
-        "passwort = \"hunter2\"",
-    ] {
-        let mail = format!("[mail.smtp]\nhost = \"localhost\"\nuser = \"garden\"\n{line}");
-        let errors = parse(&small(&mail, "")).unwrap_err();
-        assert!(
-            !format!("{errors}{errors:?}").contains("hunter2"),
-            "{errors}"
-        );
-    }
-}
-
-#[test]
 fn a_file_from_another_editor_is_read_too() {
     // A byte order mark in front, line ends of two characters.
     let text = format!(
@@ -419,148 +260,6 @@ proptest! {
                 let line: usize = said.split(':').nth(1).unwrap().parse().unwrap();
                 prop_assert!(line <= lines + 1, "{}", said);
             }
-        }
-    }
-}
-
-#[test]
-fn a_wish_far_ahead_is_a_fault_and_a_past_one_a_warning() {
-    let garden = "[[garden.plant]]\nname = \"lilac\"\nkind = \"common-lilac\"\n\
-        [[garden.plant.cut]]\ncut = \"renewal\"\nwished = 2027-02-15\n";
-    let settings = parse(&small(FOLDER, garden)).unwrap();
-    let on = |year, month, day| {
-        settings.check_wishes(NaiveDate::from_ymd_opt(year, month, day).unwrap())
-    };
-    assert_eq!(on(2027, 2, 15), Ok(Vec::new()));
-    assert_eq!(on(2025, 2, 15), Ok(Vec::new()));
-    assert_eq!(
-        on(2025, 2, 14).unwrap_err().to_string(),
-        "garden.toml:15:10: wished 2027-02-15 is more than two years ahead\n  allowed: a day up to 2027-02-14"
-    );
-    let past = on(2027, 2, 16).unwrap();
-    assert_eq!(
-        past[0].to_string(),
-        "garden.toml:15:10: wished 2027-02-15 is past"
-    );
-}
-
-#[test]
-fn a_file_that_is_not_there_is_told() {
-    let errors = Settings::read(Path::new("no/such/garden.toml")).unwrap_err();
-    let said = errors.to_string();
-    assert!(
-        said.starts_with("no/such/garden.toml: cannot read the settings: "),
-        "{said}"
-    );
-}
-
-#[test]
-fn a_service_needs_no_contact_when_none_is_asked() {
-    let text = small(
-        FOLDER,
-        "[garden.forecast]\nsource = \"files\"\nforecast = \"f.json\"\n[garden.history]\nsource = \"none\"\n",
-    );
-    let settings = parse(&text.replace("contact = \"garden@example.org\"", "")).unwrap();
-    assert_eq!(settings.weather.contact, "");
-}
-
-fn new_garden(units: UnitSystem, elevation: Option<Metres>, plants: &[(&str, &str)]) -> NewGarden {
-    let plant = |(kind, name): &(&str, &str)| NewPlant {
-        kind: (*kind).to_owned(),
-        name: (*name).to_owned(),
-    };
-    NewGarden {
-        title: "Ida's \"little\"\nGarten".to_owned(),
-        latitude: 38.74,
-        longitude: -85.38,
-        zone: find_zone(38.74, -85.38).unwrap(),
-        elevation,
-        units,
-        mail: "keeper@example.org".to_owned(),
-        plants: plants.iter().map(plant).collect(),
-    }
-}
-
-#[test]
-fn a_new_file_reads_back_without_a_warning() {
-    let plants = [
-        ("boxwood", "Box \"edging\" \\ south"),
-        ("boxwood", "box"),
-        ("boxwood", "Box"),
-        ("common-lilac", "!?"),
-        ("common-lilac", "  two\nlines "),
-    ];
-    let text = new_file(&new_garden(UnitSystem::Us, Some(Metres(143.3)), &plants));
-    let settings = parse(&text).unwrap_or_else(|errors| panic!("{errors}\n{text}"));
-    assert_eq!(settings.warnings, []);
-    let garden = &settings.gardens[0].garden;
-    let mut names: Vec<_> = garden
-        .cuts
-        .iter()
-        .map(|cut| cut.planting.as_str())
-        .collect();
-    names.dedup();
-    assert_eq!(
-        names,
-        [
-            "Box \"edging\" \\ south",
-            "box",
-            "Box 2",
-            "common-lilac",
-            "two lines"
-        ]
-    );
-    assert_eq!(garden.title, "Ida's \"little\" Garten");
-    assert_eq!(garden.units, UnitSystem::Us);
-    assert_eq!(garden.mail_to.as_deref(), Some("keeper@example.org"));
-    // 143.3 m are 470 ft.
-    assert!(text.contains("elevation = \"470 ft\""), "{text}");
-}
-
-#[test]
-fn every_line_of_a_new_file_that_is_switched_off_is_right_when_switched_on() {
-    for plants in [&[][..], &[("boxwood", "box edging")]] {
-        let text = new_file(&new_garden(UnitSystem::Metric, None, plants));
-        // The one line that would stand against the others is switched off in turn.
-        let is_setting =
-            |line: &str| line.starts_with("# [") || line.starts_with("# ") && line.contains(" = ");
-        let switched: Vec<_> = text
-            .lines()
-            .filter(|line| !line.starts_with("folder = "))
-            .map(|line| {
-                if is_setting(line) {
-                    line.trim_start_matches("# ")
-                } else {
-                    line
-                }
-            })
-            .map(|line| {
-                line.replace(
-                    "password_file = \"smtp-password\"",
-                    "password_env = \"SMTP_PASSWORD\"",
-                )
-            })
-            .collect();
-        let switched = switched.join("\n");
-        let settings = parse(&switched).unwrap_or_else(|errors| panic!("{errors}\n{switched}"));
-        let garden = &settings.gardens[0].garden;
-        assert_eq!(garden.cuts.len(), 1);
-        assert!(garden.remark.is_some() && garden.place.elevation.is_some());
-        assert!(matches!(settings.mail.route, MailRoute::Smtp { .. }));
-    }
-}
-
-#[test]
-fn every_zone_that_coordinates_give_is_known_to_the_clock() {
-    // One point in each ten degrees: no zone of the border data may be missing from the rules.
-    for latitude in (-80..=80).step_by(10) {
-        for longitude in (-180..=180).step_by(10) {
-            let place = (f64::from(latitude), f64::from(longitude));
-            assert!(
-                find_zone(place.0, place.1).is_some(),
-                "{place:?}, rules {}",
-                zone_data_version()
-            );
         }
     }
 }

@@ -10,7 +10,6 @@
     clippy::cast_precision_loss,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
-    clippy::indexing_slicing,
     reason = "a test may stop at once and say so"
 )]
 
