@@ -1,1 +1,310 @@
-//! The config module.
+//! Settings: one TOML file, checked whole.
+//!
+//! In: the text of the file, the almanac, the environment. Out: [`Settings`] that every other part trusts, or all
+//! faults of the file with their lines. Does not open a forecast, a record or the store, and does not know the time.
+
+mod check;
+mod duration;
+mod faults;
+mod garden;
+mod mail;
+mod new_file;
+mod place;
+mod plants;
+mod raw;
+mod schedule;
+mod secret;
+mod shape;
+mod slug;
+mod sources;
+mod syntax;
+mod wish;
+mod zone;
+
+use std::net::{IpAddr, Ipv4Addr, SocketAddr};
+use std::ops::Range;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
+use secrecy::SecretString;
+use toml::Spanned;
+
+use crate::almanac::{self, Almanac};
+use crate::garden::Garden;
+
+use check::Checker;
+use faults::{Checked, Faults, START};
+use raw::RawFile;
+
+pub use faults::{ConfigErrors, Remark, Warning};
+pub use garden::{DOUBT, TOLERANCE};
+pub use new_file::{NewFileError, NewGarden, NewPlant, new_file, write_new};
+pub use schedule::{LocalTimes, ScheduleError};
+pub use sources::{ARCHIVE_URL, ENSEMBLE_URL, FORECAST_URL, HISTORY_YEARS, TIMEOUT};
+pub use wish::Wish;
+pub use zone::find_zone;
+
+/// The store of a file that names none.
+pub const STORE: &str = "budward.sqlite3";
+/// The address of a file that names none: this machine alone.
+pub const LISTEN: SocketAddr = SocketAddr::new(IpAddr::V4(Ipv4Addr::LOCALHOST), 8427);
+/// The schedule of a file that names none: before the day's work and before the evening.
+pub const CYCLE: &str = "30 5,14 * * *";
+
+/// Everything that the file sets.
+#[derive(Debug, Clone)]
+pub struct Settings {
+    /// The file of the store.
+    pub store: PathBuf,
+    /// Where the page is served.
+    pub listen: SocketAddr,
+    /// When the weather is looked at, on the local clock of each garden.
+    pub schedule: LocalTimes,
+    /// How mails leave.
+    pub mail: MailSettings,
+    /// What all weather services are told.
+    pub weather: WeatherSettings,
+    /// The gardens in the order of the file.
+    pub gardens: Vec<GardenSettings>,
+    /// What is legal and may not be meant, in the order of the file.
+    pub warnings: Vec<Warning>,
+    /// The wished days with their places in the file, for [`Settings::check_wishes`].
+    pub wishes: Vec<Wish>,
+}
+
+/// What all weather services are told.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WeatherSettings {
+    /// A mail or web address of whoever runs this; empty when no garden asks a service.
+    pub contact: String,
+    /// How long one answer may take.
+    pub timeout: Duration,
+}
+
+/// One garden and where its weather comes from.
+#[derive(Debug, Clone)]
+pub struct GardenSettings {
+    /// The garden.
+    pub garden: Garden,
+    /// Where its forecast comes from.
+    pub forecast: ForecastSettings,
+    /// Where its past years come from.
+    pub history: HistorySettings,
+    /// How old a forecast may be and still support a go.
+    pub fresh_for: TimeDelta,
+}
+
+/// Where a forecast comes from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ForecastSettings {
+    /// The service of Open-Meteo, or one with the same interface.
+    OpenMeteo {
+        /// Address of the forecast.
+        url: String,
+        /// Address of the ensemble.
+        ensemble_url: String,
+        /// Which ensemble; none leaves it to the program.
+        ensemble_model: Option<String>,
+    },
+    /// Files in the same format, for trials and for places without a line.
+    Files {
+        /// The forecast.
+        forecast: PathBuf,
+        /// The ensemble.
+        ensemble: Option<PathBuf>,
+        /// When it was computed; none leaves it to the file.
+        data_at: Option<DateTime<Utc>>,
+    },
+}
+
+/// Where the past years of a place come from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum HistorySettings {
+    /// The archive of Open-Meteo, or one with the same interface.
+    OpenMeteo {
+        /// Address of the archive.
+        url: String,
+        /// How many past years.
+        years: u32,
+    },
+    /// A station file of GHCN-Daily.
+    GhcnFile(PathBuf),
+    /// An answer of the archive, kept as a file.
+    ArchiveFile(PathBuf),
+    /// None at all.
+    None,
+}
+
+/// How mails leave.
+#[derive(Debug, Clone)]
+pub struct MailSettings {
+    /// The sender's address.
+    pub from: String,
+    /// The way out.
+    pub route: MailRoute,
+}
+
+/// The way out for mails.
+#[derive(Debug, Clone)]
+pub enum MailRoute {
+    /// Each mail becomes a file.
+    Folder(PathBuf),
+    /// A mail server.
+    Smtp {
+        /// Its name.
+        host: String,
+        /// Its port.
+        port: u16,
+        /// How the line is kept secret.
+        security: Security,
+        /// Name and password, where it wants them.
+        login: Option<Login>,
+        /// The name with which to greet it; none leaves it to the program.
+        hello: Option<String>,
+    },
+}
+
+/// How the line to a mail server is kept secret.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Security {
+    /// Encrypted after a plain greeting; not without.
+    StartTls,
+    /// Encrypted from the first byte.
+    Tls,
+    /// Not at all; only to this machine.
+    Plain,
+}
+
+/// Name and password at a mail server.
+#[derive(Debug, Clone)]
+pub struct Login {
+    /// The name.
+    pub user: String,
+    /// The password.
+    pub password: SecretString,
+}
+
+impl Settings {
+    /// The settings of a file.
+    ///
+    /// # Errors
+    /// When it cannot be read or has faults: all of them.
+    pub fn read(file: &Path) -> Result<Self, ConfigErrors> {
+        let on_file = |what: String| ConfigErrors(vec![Remark::on_file(file, what)]);
+        let text = std::fs::read_to_string(file)
+            .map_err(|error| on_file(format!("cannot read the settings: {error}")))?;
+        let almanac = almanac::embedded()
+            .map_err(|error| on_file(format!("cannot read the built-in almanac: {error}")))?;
+        #[allow(
+            clippy::disallowed_methods,
+            reason = "the one place that reads the environment"
+        )]
+        let env = |name: &str| std::env::var(name).ok();
+        Self::parse(&text, file, &almanac, &env)
+    }
+
+    /// The settings in a text that lies in `file`; relative paths are taken from its folder.
+    ///
+    /// # Errors
+    /// When it has faults: all of them, in line order.
+    pub fn parse(
+        text: &str,
+        file: &Path,
+        almanac: &Almanac,
+        env: &dyn Fn(&str) -> Option<String>,
+    ) -> Result<Self, ConfigErrors> {
+        let mut faults = Faults::new(file, text);
+        let raw = shape::read(&mut faults);
+        let mut checker = Checker {
+            faults,
+            folder: file.parent().unwrap_or(Path::new("")),
+            almanac,
+            env,
+            wishes: Vec::new(),
+        };
+        let settings = raw.and_then(|raw| checker.settings(&raw));
+        let (settings, warnings) = checker.faults.close(settings)?;
+        Ok(Self {
+            warnings,
+            ..settings
+        })
+    }
+
+    /// Holds the wished days of the file against today; the past ones give warnings.
+    ///
+    /// # Errors
+    /// When a day lies more than two years ahead.
+    pub fn check_wishes(&self, today: NaiveDate) -> Result<Vec<Warning>, ConfigErrors> {
+        wish::check(&self.wishes, today)
+    }
+}
+
+impl Checker<'_> {
+    fn settings(&mut self, raw: &RawFile) -> Checked<Settings> {
+        let store = raw
+            .store
+            .as_ref()
+            .and_then(|raw| raw.get_ref().file.as_ref());
+        let store = match store {
+            Some(file) => self.path(("file", file)),
+            None => Ok(self.folder.join(STORE)),
+        };
+        let listen = raw
+            .web
+            .as_ref()
+            .and_then(|raw| raw.get_ref().listen.as_ref());
+        let listen = match listen {
+            Some(value) => self.listen(value),
+            None => Ok(LISTEN),
+        };
+        let cycle = raw
+            .schedule
+            .as_ref()
+            .and_then(|raw| raw.get_ref().cycle.as_ref());
+        let schedule = match cycle {
+            Some(value) => self.schedule(value.get_ref(), &value.span()),
+            None => self.schedule(CYCLE, &START),
+        };
+        let mail = self.mail(raw.mail.as_ref());
+        let weather = self.weather(raw.weather.as_ref(), &raw.garden);
+        let gardens = self.gardens(&raw.garden);
+        Ok(Settings {
+            store: store?,
+            listen: listen?,
+            schedule: schedule?,
+            mail: mail?,
+            weather: weather?,
+            gardens: gardens?,
+            warnings: Vec::new(),
+            wishes: std::mem::take(&mut self.wishes),
+        })
+    }
+
+    fn listen(&mut self, value: &Spanned<String>) -> Checked<SocketAddr> {
+        let written = value.get_ref();
+        let Ok(address) = written.parse::<SocketAddr>() else {
+            let what = format!("listen \"{written}\" is not an address with a port");
+            let fault = self.remark(value, what);
+            let allowed = format!("numbers and a port, such as \"{LISTEN}\" or \"[::1]:8427\"");
+            return Err(self.tell(fault.allowed(allowed)));
+        };
+        if !address.ip().is_loopback() {
+            let what = format!(
+                "listen {address} shows the page, which asks for no password, to other machines"
+            );
+            let warning = self.remark(value, what);
+            let hint = format!("\"{LISTEN}\" shows it on this machine alone");
+            self.faults.warn(warning.hint(hint));
+        }
+        Ok(address)
+    }
+
+    fn schedule(&mut self, text: &str, span: &Range<usize>) -> Checked<LocalTimes> {
+        LocalTimes::parse(text).map_err(|error| {
+            let (allowed, hint) = error.remedy();
+            let fault = self.faults.remark(span, format!("cycle {error}"));
+            self.tell(fault.allowed(allowed).hint(hint))
+        })
+    }
+}

@@ -1,0 +1,190 @@
+//! One garden: its names, its keeper's choices, its spots.
+
+use std::ops::RangeInclusive;
+
+use chrono::TimeDelta;
+use toml::Spanned;
+
+use super::GardenSettings;
+use super::check::{Checker, Given};
+use super::faults::{Checked, Table};
+use super::plants::Spots;
+use super::raw::{RawGarden, RawSpot};
+use super::slug::{is_short, slug};
+use crate::forecast::{FRESH_FOR, USABLE_FOR};
+use crate::garden::{Garden, Spot};
+use crate::units::{CelsiusStep, Chance, UnitSystem};
+
+/// The ways in a hundred that a keeper accepts who names no number (estimate).
+pub const TOLERANCE: f64 = 10.0;
+
+/// How many ways in a hundred a keeper may accept; beyond one half it is no caution any more.
+const TOLERANCES: RangeInclusive<f64> = 1.0..=50.0;
+
+/// How far the night minimum of a spot without a thermometer of its own may be off (estimate).
+pub const DOUBT: CelsiusStep = CelsiusStep::new(1.0);
+
+/// How much colder or warmer than its place a spot may be.
+const OFFSETS: RangeInclusive<CelsiusStep> = CelsiusStep::new(-15.0)..=CelsiusStep::new(15.0);
+const DOUBTS: RangeInclusive<CelsiusStep> = CelsiusStep::new(0.0)..=CelsiusStep::new(10.0);
+const OFFSETS_ALLOWED: &str = "-15 K to 15 K (-27 F to 27 F), such as \"-2 K\" or \"-4 F\"";
+const DOUBTS_ALLOWED: &str = "0 K to 10 K (0 F to 18 F), such as \"1 K\" or \"2 F\"";
+
+const UNITS: [(&str, UnitSystem); 2] = [("metric", UnitSystem::Metric), ("us", UnitSystem::Us)];
+
+impl Checker<'_> {
+    /// Every garden of the file; at least one.
+    pub(super) fn gardens(&mut self, raw: &[Spanned<RawGarden>]) -> Checked<Vec<GardenSettings>> {
+        if raw.is_empty() {
+            let hint = "add [[garden]], and below it: name = \"museum\", latitude = 38.74, longitude = -85.38, each on its line";
+            return Err(self.faults.lacking("garden", "no garden", hint));
+        }
+        let names = raw.iter().filter_map(|raw| raw.get_ref().name.as_ref());
+        self.only_once(
+            ("garden", "take one of them out, or give it another name"),
+            names.map(|name| (name.get_ref().clone(), name.span())),
+        );
+        let gardens: Vec<_> = raw.iter().map(|garden| self.garden(garden)).collect();
+        gardens.into_iter().collect()
+    }
+
+    /// `[[garden]]`
+    fn garden(&mut self, table: &Spanned<RawGarden>) -> Checked<GardenSettings> {
+        let raw = table.get_ref();
+        let garden = self.garden_itself(raw, table);
+        let forecast = self.forecast(raw.forecast.as_ref());
+        let history = self.history(raw.history.as_ref());
+        let fresh_for = match &raw.fresh_for {
+            Some(value) => self.fresh_for(value),
+            None => Ok(FRESH_FOR),
+        };
+        Ok(GardenSettings {
+            garden: garden?,
+            forecast: forecast?,
+            history: history?,
+            fresh_for: fresh_for?,
+        })
+    }
+
+    fn garden_itself(&mut self, raw: &RawGarden, table: &Spanned<RawGarden>) -> Checked<Garden> {
+        let heading = Table::of("[[garden]]", table);
+        let name = self
+            .required(raw.name.as_ref(), &heading, "name", "name = \"museum\"")
+            .and_then(|name| self.short_name(name));
+        let title = raw.title.as_ref().map(|title| self.line(("title", title)));
+        let place = self.place(raw, &heading);
+        let units = match &raw.units {
+            Some(units) => self.choice(("units", units), &UNITS),
+            None => Ok(UnitSystem::default()),
+        };
+        let usual = Chance::of(TOLERANCE / 100.0);
+        let tolerance = self.tolerance(raw.tolerance.as_ref(), Ok(usual));
+        let mail_to = raw.mail_to.as_ref();
+        let mail_to = mail_to.map(|to| self.mail_address(("mail_to", to)));
+        if mail_to.is_none() {
+            let what = "nothing is mailed for this garden, since it has no mail_to";
+            let warning = self.remark(table, what);
+            let hint = "add a line such as: mail_to = \"keeper@example.org\"";
+            self.faults.warn(warning.hint(hint));
+        }
+        let remark = raw.remark.as_ref();
+        let remark = remark.map(|remark| self.line(("remark", remark)));
+        let spots = self.spots(table);
+        let cuts = self.plants(table, &spots, tolerance);
+        let name = name?;
+        Ok(Garden {
+            title: title.transpose()?.unwrap_or_else(|| name.clone()),
+            name,
+            place: place?,
+            units: units?,
+            mail_to: mail_to.transpose()?,
+            remark: remark.transpose()?,
+            cuts: cuts?,
+        })
+    }
+
+    fn short_name(&mut self, value: &Spanned<String>) -> Checked<String> {
+        let written = value.get_ref();
+        if is_short(written) {
+            return Ok(written.clone());
+        }
+        let short = Some(slug(written)).filter(|short| !short.is_empty());
+        let short = short.unwrap_or_else(|| "museum".to_owned());
+        let fault = self
+            .remark(value, format!("name \"{written}\" is not a short name"))
+            .allowed("small letters a to z and digits, with single hyphens between them")
+            .hint(format!(
+                "write name = \"{short}\"; the name that people say is the title"
+            ));
+        Err(self.tell(fault))
+    }
+
+    /// The ways in a hundred that the keeper accepts.
+    pub(super) fn tolerance(
+        &mut self,
+        value: Given<'_, f64>,
+        default: Checked<Chance>,
+    ) -> Checked<Chance> {
+        let Some(value) = value else {
+            return default;
+        };
+        let ways = self.within(("tolerance", value), TOLERANCES, " ways in 100")?;
+        Ok(Chance::of(ways / 100.0))
+    }
+
+    fn fresh_for(&mut self, value: &Spanned<String>) -> Checked<TimeDelta> {
+        let allowed = format!(
+            "\"1 h\" to \"{} h\", such as \"{} h\"",
+            USABLE_FOR.num_hours(),
+            FRESH_FOR.num_hours()
+        );
+        let limits = TimeDelta::hours(1)..=USABLE_FOR;
+        self.duration(("fresh_for", value), limits, &allowed)
+    }
+
+    /// The spots by their names, right or not.
+    fn spots(&mut self, garden: &Spanned<RawGarden>) -> Checked<Spots> {
+        let raw = &garden.get_ref().spot;
+        let name = |raw: &Spanned<RawSpot>| raw.get_ref().name.clone();
+        let names = raw.iter().filter_map(name);
+        self.only_once(
+            ("spot", "take one of them out, or give it another name"),
+            names.map(|name| (name.get_ref().trim().to_owned(), name.span())),
+        );
+        let spots = raw
+            .iter()
+            .map(|raw| (name(raw), self.spot(raw)))
+            .filter_map(|(name, spot)| Some((name?.get_ref().trim().to_owned(), spot)))
+            .collect();
+        let refused = self.faults.refused(&garden.span(), "spot");
+        refused.map_or(Ok(spots), Err)
+    }
+
+    /// `[[garden.spot]]`
+    fn spot(&mut self, table: &Spanned<RawSpot>) -> Checked<Spot> {
+        let raw = table.get_ref();
+        let heading = Table::of("[[garden.spot]]", table);
+        let name = self
+            .required(
+                raw.name.as_ref(),
+                &heading,
+                "name",
+                "name = \"frost pocket\"",
+            )
+            .and_then(|name| self.line(("name", name)));
+        let offset = self
+            .required(raw.offset.as_ref(), &heading, "offset", "offset = \"-2 K\"")
+            .and_then(|value| {
+                self.quantity(("offset", value), str::parse, OFFSETS, OFFSETS_ALLOWED)
+            });
+        let doubt = match &raw.doubt {
+            Some(value) => self.quantity(("doubt", value), str::parse, DOUBTS, DOUBTS_ALLOWED),
+            None => Ok(DOUBT),
+        };
+        Ok(Spot {
+            name: name?,
+            offset: offset?,
+            doubt: doubt?,
+        })
+    }
+}

@@ -1,0 +1,261 @@
+//! The plants of a garden and the cuts that are wanted on them.
+
+use std::sync::Arc;
+
+use chrono::NaiveDate;
+use toml::Spanned;
+use toml::value::Datetime;
+
+use super::DOUBT;
+use super::check::Checker;
+use super::faults::{Checked, Table};
+use super::raw::{RawCut, RawGarden, RawPlant};
+use super::shape::nearest_part;
+use super::slug::slug;
+use super::wish::Wish;
+use crate::almanac::{Almanac, Cut, CutKind, Kind, nearest};
+use crate::garden::{PlannedCut, Spot};
+use crate::units::{CelsiusStep, Chance};
+
+/// So many kinds are listed whole; of more, the likeliest.
+const KINDS_LISTED: usize = 12;
+
+/// The spots of a garden by their names; one with a fault is there, but cannot be used.
+pub(super) type Spots = Vec<(String, Checked<Spot>)>;
+
+/// A plant that was understood.
+struct Plant {
+    name: String,
+    short: String,
+    kind: Arc<Kind>,
+    spot: Spot,
+}
+
+impl Checker<'_> {
+    /// Every planned cut of a garden, in the order of the file.
+    pub(super) fn plants(
+        &mut self,
+        garden: &Spanned<RawGarden>,
+        spots: &Checked<Spots>,
+        tolerance: Checked<Chance>,
+    ) -> Checked<Vec<PlannedCut>> {
+        let raw = garden.get_ref();
+        if raw.plant.is_empty() {
+            let warning = self.remark(
+                garden,
+                "this garden has no plants: there is nothing to tell",
+            );
+            let hint = "add a table [[garden.plant]] with a name and a kind";
+            self.faults.warn(warning.hint(hint));
+        }
+        let names = raw
+            .plant
+            .iter()
+            .filter_map(|raw| raw.get_ref().name.as_ref());
+        let names = names.map(|name| (slug(name.get_ref()), name.span()));
+        self.only_once(
+            (
+                "plant",
+                "give one of them another name; only letters and digits tell names apart",
+            ),
+            names.filter(|(name, _)| !name.is_empty()),
+        );
+        let plants = raw.plant.iter();
+        let cuts: Vec<_> = plants
+            .map(|plant| self.plant(plant, spots, tolerance))
+            .collect();
+        Ok(cuts.into_iter().collect::<Checked<Vec<_>>>()?.concat())
+    }
+
+    /// `[[garden.plant]]`
+    fn plant(
+        &mut self,
+        table: &Spanned<RawPlant>,
+        spots: &Checked<Spots>,
+        tolerance: Checked<Chance>,
+    ) -> Checked<Vec<PlannedCut>> {
+        let raw = table.get_ref();
+        let heading = Table::of("[[garden.plant]]", table);
+        let name = self.required(raw.name.as_ref(), &heading, "name", "name = \"box edging\"");
+        let name = name.and_then(|name| Ok((self.line(("name", name))?, self.short_of(name)?)));
+        let kind = self
+            .required(raw.kind.as_ref(), &heading, "kind", "kind = \"boxwood\"")
+            .and_then(|kind| self.kind(kind));
+        let spot = match &raw.spot {
+            Some(spot) => self.spot_of(spot, spots),
+            None => Ok(Spot {
+                name: "garden".to_owned(),
+                offset: CelsiusStep::default(),
+                doubt: DOUBT,
+            }),
+        };
+        let cuts = self.cuts(raw, kind.as_deref().map_err(|told| *told), tolerance);
+        let (name, short) = name?;
+        let plant = Plant {
+            name,
+            short,
+            kind: kind?,
+            spot: spot?,
+        };
+        let planned = cuts?.into_iter().map(|wanted| plant.planned(wanted));
+        Ok(planned.collect())
+    }
+
+    fn short_of(&mut self, name: &Spanned<String>) -> Checked<String> {
+        let short = slug(name.get_ref());
+        if short.is_empty() {
+            let what = format!("name \"{}\" has no letter and no digit", name.get_ref());
+            let fault = self.remark(name, what);
+            let hint = "name the plant as you speak of it, such as \"box edging\"";
+            return Err(self.tell(fault.hint(hint)));
+        }
+        Ok(short)
+    }
+
+    fn kind(&mut self, value: &Spanned<String>) -> Checked<Arc<Kind>> {
+        let written = value.get_ref();
+        if let Some(kind) = self.almanac.kind(written) {
+            return Ok(Arc::clone(kind));
+        }
+        let likely = self.almanac.search(written);
+        let meant = nearest_part(likely.first().map(|kind| kind.id.as_str()));
+        let what = format!("kind \"{written}\" is not in the almanac{meant}");
+        let fault = self.remark(value, what);
+        Err(self.tell(fault.allowed(kinds_allowed(self.almanac, &likely))))
+    }
+
+    fn spot_of(&mut self, value: &Spanned<String>, spots: &Checked<Spots>) -> Checked<Spot> {
+        let spots = spots.as_ref().map_err(|told| *told)?;
+        let written = value.get_ref().trim();
+        if let Some((_, spot)) = spots.iter().find(|(name, _)| name == written) {
+            return spot.clone();
+        }
+        let names: Vec<_> = spots.iter().map(|(name, _)| name.as_str()).collect();
+        let meant = nearest_part(nearest(written, names.iter().copied()));
+        let what = format!("spot \"{written}\" is not in this garden{meant}");
+        let fault = self.remark(value, what);
+        let hint =
+            "add a table [[garden.spot]] with that name above the plants, or take the line out";
+        Err(self.tell(if names.is_empty() {
+            fault.hint(hint)
+        } else {
+            fault.allowed(names.join(", "))
+        }))
+    }
+
+    /// The cuts of a plant: those that are listed, otherwise all that its kind takes.
+    fn cuts(
+        &mut self,
+        raw: &RawPlant,
+        kind: Checked<&Kind>,
+        tolerance: Checked<Chance>,
+    ) -> Checked<Vec<Wanted>> {
+        if raw.cut.is_empty() {
+            let (kind, tolerance) = (kind?, tolerance?);
+            let as_usual = |cut: &Cut| Wanted {
+                cut: cut.clone(),
+                wished: None,
+                tolerance,
+            };
+            return Ok(kind.cuts.iter().map(as_usual).collect());
+        }
+        let names = raw.cut.iter().filter_map(|raw| raw.get_ref().cut.as_ref());
+        self.only_once(
+            ("cut", "take one of them out"),
+            names.map(|name| (name.get_ref().clone(), name.span())),
+        );
+        let cuts = raw.cut.iter();
+        let cuts: Vec<_> = cuts.map(|cut| self.cut(cut, kind, tolerance)).collect();
+        cuts.into_iter().collect()
+    }
+
+    /// `[[garden.plant.cut]]`
+    fn cut(
+        &mut self,
+        table: &Spanned<RawCut>,
+        kind: Checked<&Kind>,
+        usual: Checked<Chance>,
+    ) -> Checked<Wanted> {
+        let raw = table.get_ref();
+        let heading = Table::of("[[garden.plant.cut]]", table);
+        let cut = self
+            .required(raw.cut.as_ref(), &heading, "cut", "cut = \"shear\"")
+            .and_then(|value| self.cut_of(value, kind));
+        let wished = raw.wished.as_ref().map(|value| self.wished(value));
+        let tolerance = self.tolerance(raw.tolerance.as_ref(), usual);
+        Ok(Wanted {
+            cut: cut?,
+            wished: wished.transpose()?,
+            tolerance: tolerance?,
+        })
+    }
+
+    fn cut_of(&mut self, value: &Spanned<String>, kind: Checked<&Kind>) -> Checked<Cut> {
+        let names = CutKind::ALL.map(|cut| (cut.name(), cut));
+        let cut = self.choice(("cut", value), &names)?;
+        let kind = kind?;
+        kind.cut(cut).cloned().ok_or_else(|| {
+            let takes: Vec<_> = kind.cuts.iter().map(|one| one.cut.name()).collect();
+            let what = format!("{} does not take the cut \"{}\"", kind.id, cut.name());
+            let fault = self.remark(value, what);
+            self.tell(fault.allowed(takes.join(", ")))
+        })
+    }
+
+    fn wished(&mut self, value: &Spanned<Datetime>) -> Checked<NaiveDate> {
+        let written = value.get_ref();
+        let Some(day) = day_of(written) else {
+            let fault = self.remark(value, format!("wished {written} is not a day"));
+            let allowed = "a day without a time, such as 2027-04-10";
+            return Err(self.tell(fault.allowed(allowed)));
+        };
+        let remark = self.remark(value, format!("wished {day}"));
+        self.wishes.push(Wish { on: day, remark });
+        Ok(day)
+    }
+}
+
+fn day_of(written: &Datetime) -> Option<NaiveDate> {
+    let date = written.date.filter(|_| written.time.is_none())?;
+    NaiveDate::from_ymd_opt(
+        i32::from(date.year),
+        u32::from(date.month),
+        u32::from(date.day),
+    )
+}
+
+/// All kinds, or of many those that may be meant.
+fn kinds_allowed(almanac: &Almanac, likely: &[&Arc<Kind>]) -> String {
+    let ids = |kinds: &mut dyn Iterator<Item = &Arc<Kind>>| {
+        let ids: Vec<_> = kinds.map(|kind| kind.id.as_str()).collect();
+        ids.join(", ")
+    };
+    let n = almanac.kinds.len();
+    if n <= KINDS_LISTED || likely.is_empty() {
+        return ids(&mut almanac.kinds.iter());
+    }
+    let most_alike = ids(&mut likely.iter().take(KINDS_LISTED).copied());
+    format!("{n} kinds, of these most alike: {most_alike}")
+}
+
+/// A cut with the keeper's wishes.
+#[derive(Clone)]
+struct Wanted {
+    cut: Cut,
+    wished: Option<NaiveDate>,
+    tolerance: Chance,
+}
+
+impl Plant {
+    fn planned(&self, wanted: Wanted) -> PlannedCut {
+        PlannedCut {
+            name: format!("{}-{}", self.short, wanted.cut.cut.name()),
+            planting: self.name.clone(),
+            kind: Arc::clone(&self.kind),
+            cut: wanted.cut,
+            spot: self.spot.clone(),
+            wished: wanted.wished,
+            tolerance: wanted.tolerance,
+        }
+    }
+}

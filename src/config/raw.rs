@@ -1,0 +1,156 @@
+//! The tables and keys that a settings file may hold, before anything about their values is checked.
+//!
+//! Every key is optional here, so that a missing one is told together with the other faults; every value keeps its
+//! place in the file.
+
+use serde::Deserialize;
+use serde::de::IgnoredAny;
+use toml::Spanned;
+use toml::value::Datetime;
+
+/// A key that may be left out.
+pub(super) type Key<T> = Option<Spanned<T>>;
+
+/// Tables with the same heading, in the order of the file.
+pub(super) type List<T> = Vec<Spanned<T>>;
+
+/// The whole file.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawFile {
+    pub(super) store: Key<RawStore>,
+    pub(super) web: Key<RawWeb>,
+    pub(super) schedule: Key<RawSchedule>,
+    pub(super) mail: Key<RawMail>,
+    pub(super) weather: Key<RawWeather>,
+    #[serde(default)]
+    pub(super) garden: List<RawGarden>,
+}
+
+/// `[store]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawStore {
+    pub(super) file: Key<String>,
+}
+
+/// `[web]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawWeb {
+    pub(super) listen: Key<String>,
+}
+
+/// `[schedule]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawSchedule {
+    pub(super) cycle: Key<String>,
+}
+
+/// `[mail]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawMail {
+    pub(super) from: Key<String>,
+    pub(super) folder: Key<String>,
+    pub(super) smtp: Key<RawSmtp>,
+}
+
+/// `[mail.smtp]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawSmtp {
+    pub(super) host: Key<String>,
+    pub(super) port: Key<i64>,
+    pub(super) security: Key<String>,
+    pub(super) user: Key<String>,
+    pub(super) password_file: Key<String>,
+    pub(super) password_env: Key<String>,
+    /// Refused, and never read.
+    pub(super) password: Key<IgnoredAny>,
+    pub(super) hello: Key<String>,
+}
+
+/// `[weather]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawWeather {
+    pub(super) contact: Key<String>,
+    pub(super) timeout: Key<String>,
+}
+
+/// `[[garden]]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawGarden {
+    pub(super) name: Key<String>,
+    pub(super) title: Key<String>,
+    pub(super) latitude: Key<f64>,
+    pub(super) longitude: Key<f64>,
+    pub(super) elevation: Key<String>,
+    pub(super) time_zone: Key<String>,
+    pub(super) units: Key<String>,
+    pub(super) tolerance: Key<f64>,
+    pub(super) mail_to: Key<String>,
+    pub(super) remark: Key<String>,
+    pub(super) fresh_for: Key<String>,
+    pub(super) forecast: Key<RawForecast>,
+    pub(super) history: Key<RawHistory>,
+    #[serde(default)]
+    pub(super) spot: List<RawSpot>,
+    #[serde(default)]
+    pub(super) plant: List<RawPlant>,
+}
+
+/// `[garden.forecast]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawForecast {
+    pub(super) source: Key<String>,
+    pub(super) url: Key<String>,
+    pub(super) ensemble_url: Key<String>,
+    pub(super) ensemble_model: Key<String>,
+    pub(super) forecast: Key<String>,
+    pub(super) ensemble: Key<String>,
+    pub(super) data_at: Key<Datetime>,
+}
+
+/// `[garden.history]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawHistory {
+    pub(super) source: Key<String>,
+    pub(super) url: Key<String>,
+    pub(super) years: Key<i64>,
+    pub(super) file: Key<String>,
+}
+
+/// `[[garden.spot]]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawSpot {
+    pub(super) name: Key<String>,
+    pub(super) offset: Key<String>,
+    pub(super) doubt: Key<String>,
+}
+
+/// `[[garden.plant]]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawPlant {
+    pub(super) name: Key<String>,
+    pub(super) kind: Key<String>,
+    pub(super) spot: Key<String>,
+    #[serde(default)]
+    pub(super) cut: List<RawCut>,
+}
+
+/// `[[garden.plant.cut]]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawCut {
+    pub(super) cut: Key<String>,
+    pub(super) wished: Key<Datetime>,
+    pub(super) tolerance: Key<f64>,
+}

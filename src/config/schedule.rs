@@ -1,0 +1,217 @@
+//! When the daemon looks at the weather: times on the local clock of a garden.
+
+use std::str::FromStr;
+
+use chrono::{DateTime, TimeDelta, Utc};
+use cron::Schedule;
+use thiserror::Error;
+
+use crate::garden::Zone;
+
+/// Times on a local clock, from a cron text of five fields: minute, hour, day of month, month, day of week.
+///
+/// A day counts when month, day of month **and** day of week all fit (`0 6 1 * Mon` is a first of the month that is a
+/// Monday). Days of the week are names: counting them from Sunday or from Monday is a matter of custom.
+///
+/// A time that the clock skips in spring comes at the end of the gap; one that comes twice in autumn counts once, the
+/// first time. So a daily time comes exactly once a day, and a schedule finer than an hour rests while the clock
+/// shows an hour again.
+#[derive(Debug, Clone)]
+pub struct LocalTimes {
+    text: String,
+    schedule: Schedule,
+}
+
+/// A text that is not a schedule.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum ScheduleError {
+    /// It has not five fields.
+    #[error("\"{text}\" has {found} fields, a schedule has 5")]
+    Fields {
+        /// The text.
+        text: String,
+        /// How many there are.
+        found: usize,
+    },
+    /// One field cannot be read.
+    #[error("\"{text}\" is not a {field}")]
+    Field {
+        /// Its name.
+        field: &'static str,
+        /// What stands there.
+        text: String,
+        /// What may stand there.
+        allowed: &'static str,
+    },
+    /// A day of the week is a number.
+    #[error("\"{0}\" gives a day of the week as a number")]
+    WeekdayNumber(String),
+    /// No day has that date.
+    #[error("\"{0}\" never comes: no month in it has such a day")]
+    Never(String),
+}
+
+impl ScheduleError {
+    /// What is allowed, and what to do.
+    pub fn remedy(&self) -> (String, String) {
+        const FORM: &str = "minute, hour, day of month, month, day of week";
+        let example = format!("\"{}\" is every day at 5:30 and at 14:30", super::CYCLE);
+        match self {
+            Self::Fields { .. } => (FORM.to_owned(), example),
+            Self::Field { field, allowed, .. } => (
+                format!(
+                    "{allowed} as {field}; * is each, 5,14 a list, 1-5 a range, */6 every sixth"
+                ),
+                example,
+            ),
+            Self::WeekdayNumber(_) => (
+                "names from Mon to Sun, such as Mon-Fri".to_owned(),
+                "some count days from Sunday, some from Monday; a name cannot be misunderstood"
+                    .to_owned(),
+            ),
+            Self::Never(_) => (
+                FORM.to_owned(),
+                "day of month, month and day of week have to fit together".to_owned(),
+            ),
+        }
+    }
+}
+
+/// A field's name and what it may hold.
+type Field = (&'static str, &'static str);
+
+const FIELDS: [Field; 5] = [
+    ("minute", "0 to 59"),
+    ("hour", "0 to 23"),
+    ("day of month", "1 to 31"),
+    ("month", "1 to 12 or Jan to Dec"),
+    ("day of week", "Mon to Sun"),
+];
+
+/// How far before now the search for the next time begins.
+///
+/// A local clock is up to 12 h behind the universal one, and a time that lies in a gap comes after it.
+const LOOK_BACK: TimeDelta = TimeDelta::hours(26);
+
+impl LocalTimes {
+    /// The times that a cron text of five fields means.
+    ///
+    /// # Errors
+    /// When it is not one, or never comes.
+    pub fn parse(text: &str) -> Result<Self, ScheduleError> {
+        let fields: Vec<_> = text.split_whitespace().collect();
+        let &[_, _, _, _, weekday] = fields.as_slice() else {
+            return Err(ScheduleError::Fields {
+                text: text.to_owned(),
+                found: fields.len(),
+            });
+        };
+        if weekday.contains(|sign: char| sign.is_ascii_digit()) {
+            return Err(ScheduleError::WeekdayNumber(weekday.to_owned()));
+        }
+        for (place, field) in fields.iter().enumerate() {
+            check_field(place, field)?;
+        }
+        // The library counts seconds first.
+        let schedule = Schedule::from_str(&format!("0 {}", fields.join(" ")))
+            .ok()
+            .filter(|schedule| schedule.after(&DateTime::UNIX_EPOCH).next().is_some())
+            .ok_or_else(|| ScheduleError::Never(text.to_owned()))?;
+        Ok(Self {
+            text: fields.join(" "),
+            schedule,
+        })
+    }
+
+    /// The cron text.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The first time after now on the clock of a zone; none when the schedule has come to its end.
+    ///
+    /// The schedule runs over the local clock without its zone, which has no gaps and no repeated hours; each time
+    /// then becomes an instant by [`Zone::instant`].
+    pub fn next_after(&self, now: DateTime<Utc>, zone: &Zone) -> Option<DateTime<Utc>> {
+        let from = now.checked_sub_signed(LOOK_BACK)?;
+        self.schedule
+            .after(&from)
+            .map(|local| zone.instant(local.naive_utc()))
+            .find(|at| *at > now)
+    }
+}
+
+/// Reads one field alone, with every other one open, so that a fault is told of the right one.
+fn check_field(place: usize, field: &str) -> Result<(), ScheduleError> {
+    let alone: Vec<_> = (0..FIELDS.len())
+        .map(|other| if other == place { field } else { "*" })
+        .collect();
+    let readable = Schedule::from_str(&format!("0 {}", alone.join(" "))).is_ok();
+    match FIELDS.get(place) {
+        Some((name, allowed)) if !readable => Err(ScheduleError::Field {
+            field: name,
+            text: field.to_owned(),
+            allowed,
+        }),
+        Some(_) | None => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn fault(text: &str) -> ScheduleError {
+        LocalTimes::parse(text).unwrap_err()
+    }
+
+    #[test]
+    fn five_fields_are_needed() {
+        for (text, found) in [
+            ("30 5 * *", 4),
+            ("0 30 5 * * Mon", 6),
+            ("@daily", 1),
+            ("", 0),
+        ] {
+            let text = text.to_owned();
+            assert_eq!(fault(&text), ScheduleError::Fields { text, found });
+        }
+    }
+
+    #[test]
+    fn the_field_that_is_wrong_is_named() {
+        for (text, name) in [
+            ("61 5 * * *", "minute"),
+            ("30 25 * * *", "hour"),
+            ("30 5 0 * *", "day of month"),
+            ("30 5 * Foo *", "month"),
+            ("30 5 * * Monnday", "day of week"),
+            ("*/0 5 * * *", "minute"),
+            ("30 5 L * *", "day of month"),
+        ] {
+            let named = matches!(fault(text), ScheduleError::Field { field, .. } if field == name);
+            assert!(named, "{text}: {}", fault(text));
+        }
+    }
+
+    #[test]
+    fn days_of_the_week_are_names() {
+        for text in ["30 5 * * 1", "30 5 * * 0", "30 5 * * 1-5", "30 5 * * Mon,7"] {
+            assert!(
+                matches!(fault(text), ScheduleError::WeekdayNumber(_)),
+                "{text}"
+            );
+        }
+        assert!(LocalTimes::parse("30 5 * * Mon-Fri").is_ok());
+    }
+
+    #[test]
+    fn a_date_that_no_month_has_is_refused() {
+        assert!(matches!(fault("30 5 31 Feb *"), ScheduleError::Never(_)));
+        assert!(matches!(
+            fault("30 5 31 4,6,9,11 *"),
+            ScheduleError::Never(_)
+        ));
+        assert!(LocalTimes::parse("30 5 29 Feb *").is_ok());
+    }
+}

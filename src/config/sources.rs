@@ -1,0 +1,304 @@
+//! Where the weather of a garden comes from: forecast and past years.
+
+use std::ops::Range;
+use std::path::PathBuf;
+use std::time::Duration;
+
+use chrono::{DateTime, NaiveDateTime, TimeDelta, Utc};
+use lettre::Address;
+use reqwest::Url;
+use toml::Spanned;
+use toml::value::{Datetime, Offset};
+
+use super::check::{Checker, Given};
+use super::faults::{Checked, START, Table, Told};
+use super::raw::{Key, RawForecast, RawGarden, RawHistory, RawWeather};
+use super::{ForecastSettings, HistorySettings, WeatherSettings};
+
+/// The forecast service of Open-Meteo.
+pub const FORECAST_URL: &str = "https://api.open-meteo.com/v1/forecast";
+/// Its ensembles.
+pub const ENSEMBLE_URL: &str = "https://ensemble-api.open-meteo.com/v1/ensemble";
+/// Its archive of past days.
+pub const ARCHIVE_URL: &str = "https://archive-api.open-meteo.com/v1/archive";
+/// How many past years are asked for: the span of a climate normal of the WMO.
+pub const HISTORY_YEARS: u32 = 30;
+/// How long one answer of a service may take.
+pub const TIMEOUT: Duration = Duration::from_secs(20);
+
+#[derive(Clone, Copy)]
+enum ForecastSource {
+    OpenMeteo,
+    Files,
+}
+
+#[derive(Clone, Copy)]
+enum HistorySource {
+    OpenMeteo,
+    GhcnFile,
+    ArchiveFile,
+    None,
+}
+
+const FORECAST_SOURCES: [(&str, ForecastSource); 2] = [
+    ("open-meteo", ForecastSource::OpenMeteo),
+    ("files", ForecastSource::Files),
+];
+
+const HISTORY_SOURCES: [(&str, HistorySource); 4] = [
+    ("open-meteo", HistorySource::OpenMeteo),
+    ("ghcn-file", HistorySource::GhcnFile),
+    ("archive-file", HistorySource::ArchiveFile),
+    ("none", HistorySource::None),
+];
+
+const SOURCE: &str = "source = \"open-meteo\"";
+
+impl Checker<'_> {
+    /// `[weather]`; the address of the keeper has to be there as soon as a service is asked.
+    pub(super) fn weather(
+        &mut self,
+        table: Given<'_, RawWeather>,
+        gardens: &[Spanned<RawGarden>],
+    ) -> Checked<WeatherSettings> {
+        let raw = table.map(Spanned::get_ref);
+        let timeout = match raw.and_then(|raw| raw.timeout.as_ref()) {
+            Some(value) => self.timeout(value),
+            None => Ok(TIMEOUT),
+        };
+        let asking = gardens.iter().find(|raw| raw.get_ref().asks_a_service());
+        let written = raw.and_then(|raw| raw.contact.as_ref());
+        let contact = match (written, asking) {
+            (Some(value), _) if !value.get_ref().trim().is_empty() => self.contact(value),
+            (_, None) => Ok(String::new()),
+            (Some(empty), Some(_)) => Err(self.no_contact(&empty.span())),
+            (None, Some(garden)) => {
+                let told = match table {
+                    Some(table) => self.faults.refused(&table.span(), "contact"),
+                    None => self.faults.refused(&START, "weather"),
+                };
+                let at = table.map_or_else(|| garden.span(), Spanned::span);
+                Err(told.unwrap_or_else(|| self.no_contact(&at)))
+            }
+        };
+        Ok(WeatherSettings {
+            contact: contact?,
+            timeout: timeout?,
+        })
+    }
+
+    fn no_contact(&mut self, at: &Range<usize>) -> Told {
+        let what = "a weather service is asked, and [weather] has no contact";
+        let hint = "free services want to know whom to write to if something goes wrong; below [weather] add a line such as: contact = \"garden@example.org\"";
+        let fault = self.faults.remark(at, what);
+        self.tell(fault.hint(hint))
+    }
+
+    fn contact(&mut self, value: &Spanned<String>) -> Checked<String> {
+        let written = value.get_ref().trim();
+        let is_web = Url::parse(written)
+            .is_ok_and(|url| matches!(url.scheme(), "http" | "https") && url.has_host());
+        if is_web || written.parse::<Address>().is_ok() {
+            return Ok(written.to_owned());
+        }
+        let what = format!("contact \"{written}\" is neither a mail address nor a web address");
+        let fault = self.remark(value, what);
+        let allowed = "such as \"garden@example.org\" or \"https://garden.example.org\"";
+        Err(self.tell(fault.allowed(allowed)))
+    }
+
+    fn timeout(&mut self, value: &Spanned<String>) -> Checked<Duration> {
+        let limits = TimeDelta::seconds(1)..=TimeDelta::minutes(2);
+        let allowed = "\"1 s\" to \"2 min\", such as \"20 s\"";
+        let timeout = self.duration(("timeout", value), limits, allowed)?;
+        Ok(timeout.to_std().unwrap_or(TIMEOUT))
+    }
+
+    /// `[garden.forecast]`; without it, the service.
+    pub(super) fn forecast(&mut self, raw: Given<'_, RawForecast>) -> Checked<ForecastSettings> {
+        let Some(table) = raw else {
+            return Ok(ForecastSettings::OpenMeteo {
+                url: FORECAST_URL.to_owned(),
+                ensemble_url: ENSEMBLE_URL.to_owned(),
+                ensemble_model: None,
+            });
+        };
+        let raw = table.get_ref();
+        let heading = Table::of("[garden.forecast]", table);
+        let source = self.required(raw.source.as_ref(), &heading, "source", SOURCE)?;
+        match self.choice(("source", source), &FORECAST_SOURCES)? {
+            ForecastSource::OpenMeteo => self.forecast_service(raw),
+            ForecastSource::Files => self.forecast_files(raw, &heading),
+        }
+    }
+
+    fn forecast_service(&mut self, raw: &RawForecast) -> Checked<ForecastSettings> {
+        let foreign = [
+            ("forecast", place(&raw.forecast)),
+            ("ensemble", place(&raw.ensemble)),
+            ("data_at", place(&raw.data_at)),
+        ];
+        self.meaningless(SOURCE, &foreign);
+        let url = self.url_or("url", raw.url.as_ref(), FORECAST_URL);
+        let ensemble_url = self.url_or("ensemble_url", raw.ensemble_url.as_ref(), ENSEMBLE_URL);
+        let model = raw.ensemble_model.as_ref();
+        let model = model.map(|model| self.line(("ensemble_model", model)));
+        Ok(ForecastSettings::OpenMeteo {
+            url: url?,
+            ensemble_url: ensemble_url?,
+            ensemble_model: model.transpose()?,
+        })
+    }
+
+    fn forecast_files(&mut self, raw: &RawForecast, table: &Table) -> Checked<ForecastSettings> {
+        let foreign = [
+            ("url", place(&raw.url)),
+            ("ensemble_url", place(&raw.ensemble_url)),
+            ("ensemble_model", place(&raw.ensemble_model)),
+        ];
+        self.meaningless("source = \"files\"", &foreign);
+        let example = "forecast = \"forecast.json\"";
+        let forecast = self
+            .required(raw.forecast.as_ref(), table, "forecast", example)
+            .and_then(|file| self.path(("forecast", file)));
+        let ensemble = raw.ensemble.as_ref();
+        let ensemble = ensemble.map(|file| self.path(("ensemble", file)));
+        let data_at = raw.data_at.as_ref().map(|value| self.instant(value));
+        Ok(ForecastSettings::Files {
+            forecast: forecast?,
+            ensemble: ensemble.transpose()?,
+            data_at: data_at.transpose()?,
+        })
+    }
+
+    /// `[garden.history]`; without it, the service.
+    pub(super) fn history(&mut self, raw: Given<'_, RawHistory>) -> Checked<HistorySettings> {
+        let Some(table) = raw else {
+            return Ok(HistorySettings::OpenMeteo {
+                url: ARCHIVE_URL.to_owned(),
+                years: HISTORY_YEARS,
+            });
+        };
+        let raw = table.get_ref();
+        let heading = Table::of("[garden.history]", table);
+        let source = self.required(raw.source.as_ref(), &heading, "source", SOURCE)?;
+        let chosen = self.choice(("source", source), &HISTORY_SOURCES)?;
+        let beside = format!("source = \"{}\"", source.get_ref());
+        let (url, years) = (("url", place(&raw.url)), ("years", place(&raw.years)));
+        let file = ("file", place(&raw.file));
+        match chosen {
+            HistorySource::OpenMeteo => {
+                self.meaningless(&beside, &[file]);
+                self.history_service(raw)
+            }
+            HistorySource::GhcnFile => {
+                self.meaningless(&beside, &[url, years]);
+                self.history_file(raw, &heading)
+                    .map(HistorySettings::GhcnFile)
+            }
+            HistorySource::ArchiveFile => {
+                self.meaningless(&beside, &[url, years]);
+                self.history_file(raw, &heading)
+                    .map(HistorySettings::ArchiveFile)
+            }
+            HistorySource::None => {
+                self.meaningless(&beside, &[url, years, file]);
+                let what = "without past years no cut that leaves a plant tender is ever go";
+                let warning = self.remark(source, what);
+                let hint =
+                    "take out the table [garden.history]: then past years come from the service";
+                self.faults.warn(warning.hint(hint));
+                Ok(HistorySettings::None)
+            }
+        }
+    }
+
+    fn history_file(&mut self, raw: &RawHistory, table: &Table) -> Checked<PathBuf> {
+        let example = "file = \"past-years\"";
+        let file = self.required(raw.file.as_ref(), table, "file", example)?;
+        self.path(("file", file))
+    }
+
+    fn history_service(&mut self, raw: &RawHistory) -> Checked<HistorySettings> {
+        let url = self.url_or("url", raw.url.as_ref(), ARCHIVE_URL);
+        let years = match &raw.years {
+            Some(value) => self.whole(("years", value), 10..=80),
+            None => Ok(HISTORY_YEARS),
+        };
+        Ok(HistorySettings::OpenMeteo {
+            url: url?,
+            years: years?,
+        })
+    }
+
+    fn url_or(
+        &mut self,
+        key: &'static str,
+        value: Given<'_, String>,
+        default: &str,
+    ) -> Checked<String> {
+        value.map_or_else(|| Ok(default.to_owned()), |value| self.url((key, value)))
+    }
+
+    /// An instant with its offset from universal time.
+    fn instant(&mut self, value: &Spanned<Datetime>) -> Checked<DateTime<Utc>> {
+        let written = value.get_ref();
+        instant_of(written).ok_or_else(|| {
+            let fault = self.remark(value, format!("data_at {written} is not an instant"));
+            let allowed = "day, time and Z for universal time, such as 2027-04-10T06:00:00Z";
+            self.tell(fault.allowed(allowed))
+        })
+    }
+}
+
+fn instant_of(written: &Datetime) -> Option<DateTime<Utc>> {
+    let minutes = match written.offset? {
+        Offset::Z => 0,
+        Offset::Custom { minutes } => minutes,
+    };
+    let local = Datetime {
+        offset: None,
+        ..*written
+    };
+    let local: NaiveDateTime = local.to_string().parse().ok()?;
+    let east = TimeDelta::minutes(i64::from(minutes));
+    local.and_utc().checked_sub_signed(east)
+}
+
+/// Where a key stands, if it does.
+#[allow(
+    clippy::ref_option,
+    reason = "it is asked of the keys of a raw table, one by one"
+)]
+fn place<T>(key: &Key<T>) -> Option<Range<usize>> {
+    key.as_ref().map(Spanned::span)
+}
+
+impl RawGarden {
+    /// Whether it asks a weather service, as far as its sources can be read.
+    fn asks_a_service(&self) -> bool {
+        let is_service = |source: Given<'_, String>| {
+            source.is_none_or(|source| source.get_ref() == "open-meteo")
+        };
+        let forecast = self.forecast.as_ref().map(Spanned::get_ref);
+        let history = self.history.as_ref().map(Spanned::get_ref);
+        is_service(forecast.and_then(|raw| raw.source.as_ref()))
+            || is_service(history.and_then(|raw| raw.source.as_ref()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_instant_needs_its_offset() {
+        let at = |text: &str| instant_of(&text.parse().unwrap());
+        let six = DateTime::from_timestamp(1_807_509_600, 0);
+        // 2027-04-12 06:00 UTC, by GNU date.
+        assert_eq!(at("2027-04-12T06:00:00Z"), six);
+        assert_eq!(at("2027-04-12T02:00:00-04:00"), six);
+        assert_eq!(at("2027-04-12T06:00:00"), None);
+        assert_eq!(at("2027-04-12"), None);
+    }
+}
