@@ -17,6 +17,8 @@ use std::path::PathBuf;
 use chrono::{DateTime, Utc};
 use clap::{Args, CommandFactory, Parser, Subcommand};
 
+use logging::Form;
+
 pub use exit::{Exit, USAGE, exit_code};
 
 /// Tells gardeners by mail when a planned cut is safe, when to put it off, and why.
@@ -67,7 +69,13 @@ enum Command {
 #[derive(Debug, Clone, Args)]
 pub(crate) struct FileArgs {
     /// The garden file.
-    #[arg(short, long, value_name = "FILE", env = "BUDWARD_CONFIG", default_value = "garden.toml")]
+    #[arg(
+        short,
+        long,
+        value_name = "FILE",
+        env = "BUDWARD_CONFIG",
+        default_value = "garden.toml"
+    )]
     pub(crate) config: PathBuf,
 }
 
@@ -85,7 +93,16 @@ impl Arguments {
     /// # Errors
     /// Whatever keeps it from being done; [`exit_code`] gives its status.
     pub async fn run(self) -> anyhow::Result<()> {
-        logging::start(self.verbose, self.log_json, matches!(self.command, Command::Run(_)));
+        // The daemon's log is its only voice, so it starts one step louder.
+        let loudness = self.verbose + u8::from(matches!(self.command, Command::Run(_)));
+        logging::start(
+            loudness,
+            if self.log_json {
+                Form::Json
+            } else {
+                Form::Text
+            },
+        );
         match self.command {
             Command::Demo(args) => demo::demo(args).await,
             Command::Setup(args) => setup::setup(args).await,
@@ -94,7 +111,12 @@ impl Arguments {
             Command::Run(args) => once::run(&args).await,
             Command::Why(args) => why::why(&args).await,
             Command::Completions { shell } => {
-                clap_complete::generate(shell, &mut Self::command(), "budward", &mut std::io::stdout());
+                clap_complete::generate(
+                    shell,
+                    &mut Self::command(),
+                    "budward",
+                    &mut std::io::stdout(),
+                );
                 Ok(())
             }
         }

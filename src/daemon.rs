@@ -71,7 +71,12 @@ impl House {
     /// # Errors
     /// When the store cannot be used or a client cannot be made.
     pub fn open(settings: Settings, store: Store, clock: Clock) -> Result<Self, DaemonError> {
-        let fetcher = Fetcher::new(&settings.weather.contact, settings.weather.timeout)?;
+        // A file that asks no service need not name a contact; the sender of the mails stands in.
+        let contact = Some(&settings.weather.contact).filter(|contact| !contact.is_empty());
+        let fetcher = Fetcher::new(
+            contact.unwrap_or(&settings.mail.from),
+            settings.weather.timeout,
+        )?;
         let postman = Postman::new(settings.mail.from.clone(), route(&settings.mail));
         Ok(Self {
             settings: Arc::new(settings),
@@ -92,7 +97,13 @@ impl House {
 fn route(mail: &MailSettings) -> Route {
     match &mail.route {
         MailRoute::Folder(folder) => Route::Folder(folder.clone()),
-        MailRoute::Smtp { host, port, security, login, hello } => Route::Smtp {
+        MailRoute::Smtp {
+            host,
+            port,
+            security,
+            login,
+            hello,
+        } => Route::Smtp {
             host: host.clone(),
             port: *port,
             security: match security {
@@ -100,7 +111,9 @@ fn route(mail: &MailSettings) -> Route {
                 Security::Tls => SmtpSecurity::Tls,
                 Security::Plain => SmtpSecurity::Plain,
             },
-            login: login.as_ref().map(|login| (login.user.clone(), login.password.clone())),
+            login: login
+                .as_ref()
+                .map(|login| (login.user.clone(), login.password.clone())),
             hello: hello.clone(),
         },
     }

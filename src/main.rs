@@ -9,7 +9,9 @@ use clap::Parser;
 #[tokio::main]
 async fn main() -> ExitCode {
     // One provider of cryptography for all clients; a second installation would only be refused.
-    rustls::crypto::ring::default_provider().install_default().ok();
+    rustls::crypto::ring::default_provider()
+        .install_default()
+        .ok();
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(told) => {
@@ -21,10 +23,10 @@ async fn main() -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) if is_closed_pipe(&error) => ExitCode::SUCCESS,
         Err(error) => {
-            let mut text = format!("budward: {error}\n");
-            for cause in error.chain().skip(1) {
-                text.push_str(&format!("  caused by: {cause}\n"));
-            }
+            let causes: String = error.chain().skip(1).fold(String::new(), |text, cause| {
+                text + &format!("  caused by: {cause}\n")
+            });
+            let text = format!("budward: {error}\n{causes}");
             // When not even this can be written there is nobody left to tell.
             std::io::stderr().write_all(text.as_bytes()).ok();
             exit_code(&error)

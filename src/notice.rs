@@ -50,12 +50,15 @@ impl News {
 
 /// What there is to say about a verdict after the last word on the same cut.
 ///
-/// A go is news once; it is put off when the keeper was told to go or wishes for a day that is near; an end in
+/// A go is news once, but not one that always was and has no end in sight, unless a day was wished for; it is put off when the keeper was told to go or wishes for a day that is near; an end in
 /// sight is news once. Ignorance is no news about a cut: the last word stands until something is known.
 pub fn news(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
     let told = last.map(|said| said.news);
     match verdict.state {
-        State::Go => (told != Some(News::NowGo)).then_some(News::NowGo),
+        State::Go => {
+            let was_always = last.is_none() && verdict.closes.is_none() && verdict.wished.is_none();
+            (told != Some(News::NowGo) && !was_always).then_some(News::NowGo)
+        }
         State::Closing => (told != Some(News::Closing)).then_some(News::Closing),
         State::Wait | State::Closed => not_now(verdict, last),
         State::CallAPro | State::Unknown => None,
@@ -74,4 +77,131 @@ fn not_now(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
         .is_some_and(|day| (day - verdict.today).num_days() <= WISH_NEAR_DAYS);
     let wish_was_answered = last.is_some_and(|said| said.wished == verdict.wished);
     (was_released || (wish_is_near && !wish_was_answered)).then_some(News::PutOff)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::almanac::CutKind;
+    use crate::outlook::Basis;
+
+    fn april(day: u32) -> NaiveDate {
+        NaiveDate::from_ymd_opt(2027, 4, day).unwrap()
+    }
+
+    fn verdict(state: State, closes: Option<u32>, wished: Option<u32>) -> Verdict {
+        Verdict {
+            garden: "quarry".to_owned(),
+            cut: "box-edging-shear".to_owned(),
+            planting: "box edging".to_owned(),
+            cut_kind: CutKind::Shear,
+            at: april(1).and_hms_opt(12, 0, 0).unwrap().and_utc(),
+            today: april(1),
+            state,
+            opens: None,
+            closes: closes.map(april),
+            wished: wished.map(april),
+            findings: Vec::new(),
+            basis: Basis {
+                today: april(1),
+                futures: 930,
+                years: 30,
+                members: 1,
+                forecast_days: 12,
+                forecast_from: None,
+                forecast_age_hours: None,
+                record_from: None,
+                missing: Vec::new(),
+            },
+        }
+    }
+
+    fn said(news: News, wished: Option<u32>) -> Said {
+        Said {
+            news,
+            at: DateTime::UNIX_EPOCH,
+            wished: wished.map(april),
+        }
+    }
+
+    #[test]
+    fn a_go_is_news_once() {
+        let go = verdict(State::Go, Some(30), None);
+        assert_eq!(news(&go, None), Some(News::NowGo));
+        assert_eq!(news(&go, Some(&said(News::NowGo, None))), None);
+        assert_eq!(
+            news(&go, Some(&said(News::PutOff, None))),
+            Some(News::NowGo)
+        );
+        assert_eq!(
+            news(&go, Some(&said(News::Closing, None))),
+            Some(News::NowGo),
+            "a new year"
+        );
+    }
+
+    #[test]
+    fn a_go_that_always_was_is_no_news_unless_wished_for() {
+        assert_eq!(news(&verdict(State::Go, None, None), None), None);
+        assert_eq!(
+            news(&verdict(State::Go, None, Some(3)), None),
+            Some(News::NowGo)
+        );
+    }
+
+    #[test]
+    fn a_wait_is_news_to_who_was_told_to_go() {
+        for state in [State::Wait, State::Closed] {
+            assert_eq!(
+                news(&verdict(state, None, None), Some(&said(News::NowGo, None))),
+                Some(News::PutOff)
+            );
+            assert_eq!(
+                news(&verdict(state, None, None), Some(&said(News::PutOff, None))),
+                None
+            );
+            assert_eq!(news(&verdict(state, None, None), None), None);
+        }
+    }
+
+    #[test]
+    fn a_window_that_ends_as_announced_is_no_news_but_a_frost_in_it_is() {
+        let closing = said(News::Closing, None);
+        assert_eq!(
+            news(&verdict(State::Closed, None, None), Some(&closing)),
+            None
+        );
+        assert_eq!(
+            news(&verdict(State::Wait, None, None), Some(&closing)),
+            Some(News::PutOff)
+        );
+    }
+
+    #[test]
+    fn a_wished_day_is_put_off_once_when_it_is_near() {
+        assert_eq!(
+            news(&verdict(State::Wait, None, Some(11)), None),
+            Some(News::PutOff)
+        );
+        assert_eq!(news(&verdict(State::Wait, None, Some(12)), None), None);
+        assert_eq!(
+            news(
+                &verdict(State::Wait, None, Some(11)),
+                Some(&said(News::PutOff, Some(11)))
+            ),
+            None
+        );
+        let moved = verdict(State::Wait, None, Some(11));
+        assert_eq!(
+            news(&moved, Some(&said(News::PutOff, Some(4)))),
+            Some(News::PutOff),
+            "another day was wished for"
+        );
+    }
+
+    #[test]
+    fn ignorance_is_no_news() {
+        let unknown = verdict(State::Unknown, None, Some(2));
+        assert_eq!(news(&unknown, Some(&said(News::NowGo, None))), None);
+    }
 }

@@ -1,7 +1,7 @@
 //! Reasons to hold a cut: one file each, one roster.
 //!
 //! In: a [`Case`], one planned cut with what is known of it today. Out: one [`Finding`] from each rule.
-//! A rule does not know the other rules; folding is the work of [`crate::verdict`].
+//! Does not fold them: a rule does not know the other rules; folding is the work of [`crate::verdict`].
 
 mod flowering;
 mod frost;

@@ -21,10 +21,17 @@ pub(super) enum Colour {
 }
 
 impl Colour {
-    #[allow(clippy::disallowed_methods, reason = "how the terminal wants its text is no setting of the program")]
+    #[allow(
+        clippy::disallowed_methods,
+        reason = "how the terminal wants its text is no setting of the program"
+    )]
     pub(super) fn of_stdout() -> Self {
         let unwanted = std::env::var("NO_COLOR").is_ok_and(|value| !value.is_empty());
-        if std::io::stdout().is_terminal() && !unwanted { Self::On } else { Self::Off }
+        if std::io::stdout().is_terminal() && !unwanted {
+            Self::On
+        } else {
+            Self::Off
+        }
     }
 
     fn paint(self, state: State, text: &str) -> String {
@@ -46,7 +53,11 @@ impl Colour {
 ///
 /// # Errors
 /// When the terminal or pipe does not take it.
-pub(super) fn print(out: &mut impl Write, gardens: &[GardenSnapshot], colour: Colour) -> std::io::Result<()> {
+pub(super) fn print(
+    out: &mut impl Write,
+    gardens: &[GardenSnapshot],
+    colour: Colour,
+) -> std::io::Result<()> {
     for (position, garden) in gardens.iter().enumerate() {
         if position > 0 {
             writeln!(out)?;
@@ -56,30 +67,61 @@ pub(super) fn print(out: &mut impl Write, gardens: &[GardenSnapshot], colour: Co
     Ok(())
 }
 
-fn print_garden(out: &mut impl Write, garden: &GardenSnapshot, colour: Colour) -> std::io::Result<()> {
-    let when = garden.looked_at.as_ref().map(|when| format!(", {when}")).unwrap_or_default();
+fn print_garden(
+    out: &mut impl Write,
+    garden: &GardenSnapshot,
+    colour: Colour,
+) -> std::io::Result<()> {
+    let when = garden
+        .looked_at
+        .as_ref()
+        .map(|when| format!(", {when}"))
+        .unwrap_or_default();
     writeln!(out, "{}{when}", garden.title)?;
     for verdict in &garden.verdicts {
         print_cut(out, verdict, garden.units, colour)?;
     }
     if let Some(verdict) = garden.verdicts.first() {
-        print_wrapped(out, &format!("Counted over {}.", words::basis(&verdict.basis)), 2)?;
+        print_wrapped(
+            out,
+            &format!("Counted over {}.", words::basis(&verdict.basis)),
+            2,
+        )?;
         for credit in words::credits(&verdict.basis) {
             print_wrapped(out, &credit, 2)?;
         }
     }
-    garden.remark.as_ref().map_or(Ok(()), |remark| print_wrapped(out, remark, 2))
+    garden
+        .remark
+        .as_ref()
+        .map_or(Ok(()), |remark| print_wrapped(out, remark, 2))
 }
 
-fn print_cut(out: &mut impl Write, verdict: &Verdict, units: UnitSystem, colour: Colour) -> std::io::Result<()> {
+fn print_cut(
+    out: &mut impl Write,
+    verdict: &Verdict,
+    units: UnitSystem,
+    colour: Colour,
+) -> std::io::Result<()> {
     let name = format!("{}, {}", verdict.planting, words::to_do(verdict.cut_kind));
-    let state = colour.paint(verdict.state, &format!("{:<STATE_WIDTH$}", verdict.state.name()));
-    writeln!(out, "  {name:<NAME_WIDTH$} {state} {}", words::when(verdict))?;
+    let state = colour.paint(
+        verdict.state,
+        &format!("{:<STATE_WIDTH$}", verdict.state.name()),
+    );
+    writeln!(
+        out,
+        "  {name:<NAME_WIDTH$} {state} {}",
+        words::when(verdict)
+    )?;
     print_wrapped(out, &words::main_reason(verdict, units), 6)
 }
 
 /// Prints a text broken between words so that it stays within the width.
-pub(super) fn print_wrapped(out: &mut impl Write, text: &str, indent: usize) -> std::io::Result<()> {
+pub(super) fn print_wrapped(
+    out: &mut impl Write,
+    text: &str,
+    indent: usize,
+) -> std::io::Result<()> {
     let mut line = String::new();
     for word in text.split_whitespace() {
         if !line.is_empty() && indent + line.chars().count() + 1 + word.chars().count() > WIDTH {

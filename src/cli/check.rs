@@ -4,9 +4,9 @@ use std::io::Write;
 
 use chrono::{DateTime, Utc};
 
+use super::FileArgs;
 use super::board::print_wrapped;
 use super::once::open;
-use super::FileArgs;
 use crate::climate::freeze::FreezeDates;
 use crate::climate::{Climate, DailyRecord};
 use crate::config::{ForecastSettings, GardenSettings, HistorySettings, MailRoute, Settings};
@@ -44,7 +44,12 @@ fn tell_edges(out: &mut impl Write, settings: &Settings) -> std::io::Result<()> 
         MailRoute::Smtp { host, port, .. } => format!("sent through {host}, port {port}"),
     };
     writeln!(out, "Mails from {} are {route}.", settings.mail.from)?;
-    writeln!(out, "Store: {}. Page: http://{}/", settings.store.display(), settings.listen)?;
+    writeln!(
+        out,
+        "Store: {}. Page: http://{}/",
+        settings.store.display(),
+        settings.listen
+    )?;
     writeln!(out, "Time zone rules: {}.", zone_data_version())
 }
 
@@ -56,12 +61,27 @@ fn tell_garden(
 ) -> std::io::Result<()> {
     let garden = &settings.garden;
     let place = &garden.place;
-    let height = place.elevation.map_or_else(|| "height not known".to_owned(), |height| garden.units.length(height));
+    let height = place.elevation.map_or_else(
+        || "height not known".to_owned(),
+        |height| garden.units.length(height),
+    );
     writeln!(out, "{} ({})", garden.title, garden.name)?;
-    writeln!(out, "  at {:.4}, {:.4}; {height}; {}", place.latitude(), place.longitude(), place.zone.name())?;
+    writeln!(
+        out,
+        "  at {:.4}, {:.4}; {height}; {}",
+        place.latitude(),
+        place.longitude(),
+        place.zone.name()
+    )?;
     let forecast = match &settings.forecast {
-        ForecastSettings::OpenMeteo { ensemble_model: Some(model), .. } => format!("Open-Meteo with the ensemble {model}"),
-        ForecastSettings::OpenMeteo { ensemble_model: None, .. } => "Open-Meteo".to_owned(),
+        ForecastSettings::OpenMeteo {
+            ensemble_model: Some(model),
+            ..
+        } => format!("Open-Meteo with the ensemble {model}"),
+        ForecastSettings::OpenMeteo {
+            ensemble_model: None,
+            ..
+        } => "Open-Meteo".to_owned(),
         ForecastSettings::Files { forecast, .. } => forecast.display().to_string(),
     };
     writeln!(out, "  forecast from {forecast}")?;
@@ -74,31 +94,65 @@ fn tell_garden(
     .collect();
     writeln!(out, "  looks at the weather next on {}", cycles.join(", "))?;
     let to = garden.mail_to.as_deref().unwrap_or("nobody");
-    writeln!(out, "  mails go to {to}; {} cuts are watched:", garden.cuts.len())?;
+    writeln!(
+        out,
+        "  mails go to {to}; {} cuts are watched:",
+        garden.cuts.len()
+    )?;
     for cut in &garden.cuts {
-        let wished = cut.wished.map(|day| format!(", wished for {day}")).unwrap_or_default();
+        let wished = cut
+            .wished
+            .map(|day| format!(", wished for {day}"))
+            .unwrap_or_default();
         let limit = cut.tolerance.in_hundred();
-        writeln!(out, "    {:<40} {}, limit {limit:.0} of 100{wished}", cut.name, words::to_do(cut.cut_kind()))?;
+        writeln!(
+            out,
+            "    {:<40} {}, limit {limit:.0} of 100{wished}",
+            cut.name,
+            words::to_do(cut.cut_kind())
+        )?;
     }
     Ok(())
 }
 
-fn tell_record(out: &mut impl Write, settings: &GardenSettings, record: Option<&DailyRecord>) -> std::io::Result<()> {
+fn tell_record(
+    out: &mut impl Write,
+    settings: &GardenSettings,
+    record: Option<&DailyRecord>,
+) -> std::io::Result<()> {
     let Some(record) = record else {
         let why = match settings.history {
             HistorySettings::None => "the file names none: no go will be given",
             HistorySettings::OpenMeteo { .. } => "not fetched yet; the first cycle does",
-            HistorySettings::GhcnFile(_) | HistorySettings::ArchiveFile(_) => "the file cannot be read: no go will be given",
+            HistorySettings::GhcnFile(_) | HistorySettings::ArchiveFile(_) => {
+                "the file cannot be read: no go will be given"
+            }
         };
         return writeln!(out, "  record of past years: {why}");
     };
     let Some(climate) = Climate::of(record) else {
-        return writeln!(out, "  record of past years: {} has too few whole years: no go will be given", record.origin);
+        return writeln!(
+            out,
+            "  record of past years: {} has too few whole years: no go will be given",
+            record.origin
+        );
     };
     writeln!(out, "  record of past years: {}", climate.title())?;
-    writeln!(out, "  hardiness zone about {:.1}", climate.hardiness_zone())?;
+    writeln!(
+        out,
+        "  hardiness zone about {:.1}",
+        climate.hardiness_zone()
+    )?;
     let garden = &settings.garden;
     let limit = Celsius::from_fahrenheit(HARD_FREEZE_F);
     let dates = FreezeDates::of(record, limit, garden.place.hemisphere());
-    print_wrapped(out, &format!("nights of {} or less: {}", garden.units.temperature(limit), dates.in_words()), 2)
+    print_wrapped(
+        out,
+        &format!(
+            "nights of {} or less: {}",
+            garden.units.temperature(limit),
+            words::freeze_dates(&dates)
+        ),
+        2,
+    )
 }

@@ -46,9 +46,20 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
     let house = open(&args, &folder)?;
     for (garden, climate) in house.gardens().to_vec().iter().zip(CLIMATES) {
         let place = &garden.garden.place;
-        let record = climate.record(place.zone.date(args.at)).context("cannot invent a record")?;
+        let record = climate
+            .record(place.zone.date(args.at))
+            .context("cannot invent a record")?;
         let forecast = climate.forecast(args.at, &place.zone);
-        house.judge(garden, Weather { record: Some(record), forecast: Some(forecast) }, args.at).await?;
+        house
+            .judge(
+                garden,
+                Weather {
+                    record: Some(record),
+                    forecast: Some(forecast),
+                },
+                args.at,
+            )
+            .await?;
     }
     let stop = CancellationToken::new();
     let sent = house.deliver(&stop).await?;
@@ -87,7 +98,11 @@ fn open(args: &DemoArgs, folder: &Path) -> anyhow::Result<House> {
     let text = GARDENS.replace("MAIL_FOLDER", &folder.display().to_string());
     let almanac = crate::almanac::embedded()?;
     let settings = Settings::parse(&text, Path::new("demo.toml"), &almanac, &|_| None)?;
-    Ok(House::open(settings, Store::in_memory()?, Clock::from(args.at))?)
+    Ok(House::open(
+        settings,
+        Store::in_memory()?,
+        Clock::from(args.at),
+    )?)
 }
 
 /// A folder for the mails: the one that was named, or a new one of this run.
@@ -95,13 +110,28 @@ fn mail_folder(args: &DemoArgs) -> Result<PathBuf, Exit> {
     let folder = args.mails.clone().unwrap_or_else(|| {
         std::env::temp_dir().join(format!("budward-demo-{}", std::process::id()))
     });
-    let failed = |source| Exit::Write { what: folder.display().to_string(), source };
+    let failed = |source| Exit::Write {
+        what: folder.display().to_string(),
+        source,
+    };
     std::fs::create_dir_all(&folder).map_err(failed)?;
     Ok(folder)
 }
 
 /// The invented climates of the demo's gardens, in the order of its file.
 const CLIMATES: [Invented; 2] = [
-    Invented { night_mean: 6.5, half_range: 11.5, day_over_night: 12.0, spread: 4.2, seed: 1827 },
-    Invented { night_mean: 4.5, half_range: 8.5, day_over_night: 9.5, spread: 3.6, seed: 2041 },
+    Invented {
+        night_mean: 6.5,
+        half_range: 11.5,
+        day_over_night: 12.0,
+        spread: 4.2,
+        seed: 1827,
+    },
+    Invented {
+        night_mean: 4.5,
+        half_range: 8.5,
+        day_over_night: 9.5,
+        spread: 3.6,
+        seed: 2041,
+    },
 ];

@@ -43,28 +43,44 @@ impl Invented {
     /// Every day from the first of the record to the end of the forecast made on `today`.
     fn days(&self, today: NaiveDate) -> Vec<(NaiveDate, f64, f64)> {
         let first = NaiveDate::from_ymd_opt(today.year() - YEARS - 1, 1, 1).unwrap_or(today);
-        let last = today.checked_add_days(Days::new(FORECAST_DAYS + 2)).unwrap_or(today);
+        let last = today
+            .checked_add_days(Days::new(FORECAST_DAYS + 2))
+            .unwrap_or(today);
         let mut noise = Noise(self.seed);
         let mut anomaly = 0.0;
         first
             .iter_days()
             .take_while(|date| *date <= last)
             .map(|date| {
-                anomaly = PERSISTENCE * anomaly + (1.0 - PERSISTENCE * PERSISTENCE).sqrt() * noise.normal();
+                anomaly = PERSISTENCE * anomaly
+                    + (1.0 - PERSISTENCE * PERSISTENCE).sqrt() * noise.normal();
                 let season = (TAU * (f64::from(date.ordinal()) - COLDEST_DAY) / 365.25).cos();
                 // Winters vary more than summers, as they do on the middle latitudes.
                 let spread = self.spread * (1.0 + 0.35 * season);
                 let night = self.night_mean - self.half_range * season + spread * anomaly;
-                (date, night, night + self.day_over_night * (0.8 + 0.2 * noise.normal().abs()))
+                (
+                    date,
+                    night,
+                    night + self.day_over_night * (0.8 + 0.2 * noise.normal().abs()),
+                )
             })
             .collect()
     }
 
     /// Thirty years up to the day before.
     pub(super) fn record(&self, today: NaiveDate) -> Result<DailyRecord, RecordError> {
-        let past = self.days(today).into_iter().filter(|(date, _, _)| *date < today);
+        let past = self
+            .days(today)
+            .into_iter()
+            .filter(|(date, _, _)| *date < today);
         let given = past.map(|(date, min, max)| {
-            (date, DayExtremes { min: Some(Celsius::new(min)), max: Some(Celsius::new(max)) })
+            (
+                date,
+                DayExtremes {
+                    min: Some(Celsius::new(min)),
+                    max: Some(Celsius::new(max)),
+                },
+            )
         });
         DailyRecord::from_days(ORIGIN, given)
     }
@@ -81,7 +97,9 @@ impl Invented {
                 let local = zone.local(at);
                 let (_, min, max) = days.iter().find(|(date, _, _)| *date == local.date())?;
                 let phase = TAU * (f64::from(local.hour()) - LOWEST_HOUR) / 24.0;
-                Some(Celsius::new(f64::midpoint(*min, *max) - (max - min) / 2.0 * phase.cos()))
+                Some(Celsius::new(
+                    f64::midpoint(*min, *max) - (max - min) / 2.0 * phase.cos(),
+                ))
             })
             .collect();
         Forecast {
@@ -101,7 +119,10 @@ struct Noise(u64);
 
 impl Noise {
     fn share(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         f64::from(u32::try_from(self.0 >> 32).unwrap_or(0)) / f64::from(u32::MAX)
     }
 
@@ -115,7 +136,13 @@ impl Noise {
 mod tests {
     use super::*;
 
-    const CLIMATE: Invented = Invented { night_mean: 6.0, half_range: 11.0, day_over_night: 11.0, spread: 4.0, seed: 7 };
+    const CLIMATE: Invented = Invented {
+        night_mean: 6.0,
+        half_range: 11.0,
+        day_over_night: 11.0,
+        spread: 4.0,
+        seed: 7,
+    };
 
     #[test]
     fn the_record_ends_the_day_before_and_looks_like_a_climate() {
@@ -123,8 +150,13 @@ mod tests {
         let record = CLIMATE.record(today).unwrap();
         assert_eq!(record.last(), today.pred_opt().unwrap());
         let climate = crate::climate::Climate::of(&record).unwrap();
-        let january = climate.min.normals(NaiveDate::from_ymd_opt(2027, 1, 20).unwrap());
-        assert!((january.mean + 5.0).abs() < 1.0 && (january.persistence - 0.7).abs() < 0.05, "{january:?}");
+        let january = climate
+            .min
+            .normals(NaiveDate::from_ymd_opt(2027, 1, 20).unwrap());
+        assert!(
+            (january.mean + 5.0).abs() < 1.0 && (january.persistence - 0.7).abs() < 0.05,
+            "{january:?}"
+        );
     }
 
     #[test]
@@ -132,7 +164,11 @@ mod tests {
         let zone = Zone::named("America/New_York").unwrap();
         let now = "2027-03-22T14:00:00Z".parse().unwrap();
         let days = crate::forecast::local_days(&CLIMATE.forecast(now, &zone), &zone);
-        let (_, min, _) = CLIMATE.days(zone.date(now)).into_iter().find(|(date, _, _)| *date == zone.date(now)).unwrap();
+        let (_, min, _) = CLIMATE
+            .days(zone.date(now))
+            .into_iter()
+            .find(|(date, _, _)| *date == zone.date(now))
+            .unwrap();
         let (lowest, _) = days[&zone.date(now)].run.unwrap();
         assert!((lowest.degrees() - min).abs() < 1e-9);
     }

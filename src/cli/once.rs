@@ -33,7 +33,12 @@ pub(super) async fn once(args: &OnceArgs) -> anyhow::Result<()> {
     for garden in house.gardens() {
         let weather = house.gather(garden, now, reach).await?;
         let verdicts = look(garden, &weather, now);
-        boards.push(GardenSnapshot::of(&garden.garden, verdicts, Some(now), None));
+        boards.push(GardenSnapshot::of(
+            &garden.garden,
+            verdicts,
+            Some(now),
+            None,
+        ));
     }
     let mut out = std::io::stdout().lock();
     if args.json {
@@ -53,15 +58,26 @@ pub(super) async fn run(args: &FileArgs) -> anyhow::Result<()> {
 }
 
 /// The house of a garden file, the moment in question, and how far to reach for its weather.
-pub(super) fn open(config: &Path, at: Option<DateTime<Utc>>) -> anyhow::Result<(House, DateTime<Utc>, Reach)> {
+pub(super) fn open(
+    config: &Path,
+    at: Option<DateTime<Utc>>,
+) -> anyhow::Result<(House, DateTime<Utc>, Reach)> {
     let settings = Settings::read(config)?;
-    for warning in &settings.warnings {
+    let clock = at.map_or_else(Clock::system, Clock::standing);
+    let now = clock.now();
+    for warning in settings
+        .warnings
+        .iter()
+        .chain(&settings.check_wishes(now.date_naive())?)
+    {
         tracing::warn!("{warning}");
     }
     let store = Store::open(&settings.store)?;
-    let clock = at.map_or_else(Clock::system, Clock::standing);
-    let now = clock.now();
-    let reach = if at.is_some() { Reach::Here } else { Reach::Everywhere };
+    let reach = if at.is_some() {
+        Reach::Here
+    } else {
+        Reach::Everywhere
+    };
     let house = House::open(settings, store, clock).context("cannot start")?;
     Ok((house, now, reach))
 }

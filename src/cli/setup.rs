@@ -5,7 +5,6 @@ use std::path::PathBuf;
 use std::str::FromStr;
 use std::time::Duration;
 
-use anyhow::Context;
 use clap::Args;
 
 use super::Exit;
@@ -19,7 +18,7 @@ use crate::store::Store;
 use crate::units::{Metres, UnitSystem};
 use crate::weather::Fetcher;
 
-const WEATHER_URL: &str = "https://api.open-meteo.com";
+const ELEVATION_URL: &str = "https://api.open-meteo.com/v1/elevation";
 const PATIENCE: Duration = Duration::from_secs(20);
 
 /// Set a place once: write a garden file from a position, a mail address and some plants.
@@ -43,11 +42,17 @@ pub(super) struct SetupArgs {
     #[arg(long, value_name = "UNITS")]
     units: Option<Units>,
     /// The file to write.
-    #[arg(short, long, value_name = "FILE", env = "BUDWARD_CONFIG", default_value = "garden.toml")]
+    #[arg(
+        short,
+        long,
+        value_name = "FILE",
+        env = "BUDWARD_CONFIG",
+        default_value = "garden.toml"
+    )]
     config: PathBuf,
     /// The service that is asked for the height of the place.
-    #[arg(long, value_name = "URL", default_value = WEATHER_URL)]
-    weather_url: String,
+    #[arg(long, value_name = "URL", default_value = ELEVATION_URL)]
+    elevation_url: String,
     /// Ask nobody for the height.
     #[arg(long)]
     offline: bool,
@@ -72,11 +77,19 @@ impl FromStr for Position {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
-        let wrong = || format!("\"{text}\" is not a position; write degrees north and east, such as 38.74,-85.38");
+        let wrong = || {
+            format!(
+                "\"{text}\" is not a position; write degrees north and east, such as 38.74,-85.38"
+            )
+        };
         let (latitude, longitude) = text.split_once(',').ok_or_else(wrong)?;
         let number = |part: &str| part.trim().parse::<f64>().map_err(|_| wrong());
-        let position = Self { latitude: number(latitude)?, longitude: number(longitude)? };
-        Place::new(position.latitude, position.longitude, None, Zone::utc()).map_err(|error| error.to_string())?;
+        let position = Self {
+            latitude: number(latitude)?,
+            longitude: number(longitude)?,
+        };
+        Place::new(position.latitude, position.longitude, None, Zone::utc())
+            .map_err(|error| error.to_string())?;
         Ok(position)
     }
 }
@@ -86,46 +99,79 @@ pub(super) async fn setup(args: SetupArgs) -> anyhow::Result<()> {
     let mut out = std::io::stdout();
     if args.config.exists() {
         let what = args.config.display();
-        return Err(Exit::Usage(format!("{what} is there already and is not overwritten; name another with --config")).into());
+        let text =
+            format!("{what} is there already and is not overwritten; name another with --config");
+        return Err(Exit::Usage(text).into());
     }
+    let garden = answers(&mut out, &args, &almanac).await?;
+    let text = new_file(&garden);
+    let settings = Settings::parse(&text, &args.config, &almanac, &|_| None)?;
+    write_new(&args.config, &text)?;
+    tell(&mut out, &garden, &args)?;
+    if args.test_mail {
+        send_test(&mut out, settings).await
+    } else {
+        Ok(())
+    }
+}
+
+/// What the file needs to know: from the flags, from the keeper at the terminal, or found.
+async fn answers(
+    out: &mut impl Write,
+    args: &SetupArgs,
+    almanac: &Almanac,
+) -> anyhow::Result<NewGarden> {
     let position = match args.at {
         Some(position) => position,
-        None => ask(&mut out, "Where is it? Degrees north and east, such as 38.74,-85.38", "--at", str::parse)?,
+        None => ask(
+            out,
+            "Where is it? Degrees north and east, such as 38.74,-85.38",
+            "--at",
+            str::parse,
+        )?,
     };
     let mail = match &args.mail {
         Some(mail) => mail.clone(),
-        None => ask(&mut out, "Where shall mails go?", "--mail", |text| Ok(text.to_owned()))?,
+        None => ask(out, "Where shall mails go?", "--mail", |text| {
+            Ok(text.to_owned())
+        })?,
     };
     let plants = if args.plants.is_empty() {
         let question = "Which plants? Kinds, with commas between, such as boxwood, lilac";
-        ask(&mut out, question, "--plant", |text| find_plants(text.split(','), &almanac))?
+        ask(out, question, "--plant", |text| {
+            find_plants(text.split(','), almanac)
+        })?
     } else {
-        find_plants(args.plants.iter().map(String::as_str), &almanac).map_err(Exit::Usage)?
+        find_plants(args.plants.iter().map(String::as_str), almanac).map_err(Exit::Usage)?
     };
-    let zone = find_zone(position.latitude, position.longitude)
+    let Position {
+        latitude,
+        longitude,
+    } = position;
+    let zone = find_zone(latitude, longitude)
         .ok_or_else(|| Exit::Usage("no time zone is known for that place".to_owned()))?;
-    let place = Place::new(position.latitude, position.longitude, None, zone.clone())?;
-    let elevation = if args.offline { None } else { height(&mut out, &args.weather_url, &mail, &place).await? };
+    let place = Place::new(latitude, longitude, None, zone.clone())?;
+    let elevation = if args.offline {
+        None
+    } else {
+        height(out, &args.elevation_url, &mail, &place).await?
+    };
     let units = match args.units {
         Some(Units::Us) => UnitSystem::Us,
         Some(Units::Metric) => UnitSystem::Metric,
         None => usual_units(&zone),
     };
-    let garden = NewGarden {
-        title: args.title.clone().unwrap_or_else(|| "My garden".to_owned()),
-        latitude: position.latitude,
-        longitude: position.longitude,
+    let title = args.title.clone().unwrap_or_else(|| "My garden".to_owned());
+    Ok(NewGarden {
+        title,
+        latitude,
+        longitude,
         zone,
         elevation,
         units,
         mail,
         plants,
-    };
-    let text = new_file(&garden);
-    let settings = Settings::parse(&text, &args.config, &almanac, &|_| None)?;
-    write_new(&args.config, &text).with_context(|| format!("cannot write {}", args.config.display()))?;
-    tell(&mut out, &garden, &args)?;
-    if args.test_mail { send_test(&mut out, settings).await } else { Ok(()) }
+    })
 }
 
 /// Asks at the terminal until the answer can be used; elsewhere the flag is required.
@@ -136,7 +182,10 @@ fn ask<T>(
     read: impl Fn(&str) -> Result<T, String>,
 ) -> anyhow::Result<T> {
     if !std::io::stdin().is_terminal() {
-        return Err(Exit::Usage(format!("{flag} is missing, and this is no terminal to ask at")).into());
+        return Err(Exit::Usage(format!(
+            "{flag} is missing, and this is no terminal to ask at"
+        ))
+        .into());
     }
     let mut lines = std::io::stdin().lock().lines();
     loop {
@@ -153,19 +202,31 @@ fn ask<T>(
 }
 
 /// The plants that were named, each found in the almanac.
-fn find_plants<'a>(written: impl Iterator<Item = &'a str>, almanac: &Almanac) -> Result<Vec<NewPlant>, String> {
+fn find_plants<'a>(
+    written: impl Iterator<Item = &'a str>,
+    almanac: &Almanac,
+) -> Result<Vec<NewPlant>, String> {
     let written = written.map(str::trim).filter(|one| !one.is_empty());
-    let plants: Vec<NewPlant> = written.map(|one| find_plant(one, almanac)).collect::<Result<_, _>>()?;
-    if plants.is_empty() { Err("name at least one plant".to_owned()) } else { Ok(plants) }
+    let plants: Vec<NewPlant> = written
+        .map(|one| find_plant(one, almanac))
+        .collect::<Result<_, _>>()?;
+    if plants.is_empty() {
+        Err("name at least one plant".to_owned())
+    } else {
+        Ok(plants)
+    }
 }
 
 fn find_plant(written: &str, almanac: &Almanac) -> Result<NewPlant, String> {
-    let (kind, name) = written.split_once('=').map_or((written, None), |(kind, name)| (kind, Some(name)));
+    let (kind, name) = written
+        .split_once('=')
+        .map_or((written, None), |(kind, name)| (kind, Some(name)));
     let hits = almanac.search(kind);
     let exact = almanac.kind(kind.trim());
     let lower = kind.trim().to_lowercase();
     let by_name = hits.iter().copied().filter(|hit| {
-        hit.common.to_lowercase() == lower || hit.also.iter().any(|also| also.to_lowercase() == lower)
+        hit.common.to_lowercase() == lower
+            || hit.also.iter().any(|also| also.to_lowercase() == lower)
     });
     match (exact, by_name.collect::<Vec<_>>().as_slice()) {
         (Some(kind), _) | (None, &[kind]) => Ok(NewPlant {
@@ -180,13 +241,21 @@ fn find_plant(written: &str, almanac: &Almanac) -> Result<NewPlant, String> {
             } else {
                 format!("nearest: {}", near.join(", "))
             };
-            Err(format!("\"{}\" is not a kind in the almanac; {near}", kind.trim()))
+            Err(format!(
+                "\"{}\" is not a kind in the almanac; {near}",
+                kind.trim()
+            ))
         }
     }
 }
 
 /// The height of the place, if the service tells it.
-async fn height(out: &mut impl Write, url: &str, contact: &str, place: &Place) -> anyhow::Result<Option<Metres>> {
+async fn height(
+    out: &mut impl Write,
+    url: &str,
+    contact: &str,
+    place: &Place,
+) -> anyhow::Result<Option<Metres>> {
     let found = match Fetcher::new(contact, PATIENCE) {
         Ok(fetcher) => fetcher.elevation(url, place).await,
         Err(error) => Err(error),
@@ -194,7 +263,9 @@ async fn height(out: &mut impl Write, url: &str, contact: &str, place: &Place) -
     match found {
         Ok(height) => Ok(Some(height)),
         Err(error) => {
-            let text = format!("The height of the place was not found ({error}); write it into the file if you know it.");
+            let text = format!(
+                "The height of the place was not found ({error}); write it into the file if you know it."
+            );
             print_wrapped(out, &text, 0)?;
             Ok(None)
         }
@@ -203,35 +274,63 @@ async fn height(out: &mut impl Write, url: &str, contact: &str, place: &Place) -
 
 /// The units that are usual where that zone is.
 fn usual_units(zone: &Zone) -> UnitSystem {
-    const US: [&str; 8] =
-        ["New_York", "Chicago", "Denver", "Los_Angeles", "Phoenix", "Anchorage", "Detroit", "Boise"];
-    const US_PARTS: [&str; 3] = ["America/Indiana/", "America/Kentucky/", "America/North_Dakota/"];
+    const US: [&str; 8] = [
+        "New_York",
+        "Chicago",
+        "Denver",
+        "Los_Angeles",
+        "Phoenix",
+        "Anchorage",
+        "Detroit",
+        "Boise",
+    ];
+    const US_PARTS: [&str; 3] = [
+        "America/Indiana/",
+        "America/Kentucky/",
+        "America/North_Dakota/",
+    ];
     let name = zone.name();
     let is_us = US.iter().any(|city| name == format!("America/{city}"))
         || US_PARTS.iter().any(|part| name.starts_with(part))
         || name == "Pacific/Honolulu";
-    if is_us { UnitSystem::Us } else { UnitSystem::Metric }
+    if is_us {
+        UnitSystem::Us
+    } else {
+        UnitSystem::Metric
+    }
 }
 
 fn tell(out: &mut impl Write, garden: &NewGarden, args: &SetupArgs) -> std::io::Result<()> {
     let file = args.config.display();
     writeln!(out, "{file} is written.")?;
     writeln!(out, "  time zone  {}", garden.zone.name())?;
-    let height = garden.elevation.map_or_else(|| "not known".to_owned(), |height| garden.units.length(height));
+    let height = garden.elevation.map_or_else(
+        || "not known".to_owned(),
+        |height| garden.units.length(height),
+    );
     writeln!(out, "  height     {height}")?;
-    let plants: Vec<String> = garden.plants.iter().map(|plant| format!("{} ({})", plant.name, plant.kind)).collect();
+    let plants: Vec<String> = garden
+        .plants
+        .iter()
+        .map(|plant| format!("{} ({})", plant.name, plant.kind))
+        .collect();
     writeln!(out, "  plants     {}", plants.join(", "))?;
     let text = "Without a thermometer of your own in the garden its frost is known to about 1 K, and the safe day to \
                 about a week. A corner that you know to be colder can be written down as a spot with its offset.";
     print_wrapped(out, text, 0)?;
-    writeln!(out, "Next: budward check --config {file}, then budward run --config {file}")
+    writeln!(
+        out,
+        "Next: budward check --config {file}, then budward run --config {file}"
+    )
 }
 
 async fn send_test(out: &mut impl Write, settings: Settings) -> anyhow::Result<()> {
     let house = House::open(settings, Store::in_memory()?, Clock::system())?;
     let now = house.clock.now();
     for garden in house.gardens() {
-        let Some(to) = garden.garden.mail_to.clone() else { continue };
+        let Some(to) = garden.garden.mail_to.clone() else {
+            continue;
+        };
         let message = Message::test(&garden.garden, &to, garden.garden.place.zone.date(now));
         let sent = house.postman.send(&message, now).await?;
         writeln!(out, "Test mail to {to}: {}", sent.reply)?;

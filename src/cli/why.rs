@@ -47,19 +47,29 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
 }
 
 /// The cut of that name.
-fn find<'a>(gardens: &'a [GardenSettings], written: &str) -> Result<(&'a GardenSettings, &'a PlannedCut), Exit> {
+fn find<'a>(
+    gardens: &'a [GardenSettings],
+    written: &str,
+) -> Result<(&'a GardenSettings, &'a PlannedCut), Exit> {
     let all: Vec<(String, &GardenSettings, &PlannedCut)> = gardens
         .iter()
         .flat_map(|garden| garden.garden.cuts.iter().map(move |cut| (garden, cut)))
         .map(|(garden, cut)| (format!("{}/{}", garden.garden.name, cut.name), garden, cut))
         .collect();
-    let is_meant = |name: &str, cut: &PlannedCut| name == written || (gardens.len() == 1 && cut.name == written);
+    let is_meant = |name: &str, cut: &PlannedCut| {
+        name == written || (gardens.len() == 1 && cut.name == written)
+    };
     if let Some((_, garden, cut)) = all.iter().find(|(name, _, cut)| is_meant(name, cut)) {
         return Ok((*garden, *cut));
     }
     let names: Vec<&str> = all.iter().map(|(name, _, _)| name.as_str()).collect();
-    let near = nearest(written, names.iter().copied()).map(|name| format!("; nearest: {name}")).unwrap_or_default();
-    Err(Exit::Usage(format!("no cut \"{written}\"{near}\nthe file has: {}", names.join(", "))))
+    let near = nearest(written, names.iter().copied())
+        .map(|name| format!("; nearest: {name}"))
+        .unwrap_or_default();
+    Err(Exit::Usage(format!(
+        "no cut \"{written}\"{near}\nthe file has: {}",
+        names.join(", ")
+    )))
 }
 
 fn explain(
@@ -69,12 +79,24 @@ fn explain(
     verdict: &Verdict,
 ) -> std::io::Result<()> {
     let units = garden.garden.units;
-    let head = format!("{}, {}: {}", verdict.planting, words::to_do(verdict.cut_kind), verdict.state.name());
+    let head = format!(
+        "{}, {}: {}",
+        verdict.planting,
+        words::to_do(verdict.cut_kind),
+        verdict.state.name()
+    );
     writeln!(out, "{head} ({})", words::when(verdict))?;
     writeln!(out, "{} ({})", cut.kind.common, cut.kind.botanical)?;
     for finding in &verdict.findings {
         writeln!(out)?;
-        print_wrapped(out, &format!("{}.", words::capital(&words::reason(finding, verdict.today, units))), 0)?;
+        print_wrapped(
+            out,
+            &format!(
+                "{}.",
+                words::capital(&words::reason(finding, verdict.today, units))
+            ),
+            0,
+        )?;
         for (name, value) in words::numbers(finding, verdict.today, units) {
             writeln!(out, "  {name:<30} {value}")?;
         }
@@ -82,16 +104,35 @@ fn explain(
     }
     if !verdict.basis.missing.is_empty() {
         writeln!(out)?;
-        print_wrapped(out, &format!("{}.", words::capital(&words::missing(&verdict.basis.missing))), 0)?;
+        print_wrapped(
+            out,
+            &format!(
+                "{}.",
+                words::capital(&words::missing(&verdict.basis.missing))
+            ),
+            0,
+        )?;
     }
     writeln!(out)?;
     print_wrapped(out, &format!("How: {}", cut.cut.how), 0)?;
     for caution in &cut.kind.cautions {
-        print_wrapped(out, &format!("Mind: {} Source: {}.", caution.text, caution.source), 0)?;
+        print_wrapped(
+            out,
+            &format!("Mind: {} Source: {}.", caution.text, caution.source),
+            0,
+        )?;
     }
-    print_wrapped(out, &format!("Counted over {}.", words::basis(&verdict.basis)), 0)?;
+    print_wrapped(
+        out,
+        &format!("Counted over {}.", words::basis(&verdict.basis)),
+        0,
+    )?;
     for credit in words::credits(&verdict.basis) {
         print_wrapped(out, &credit, 0)?;
     }
-    garden.garden.remark.as_ref().map_or(Ok(()), |remark| print_wrapped(out, remark, 0))
+    garden
+        .garden
+        .remark
+        .as_ref()
+        .map_or(Ok(()), |remark| print_wrapped(out, remark, 0))
 }

@@ -11,7 +11,10 @@ pub struct Clock(Arc<dyn Fn() -> DateTime<Utc> + Send + Sync>);
 
 impl Clock {
     /// The machine's clock.
-    #[allow(clippy::disallowed_methods, reason = "everything else takes the time from here")]
+    #[allow(
+        clippy::disallowed_methods,
+        reason = "everything else takes the time from here"
+    )]
     pub fn system() -> Self {
         Self(Arc::new(Utc::now))
     }

@@ -68,12 +68,21 @@ impl House {
         now: DateTime<Utc>,
     ) -> Result<Vec<Told>, DaemonError> {
         let settings = garden.clone();
-        let verdicts = tokio::task::spawn_blocking(move || look(&settings, &weather, now)).await.map_err(DaemonError::Task)?;
+        let verdicts = tokio::task::spawn_blocking(move || look(&settings, &weather, now))
+            .await
+            .map_err(DaemonError::Task)?;
         let round = self.round(garden, verdicts, now).await?;
         let told = round.told.iter().map(Told::of).collect::<Vec<_>>();
         let (name, cuts) = (garden.garden.name.clone(), round.verdicts.len());
-        self.keeper.with(move |store| store.close_round(&name, &round)).await?;
-        info!(garden = garden.garden.name, cuts, told = told.len(), "cycle done");
+        self.keeper
+            .with(move |store| store.close_round(&name, &round))
+            .await?;
+        info!(
+            garden = garden.garden.name,
+            cuts,
+            told = told.len(),
+            "cycle done"
+        );
         Ok(told)
     }
 
@@ -90,16 +99,28 @@ impl House {
             .keeper
             .with(move |store| cuts.iter().map(|cut| store.said(&name, cut)).collect())
             .await?;
-        let told = verdicts.iter().zip(&garden.garden.cuts).zip(&said).filter_map(|((verdict, cut), said)| {
-            let news = news(verdict, said.as_ref())?;
-            Some(store::Told {
-                cut: verdict.cut.clone(),
-                said: Said { news, at: now, wished: verdict.wished },
-                message: Message::of(news, verdict, &garden.garden, cut),
-            })
-        });
+        let told = verdicts
+            .iter()
+            .zip(&garden.garden.cuts)
+            .zip(&said)
+            .filter_map(|((verdict, cut), said)| {
+                let news = news(verdict, said.as_ref())?;
+                Some(store::Told {
+                    cut: verdict.cut.clone(),
+                    said: Said {
+                        news,
+                        at: now,
+                        wished: verdict.wished,
+                    },
+                    message: Message::of(news, verdict, &garden.garden, cut),
+                })
+            });
         let told = told.collect();
-        Ok(Round { at: now, verdicts, told })
+        Ok(Round {
+            at: now,
+            verdicts,
+            told,
+        })
     }
 }
 

@@ -31,27 +31,36 @@ impl House {
     /// Sends one mail. The intent is on disk before the first byte goes out, the outcome after the last.
     async fn send(&self, item: OutboxItem) -> Result<bool, DaemonError> {
         let (id, now) = (item.id, self.clock.now());
-        self.keeper.with(move |store| store.mark_sending(id, now)).await?;
+        self.keeper
+            .with(move |store| store.mark_sending(id, now))
+            .await?;
         let outcome = self.postman.send(&item.message, item.queued_at).await;
         let now = self.clock.now();
         match outcome {
             Ok(sent) => {
                 info!(key = item.message.key, "mail sent");
-                self.keeper.with(move |store| store.mark_sent(id, now, &sent.reply)).await?;
+                self.keeper
+                    .with(move |store| store.mark_sent(id, now, &sent.reply))
+                    .await?;
                 Ok(true)
             }
             Err(failure) => {
                 let again = match failure.next_step() {
                     // What a person has to set right may be set right while the mail waits.
-                    NextStep::Retry | NextStep::AskHuman => retry_at(item.tries + 1, item.queued_at, now),
+                    NextStep::Retry | NextStep::AskHuman => {
+                        retry_at(item.tries + 1, item.queued_at, now)
+                    }
                     NextStep::GiveUp => None,
                 };
                 let reply = chain(&failure);
-                match again {
-                    Some(at) => warn!(key = item.message.key, reply, again_at = %at, "mail not sent"),
-                    None => error!(key = item.message.key, reply, "mail given up"),
+                if let Some(at) = again {
+                    warn!(key = item.message.key, reply, again_at = %at, "mail not sent");
+                } else {
+                    error!(key = item.message.key, reply, "mail given up");
                 }
-                self.keeper.with(move |store| store.mark_failed(id, now, &reply, again)).await?;
+                self.keeper
+                    .with(move |store| store.mark_failed(id, now, &reply, again))
+                    .await?;
                 Ok(false)
             }
         }

@@ -26,7 +26,12 @@ impl House {
     ///
     /// # Errors
     /// Only when the store fails.
-    pub async fn gather(&self, garden: &GardenSettings, now: DateTime<Utc>, reach: Reach) -> Result<Weather, DaemonError> {
+    pub async fn gather(
+        &self,
+        garden: &GardenSettings,
+        now: DateTime<Utc>,
+        reach: Reach,
+    ) -> Result<Weather, DaemonError> {
         Ok(Weather {
             record: self.record(garden, now, reach).await?,
             forecast: self.forecast(garden, now, reach).await?,
@@ -42,27 +47,45 @@ impl House {
         let name = garden.garden.name.clone();
         let (from, is_file) = match &garden.history {
             HistorySettings::None => return Ok(None),
-            HistorySettings::OpenMeteo { url, years } => (HistoryFrom::OpenMeteo { url: url.clone(), years: *years }, false),
+            HistorySettings::OpenMeteo { url, years } => (
+                HistoryFrom::OpenMeteo {
+                    url: url.clone(),
+                    years: *years,
+                },
+                false,
+            ),
             HistorySettings::GhcnFile(file) => (HistoryFrom::GhcnFile(file.clone()), true),
             HistorySettings::ArchiveFile(file) => (HistoryFrom::ArchiveFile(file.clone()), true),
         };
         let key = name.clone();
         let kept = self.keeper.with(move |store| store.record(&key)).await?;
-        let young = kept.as_ref().is_some_and(|(_, fetched_at)| now - *fetched_at < RECORD_KEPT_FOR);
+        let young = kept
+            .as_ref()
+            .is_some_and(|(_, fetched_at)| now - *fetched_at < RECORD_KEPT_FOR);
         if !is_file && (young || reach == Reach::Here) {
             return Ok(kept.map(|(record, _)| record));
         }
         let today = garden.garden.place.zone.date(now);
-        match self.fetcher.history(&from, &garden.garden.place, today).await {
+        match self
+            .fetcher
+            .history(&from, &garden.garden.place, today)
+            .await
+        {
             Ok(record) => {
                 if !is_file {
                     let fresh = record.clone();
-                    self.keeper.with(move |store| store.save_record(&name, &fresh, now)).await?;
+                    self.keeper
+                        .with(move |store| store.save_record(&name, &fresh, now))
+                        .await?;
                 }
                 Ok(Some(record))
             }
             Err(error) => {
-                warn!(garden = name, error = chain(&error), "no new record of past years");
+                warn!(
+                    garden = name,
+                    error = chain(&error),
+                    "no new record of past years"
+                );
                 Ok(kept.map(|(record, _)| record))
             }
         }
@@ -76,33 +99,48 @@ impl House {
     ) -> Result<Option<crate::forecast::Forecast>, DaemonError> {
         let name = garden.garden.name.clone();
         let from = match &garden.forecast {
-            ForecastSettings::OpenMeteo { url, ensemble_url, ensemble_model } => (reach == Reach::Everywhere).then(|| {
-                ForecastFrom::OpenMeteo {
-                    url: url.clone(),
-                    ensemble_url: ensemble_url.clone(),
-                    ensemble_model: ensemble_model.clone(),
-                }
+            ForecastSettings::OpenMeteo {
+                url,
+                ensemble_url,
+                ensemble_model,
+            } => (reach == Reach::Everywhere).then(|| ForecastFrom::OpenMeteo {
+                url: url.clone(),
+                ensemble_url: ensemble_url.clone(),
+                ensemble_model: ensemble_model.clone(),
             }),
-            ForecastSettings::Files { forecast, ensemble, data_at } => Some(ForecastFrom::Files {
+            ForecastSettings::Files {
+                forecast,
+                ensemble,
+                data_at,
+            } => Some(ForecastFrom::Files {
                 forecast: forecast.clone(),
                 ensemble: ensemble.clone(),
                 data_at: *data_at,
             }),
         };
         if let Some(from) = from {
-            match self.fetcher.forecast(&from, &garden.garden.place, now).await {
+            match self
+                .fetcher
+                .forecast(&from, &garden.garden.place, now)
+                .await
+            {
                 Ok(run) => {
                     info!(garden = name, source = run.source, data_at = %run.data_at, "forecast received");
                     if reach == Reach::Everywhere {
                         let fresh = run.clone();
-                        self.keeper.with(move |store| store.save_run(&name, &fresh, now)).await?;
+                        self.keeper
+                            .with(move |store| store.save_run(&name, &fresh, now))
+                            .await?;
                     }
                     return Ok(Some(run));
                 }
                 Err(error) => warn!(garden = name, error = chain(&error), "no new forecast"),
             }
         }
-        let kept = self.keeper.with(move |store| store.latest_run(&name)).await?;
+        let kept = self
+            .keeper
+            .with(move |store| store.latest_run(&name))
+            .await?;
         // A run that was made after the moment in question was not known then.
         Ok(kept.filter(|run| run.data_at <= now))
     }

@@ -21,21 +21,42 @@ impl House {
         for garden in self.gardens() {
             gardens.push(self.garden_snapshot(garden).await?);
         }
-        let next_by = gardens.iter().filter_map(|garden| garden.next_round).min().map(|due| due + GRACE);
+        let next_by = gardens
+            .iter()
+            .filter_map(|garden| garden.next_round)
+            .min()
+            .map(|due| due + GRACE);
         Ok(Arc::new(Snapshot { gardens, next_by }))
     }
 
-    async fn garden_snapshot(&self, settings: &GardenSettings) -> Result<GardenSnapshot, DaemonError> {
+    async fn garden_snapshot(
+        &self,
+        settings: &GardenSettings,
+    ) -> Result<GardenSnapshot, DaemonError> {
         let name = settings.garden.name.clone();
-        let (verdicts, last_round) =
-            self.keeper.with(move |store| Ok((store.verdicts(&name)?, store.last_round(&name)?))).await?;
-        Ok(GardenSnapshot::of(&settings.garden, verdicts, last_round, self.due_after(settings, last_round)))
+        let (verdicts, last_round) = self
+            .keeper
+            .with(move |store| Ok((store.verdicts(&name)?, store.last_round(&name)?)))
+            .await?;
+        Ok(GardenSnapshot::of(
+            &settings.garden,
+            verdicts,
+            last_round,
+            self.due_after(settings, last_round),
+        ))
     }
 
     /// When the cycle after the last one is due; now when there was none.
-    pub(super) fn due_after(&self, garden: &GardenSettings, last: Option<DateTime<Utc>>) -> Option<DateTime<Utc>> {
+    pub(super) fn due_after(
+        &self,
+        garden: &GardenSettings,
+        last: Option<DateTime<Utc>>,
+    ) -> Option<DateTime<Utc>> {
         match last {
-            Some(last) => self.settings.schedule.next_after(last, &garden.garden.place.zone),
+            Some(last) => self
+                .settings
+                .schedule
+                .next_after(last, &garden.garden.place.zone),
             None => Some(self.clock.now()),
         }
     }

@@ -18,13 +18,17 @@ use crate::web::{self, Snapshot};
 
 /// The longest sleep: after it the clock is read again, so that a step of the clock or a suspended machine costs no
 /// more than that.
-const NAP: Duration = Duration::from_secs(60);
+const NAP: Duration = Duration::from_mins(1);
 
 /// Runs until `stop` is cancelled or a signal to end comes.
 ///
 /// # Errors
 /// When the store fails or the server cannot go on.
-pub async fn run(house: House, listener: TcpListener, stop: CancellationToken) -> Result<(), DaemonError> {
+pub async fn run(
+    house: House,
+    listener: TcpListener,
+    stop: CancellationToken,
+) -> Result<(), DaemonError> {
     cancel_on_signal(&stop)?;
     let (publish, snapshot) = watch::channel(house.snapshot().await?);
     let app: Router = web::app(snapshot, house.clock.teller());
@@ -42,7 +46,11 @@ pub async fn run(house: House, listener: TcpListener, stop: CancellationToken) -
 }
 
 /// Cycles when they are due, and mails whenever some wait, until the end.
-async fn tend(house: &House, publish: &watch::Sender<Arc<Snapshot>>, stop: &CancellationToken) -> Result<(), DaemonError> {
+async fn tend(
+    house: &House,
+    publish: &watch::Sender<Arc<Snapshot>>,
+    stop: &CancellationToken,
+) -> Result<(), DaemonError> {
     loop {
         for garden in house.gardens() {
             if stop.is_cancelled() {
@@ -64,8 +72,13 @@ async fn tend(house: &House, publish: &watch::Sender<Arc<Snapshot>>, stop: &Canc
 /// Whether a cycle is due: one that was missed is run once.
 async fn is_due(house: &House, garden: &GardenSettings) -> Result<bool, DaemonError> {
     let name = garden.garden.name.clone();
-    let last: Option<DateTime<Utc>> = house.keeper.with(move |store| store.last_round(&name)).await?;
-    Ok(house.due_after(garden, last).is_some_and(|due| due <= house.clock.now()))
+    let last: Option<DateTime<Utc>> = house
+        .keeper
+        .with(move |store| store.last_round(&name))
+        .await?;
+    Ok(house
+        .due_after(garden, last)
+        .is_some_and(|due| due <= house.clock.now()))
 }
 
 fn cancel_on_signal(stop: &CancellationToken) -> Result<(), DaemonError> {

@@ -2,7 +2,8 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use crate::almanac::{CutKind, Wood};
+use crate::almanac::{CutKind, MonthDay, Wood};
+use crate::climate::freeze::{FreezeDates, SeasonDates};
 use crate::outlook::{Basis, Bound, Missing};
 use crate::risk::{DateRange, Spread};
 use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts, Stand};
@@ -112,21 +113,24 @@ pub fn when(verdict: &Verdict) -> String {
 
 /// The reason that decides, in one sentence.
 pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
-    let deciding = |finding: &&Finding| match verdict.state {
+    if verdict.state == State::Unknown {
+        return unknown(verdict);
+    }
+    let decides = |finding: &&Finding| match verdict.state {
         State::Closed => matches!(finding.stand, Stand::Shut { .. }),
         State::Wait => matches!(finding.stand, Stand::Hold { .. }),
         State::CallAPro => matches!(finding.stand, Stand::Professional),
         State::Unknown => matches!(finding.stand, Stand::Unknown { .. }),
-        State::Go | State::Closing => matches!(finding.facts, Facts::FrostWhileTender(_)),
+        // What ends the window first is what to know of it.
+        State::Go | State::Closing => {
+            verdict.closes.is_some() && finding.stand.clear_until() == verdict.closes
+        }
     };
-    if verdict.state == State::Unknown {
-        return unknown(verdict);
-    }
     let finding = verdict
         .findings
         .iter()
-        .find(deciding)
-        .or(verdict.findings.first());
+        .find(decides)
+        .or(verdict.findings.last());
     finding.map_or_else(
         || "no rule applies to this cut".to_owned(),
         |finding| reason(finding, verdict.today, units),
@@ -248,6 +252,7 @@ pub fn credits(basis: &Basis) -> Vec<String> {
 
 fn hours(age: i64) -> String {
     match age {
+        0 => "less than an hour".to_owned(),
         1 => "1 hour".to_owned(),
         age if age < 48 => format!("{age} hours"),
         age => format!("{} days", age / 24),
@@ -328,6 +333,37 @@ fn flowering_numbers(facts: &FloweringFacts, today: NaiveDate) -> Vec<(&'static 
         ),
         ("hardiness zone", zone),
     ]
+}
+
+/// The last freeze of spring and the first of autumn over the years.
+pub fn freeze_dates(dates: &FreezeDates) -> String {
+    let spring = season_freeze(&dates.last_spring, "spring", "after");
+    let autumn = season_freeze(&dates.first_autumn, "autumn", "before");
+    format!("{spring}; {autumn}")
+}
+
+fn season_freeze(dates: &SeasonDates, season: &str, beyond: &str) -> String {
+    let seasons = dates.seasons;
+    let share = |percent: usize, often: &str| {
+        dates
+            .percentile(percent)
+            .map(|day| format!("{often} {season}s {beyond} {}", month_day(day)))
+    };
+    let told: Vec<String> = share(10, "1 in 10")
+        .into_iter()
+        .chain(share(50, "half the"))
+        .collect();
+    if told.is_empty() {
+        format!("none or hardly any in {seasons} {season}s on record")
+    } else {
+        format!("{} ({seasons} {season}s on record)", told.join(", "))
+    }
+}
+
+/// A day of the year as people say it.
+pub fn month_day(day: MonthDay) -> String {
+    NaiveDate::from_ymd_opt(2000, day.month, day.day)
+        .map_or_else(String::new, |date| date.format("%-d %B").to_string())
 }
 
 /// A text that begins with a capital.

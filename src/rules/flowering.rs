@@ -9,8 +9,8 @@ use crate::almanac::{Season, Wood};
 use crate::outlook::Missing;
 use crate::risk::DateRange;
 
-/// A season that opens within so many days is a wait, one further off is the next season (estimate).
-const WAIT_DAYS: u64 = 120;
+/// A season that opens within so many days is a wait, one further off is shut till then (estimate).
+const WAIT_DAYS: u64 = 60;
 
 /// The numbers behind a finding on the season.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -65,7 +65,7 @@ wished = 2025-12-30
 
 [[garden.plant]]
 name = "bigleaf hydrangeas"
-kind = "hydrangea-bigleaf"
+kind = "bigleaf-hydrangea"
 "#
         );
         std::fs::write(folder.path().join("garden.toml"), text).unwrap();
@@ -73,7 +73,9 @@ kind = "hydrangea-bigleaf"
     }
 
     fn with_toronto() -> Self {
-        Self::new(&ghcn(&project().join("tests/data/ghcn/CA006158350.dly")))
+        Self::new(&ghcn(
+            &project().join("tests/data/ghcn/CA006158350_1969-2003.dly"),
+        ))
     }
 
     fn path(&self, name: &str) -> PathBuf {
