@@ -117,8 +117,13 @@ pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
         return unknown(verdict);
     }
     let decides = |finding: &&Finding| match verdict.state {
-        State::Closed => matches!(finding.stand, Stand::Shut { .. }),
-        State::Wait => matches!(finding.stand, Stand::Hold { .. }),
+        // What holds longest decides.
+        State::Closed => {
+            matches!(finding.stand, Stand::Shut { .. }) && finding.stand.opens() == verdict.opens
+        }
+        State::Wait => {
+            finding.stand.opens() == verdict.opens && finding.stand.clear_until().is_none()
+        }
         State::CallAPro => matches!(finding.stand, Stand::Professional),
         State::Unknown => matches!(finding.stand, Stand::Unknown { .. }),
         // What ends the window first is what to know of it.
@@ -180,7 +185,12 @@ fn flowering(facts: &FloweringFacts, stand: &Stand, today: NaiveDate) -> String 
         Wood::Indifferent => "its flowers do not matter to the cut",
     };
     let Some(season) = facts.season else {
-        return format!("{wood}; this cut may be made at any time of the year");
+        return match facts.wood {
+            Wood::Indifferent => "this cut may be made at any time of the year".to_owned(),
+            Wood::Old | Wood::New | Wood::Both => {
+                format!("{wood}; this cut may be made at any time of the year")
+            }
+        };
     };
     let season = range(season, today);
     match (stand, &facts.outside) {

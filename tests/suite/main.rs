@@ -16,6 +16,7 @@
 mod almanac_data;
 mod check_values;
 mod climate_records;
+mod commands;
 mod config_files;
 mod frost_sum;
 mod house_rules;
