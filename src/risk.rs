@@ -34,8 +34,8 @@ pub struct Risk {
     pub last_call: Option<NaiveDate>,
     /// When a cut made today would be firm, in one, five and nine of ten futures; none when nothing is tender.
     pub firm_by: Option<Spread>,
-    /// The night that most often does the damage to a cut made today, and its share of all futures.
-    pub worst_night: Option<(NaiveDate, Chance)>,
+    /// The night that most often is the first to damage a cut made today, and its share of all futures.
+    pub first_hit: Option<(NaiveDate, Chance)>,
 }
 
 /// From a likely first to an almost sure last day.
@@ -71,7 +71,7 @@ impl Risk {
             first_go: plan.first_go,
             last_call: plan.last_call,
             firm_by: sum.firm_by,
-            worst_night: sum.worst_night,
+            first_hit: sum.first_hit,
         }
     }
 

@@ -145,7 +145,7 @@ fn tell_record(
     )?;
     let garden = &settings.garden;
     let limit = Celsius::from_fahrenheit(HARD_FREEZE_F);
-    let dates = FreezeDates::of(record, limit, garden.place.hemisphere());
+    let dates = FreezeDates::of(&climate.record, limit, garden.place.hemisphere());
     print_wrapped(
         out,
         &format!(

@@ -40,7 +40,7 @@ pub struct Climate {
     pub max: Season,
     /// Mean of the coldest nights of the cold seasons.
     pub yearly_minimum: Celsius,
-    /// The record itself, whole.
+    /// The record from the first to the last of the years used.
     pub record: DailyRecord,
 }
 
@@ -88,7 +88,7 @@ impl Climate {
             min,
             max,
             yearly_minimum: coldest_nights(&years)?,
-            record: record.clone(),
+            record: record.between(first, last)?,
         })
     }
 

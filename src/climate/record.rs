@@ -127,4 +127,12 @@ impl DailyRecord {
             .copied()
             .unwrap_or_default()
     }
+
+    /// The part from `first` to `last`, both included; none when nothing lies in it.
+    pub fn between(&self, first: NaiveDate, last: NaiveDate) -> Option<Self> {
+        let days = self
+            .days()
+            .filter(|(date, _)| (first..=last).contains(date));
+        Self::from_days(self.origin.clone(), days).ok()
+    }
 }

@@ -14,6 +14,9 @@ const CAUTION: &str = "Clean, sharp tools; eye and hand cover; firm ground under
      Nothing from a ladder with a saw, nothing near power lines, no torn or leaning tree: that is a licensed \
      arborist's work. Local rules and the label of any product go before this advice.";
 
+/// A night further off is not named: no forecast knows it.
+const NIGHT_NEAR_DAYS: i64 = 12;
+
 /// A letter as parts, from which both forms are made, so that both carry the same facts.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Letter {
@@ -152,28 +155,30 @@ fn still_bring(from: &str, facts: &FrostFacts, verdict: &Verdict, units: UnitSys
 
 fn put_off(verdict: &Verdict, units: UnitSystem) -> String {
     let today = verdict.today;
-    let reason = words::main_reason(verdict, units);
-    let night = frost(verdict)
-        .and_then(|facts| facts.worst_night)
-        .filter(|(night, _)| (*night - today).num_days() <= 14);
-    let night = night.map(|(night, share)| {
-        format!(
-            " The most dangerous night is that to {}: {} ways.",
-            words::weekday(night, today),
-            words::in_hundred(share)
-        )
+    let mut sentences = vec![format!("{}.", words::main_reason(verdict, units))];
+    if let Some(facts) =
+        frost(verdict).filter(|facts| facts.chance.share() > facts.tolerance.share())
+    {
+        sentences.push(format!(
+            "Your limit is {:.0} of 100.",
+            facts.tolerance.in_hundred()
+        ));
+        let near = facts
+            .first_hit
+            .filter(|(night, _)| (*night - today).num_days() <= NIGHT_NEAR_DAYS);
+        sentences.extend(near.map(|(night, share)| {
+            let night = words::weekday(night, today);
+            format!(
+                "The night to {night} is the most likely to strike first, in {} ways.",
+                words::in_hundred(share)
+            )
+        }));
+    }
+    sentences.push(match verdict.opens {
+        Some(opens) => format!("It will likely be go {}.", words::range(opens, today)),
+        None => "No day is known yet on which it will be go.".to_owned(),
     });
-    let limit = frost(verdict)
-        .map(|facts| format!(" Your limit is {:.0} of 100.", facts.tolerance.in_hundred()));
-    let next = match verdict.opens {
-        Some(opens) => format!(" It will likely be go {}.", words::range(opens, today)),
-        None => " No day is known yet on which it will be go.".to_owned(),
-    };
-    format!(
-        "{reason}.{}{}{next}",
-        limit.unwrap_or_default(),
-        night.unwrap_or_default()
-    )
+    sentences.join(" ")
 }
 
 fn closing(verdict: &Verdict, units: UnitSystem) -> String {

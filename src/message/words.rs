@@ -186,9 +186,9 @@ fn flowering(facts: &FloweringFacts, stand: &Stand, today: NaiveDate) -> String 
     };
     let Some(season) = facts.season else {
         return match facts.wood {
-            Wood::Indifferent => "this cut may be made at any time of the year".to_owned(),
+            Wood::Indifferent => "the plant bears this cut at any time of the year".to_owned(),
             Wood::Old | Wood::New | Wood::Both => {
-                format!("{wood}; this cut may be made at any time of the year")
+                format!("{wood}; it bears this cut at any time of the year")
             }
         };
     };
@@ -287,9 +287,8 @@ fn frost_numbers(
     units: UnitSystem,
 ) -> Vec<(&'static str, String)> {
     let none = || "none within a year".to_owned();
-    let ways = |chance: Chance| format!("{:.1} of 100", chance.share() * 100.0);
     let mut rows = vec![
-        ("chance of damage, cut today", ways(facts.chance)),
+        ("chance of damage, cut today", in_hundred(facts.chance)),
         (
             "your limit",
             format!("{:.0} of 100", facts.tolerance.in_hundred()),
@@ -323,9 +322,9 @@ fn frost_numbers(
             facts.last_call.map_or_else(none, |day| date(day, today)),
         ),
     ];
-    if let Some((night, share)) = facts.worst_night {
-        let often = format!("{}, in {} ways of all", weekday(night, today), ways(share));
-        rows.push(("night that does it most often", often));
+    if let Some((night, share)) = facts.first_hit {
+        let often = format!("{}, in {} ways", weekday(night, today), in_hundred(share));
+        rows.push(("night that most often hits first", often));
     }
     rows
 }

@@ -20,7 +20,7 @@ const DECIDED: f64 = 8.0;
 pub(super) struct FrostSum {
     pub(super) curve: Vec<Chance>,
     pub(super) firm_by: Option<Spread>,
-    pub(super) worst_night: Option<(NaiveDate, Chance)>,
+    pub(super) first_hit: Option<(NaiveDate, Chance)>,
 }
 
 impl FrostSum {
@@ -47,7 +47,7 @@ impl FrostSum {
                 .map(|sum| Chance::of(sum * weight))
                 .collect(),
             firm_by: first_cut.firm_by(&outlook.basis),
-            worst_night: first_cut.worst_night(&outlook.basis),
+            first_hit: first_cut.first_hit(&outlook.basis),
         }
     }
 }
@@ -148,11 +148,11 @@ fn window_minima(nights: &[Celsius], windows: &[Nights]) -> Vec<Option<Celsius>>
         .collect()
 }
 
-/// What is told of a cut made today: when it is firm, and which night does the damage.
+/// What is told of a cut made today: when it is firm, and which night hits it first.
 #[derive(Default)]
 struct FirstCut {
     firm_after: Vec<usize>,
-    damage_on: BTreeMap<usize, usize>,
+    first_hit_on: BTreeMap<usize, usize>,
 }
 
 impl FirstCut {
@@ -169,22 +169,21 @@ impl FirstCut {
         if let Some(last) = phases().map(|(nights, _)| nights.until).max() {
             self.firm_after.push(last.saturating_sub(1));
         }
-        let worst = phases()
-            .flat_map(|(nights, damage_at)| {
+        let first_hit = phases()
+            .filter_map(|(nights, damage_at)| {
                 let of_phase = future
                     .min
                     .iter()
                     .enumerate()
                     .take(nights.until)
                     .skip(nights.from);
-                of_phase
-                    .map(|(index, night)| (index, excess_over(Some(*night), offset, *damage_at)))
+                let mut hits = of_phase
+                    .filter(|(_, night)| excess_over(Some(**night), offset, *damage_at) <= 0.0);
+                hits.next().map(|(index, _)| index)
             })
-            .min_by(|(_, a), (_, b)| a.total_cmp(b));
-        if let Some((index, excess)) = worst
-            && excess <= 0.0
-        {
-            *self.damage_on.entry(index).or_insert(0) += 1;
+            .min();
+        if let Some(index) = first_hit {
+            *self.first_hit_on.entry(index).or_insert(0) += 1;
         }
     }
 
@@ -203,9 +202,9 @@ impl FirstCut {
         })
     }
 
-    fn worst_night(&self, basis: &Basis) -> Option<(NaiveDate, Chance)> {
+    fn first_hit(&self, basis: &Basis) -> Option<(NaiveDate, Chance)> {
         let (index, times) = self
-            .damage_on
+            .first_hit_on
             .iter()
             .max_by_key(|(index, times)| (**times, std::cmp::Reverse(**index)))?;
         Some((

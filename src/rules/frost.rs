@@ -29,8 +29,8 @@ pub struct FrostFacts {
     pub spot_offset: CelsiusStep,
     /// When a cut made today would be firm.
     pub firm_by: Option<Spread>,
-    /// The night that most often does the damage, and how often.
-    pub worst_night: Option<(NaiveDate, Chance)>,
+    /// The night that most often is the first to do damage, and how often.
+    pub first_hit: Option<(NaiveDate, Chance)>,
     /// From the likely to the almost sure first go day.
     pub first_go: Option<DateRange>,
     /// The last day on which to cut.
@@ -84,7 +84,7 @@ fn facts(case: &Case<'_>, tender: &Tender, risk: &Risk) -> FrostFacts {
         tender_class: tender.class.clone(),
         spot_offset: case.cut.spot.offset,
         firm_by: risk.firm_by,
-        worst_night: risk.worst_night,
+        first_hit: risk.first_hit,
         first_go: risk.first_go,
         last_call: risk.last_call,
         futures: risk.basis.futures,
