@@ -1,7 +1,6 @@
 //! One cycle of one garden: weather, verdicts, news, words, store; the mails go out after.
 
 use chrono::{DateTime, Utc};
-use tracing::info;
 
 use super::{DaemonError, House, Reach};
 use crate::climate::{Climate, DailyRecord};
@@ -73,16 +72,10 @@ impl House {
             .map_err(DaemonError::Task)?;
         let round = self.round(garden, verdicts, now).await?;
         let told = round.told.iter().map(Told::of).collect::<Vec<_>>();
-        let (name, cuts) = (garden.garden.name.clone(), round.verdicts.len());
+        let name = garden.garden.name.clone();
         self.keeper
             .with(move |store| store.close_round(&name, &round))
             .await?;
-        info!(
-            garden = garden.garden.name,
-            cuts,
-            told = told.len(),
-            "cycle done"
-        );
         Ok(told)
     }
 

@@ -57,8 +57,9 @@ async fn tend(
                 return Ok(());
             }
             if is_due(house, garden).await? {
-                house.cycle(garden).await?;
+                let told = house.cycle(garden).await?;
                 publish.send_replace(house.snapshot().await?);
+                info!(garden = garden.garden.name, told = told.len(), "cycle done");
             }
         }
         house.deliver(stop).await?;

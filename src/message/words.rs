@@ -1,14 +1,19 @@
 //! The words for states, cuts, dates, chances and findings: the same on page, terminal and in mails.
 
-use chrono::{Datelike, NaiveDate};
+mod dates;
+mod numbers;
 
-use crate::almanac::{CutKind, MonthDay, Wood};
+use chrono::NaiveDate;
+
+use crate::almanac::{CutKind, Wood};
 use crate::climate::freeze::{FreezeDates, SeasonDates};
 use crate::outlook::{Basis, Bound, Missing};
-use crate::risk::{DateRange, Spread};
 use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts, Stand};
-use crate::units::{Chance, UnitSystem, count};
+use crate::units::{Chance, UnitSystem};
 use crate::verdict::{State, Verdict};
+
+pub use dates::{date, days_until, month_day, range, spread, weekday};
+pub use numbers::numbers;
 
 /// A chance as ways in a hundred: steps of 1 below 10 and of 5 above, never none and never all.
 pub fn in_hundred(chance: Chance) -> String {
@@ -21,54 +26,6 @@ pub fn in_hundred(chance: Chance) -> String {
         "more than 98 of 100".to_owned()
     } else {
         format!("about {:.0} of 100", (ways / step).round() * step)
-    }
-}
-
-/// A date as people say it, with its year where that is not this one.
-pub fn date(day: NaiveDate, today: NaiveDate) -> String {
-    let plain = day.format("%-d %B").to_string();
-    if day.year() == today.year() {
-        plain
-    } else {
-        format!("{plain} {}", day.year())
-    }
-}
-
-/// A date with its day of the week.
-pub fn weekday(day: NaiveDate, today: NaiveDate) -> String {
-    format!("{} {}", day.format("%a"), date(day, today))
-}
-
-/// Two dates as a range, the month named once where it is the same.
-pub fn range(range: DateRange, today: NaiveDate) -> String {
-    let DateRange { from, to } = range;
-    if from == to {
-        date(to, today)
-    } else if (from.year(), from.month()) == (to.year(), to.month()) {
-        format!("{}-{}", from.day(), date(to, today))
-    } else {
-        format!("{} to {}", date(from, today), date(to, today))
-    }
-}
-
-/// A date that differs from future to future: the middle and the range of eight in ten.
-pub fn spread(spread: &Spread, today: NaiveDate) -> String {
-    let Spread {
-        early,
-        middle,
-        late,
-    } = *spread;
-    let range = range(
-        DateRange {
-            from: early,
-            to: late,
-        },
-        today,
-    );
-    if early == late {
-        date(middle, today)
-    } else {
-        format!("about {} ({range})", date(middle, today))
     }
 }
 
@@ -269,81 +226,6 @@ fn hours(age: i64) -> String {
     }
 }
 
-/// Every number of a finding, as pairs of name and value.
-pub fn numbers(
-    finding: &Finding,
-    today: NaiveDate,
-    units: UnitSystem,
-) -> Vec<(&'static str, String)> {
-    match &finding.facts {
-        Facts::FrostWhileTender(facts) => frost_numbers(facts, today, units),
-        Facts::FloweringWood(facts) => flowering_numbers(facts, today),
-    }
-}
-
-fn frost_numbers(
-    facts: &FrostFacts,
-    today: NaiveDate,
-    units: UnitSystem,
-) -> Vec<(&'static str, String)> {
-    let none = || "none within a year".to_owned();
-    let mut rows = vec![
-        ("chance of damage, cut today", in_hundred(facts.chance)),
-        (
-            "your limit",
-            format!("{:.0} of 100", facts.tolerance.in_hundred()),
-        ),
-        (
-            "counted over",
-            format!("{} ways the weather can go", facts.futures),
-        ),
-        (
-            "damage from",
-            format!(
-                "{} and below ({})",
-                units.temperature(facts.damage_at),
-                facts.tender_class
-            ),
-        ),
-        ("the spot adds", units.step(facts.spot_offset)),
-        (
-            "firm by, cut today",
-            facts
-                .firm_by
-                .as_ref()
-                .map_or_else(none, |firm| spread(firm, today)),
-        ),
-        (
-            "first go day",
-            facts.first_go.map_or_else(none, |go| range(go, today)),
-        ),
-        (
-            "last call",
-            facts.last_call.map_or_else(none, |day| date(day, today)),
-        ),
-    ];
-    if let Some((night, share)) = facts.first_hit {
-        let often = format!("{}, in {} ways", weekday(night, today), in_hundred(share));
-        rows.push(("night that most often hits first", often));
-    }
-    rows
-}
-
-fn flowering_numbers(facts: &FloweringFacts, today: NaiveDate) -> Vec<(&'static str, String)> {
-    let any = || "any time of the year".to_owned();
-    let zone = facts.zone.map_or_else(
-        || "not known; dates are those of zone 7".to_owned(),
-        |zone| format!("{zone:.1} (from the mean coldest night of the years)"),
-    );
-    vec![
-        (
-            "season",
-            facts.season.map_or_else(any, |season| range(season, today)),
-        ),
-        ("hardiness zone", zone),
-    ]
-}
-
 /// The last freeze of spring and the first of autumn over the years.
 pub fn freeze_dates(dates: &FreezeDates) -> String {
     let spring = season_freeze(&dates.last_spring, "spring", "after");
@@ -369,33 +251,10 @@ fn season_freeze(dates: &SeasonDates, season: &str, beyond: &str) -> String {
     }
 }
 
-/// A day of the year as people say it.
-pub fn month_day(day: MonthDay) -> String {
-    NaiveDate::from_ymd_opt(2000, day.month, day.day)
-        .map_or_else(String::new, |date| date.format("%-d %B").to_string())
-}
-
 /// A text that begins with a capital.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
     })
-}
-
-/// A whole number of days until a date, in words.
-pub fn days_until(day: NaiveDate, today: NaiveDate) -> String {
-    match (day - today).num_days() {
-        0 => "today".to_owned(),
-        1 => "tomorrow".to_owned(),
-        n => format!("in {n} days"),
-    }
-}
-
-/// A share as a length of so many cells, for a bar in text.
-pub fn bar(chance: Chance, cells: usize) -> String {
-    let filled = chance.share() * count(cells);
-    (0..cells)
-        .map(|cell| if count(cell) + 0.5 < filled { '#' } else { '.' })
-        .collect()
 }

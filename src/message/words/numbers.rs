@@ -1,0 +1,82 @@
+//! The numbers behind a finding, for those who want them all.
+
+use chrono::NaiveDate;
+
+use super::{date, in_hundred, range, spread, weekday};
+use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts};
+use crate::units::UnitSystem;
+
+/// Every number of a finding, as pairs of name and value.
+pub fn numbers(
+    finding: &Finding,
+    today: NaiveDate,
+    units: UnitSystem,
+) -> Vec<(&'static str, String)> {
+    match &finding.facts {
+        Facts::FrostWhileTender(facts) => frost_numbers(facts, today, units),
+        Facts::FloweringWood(facts) => flowering_numbers(facts, today),
+    }
+}
+
+fn frost_numbers(
+    facts: &FrostFacts,
+    today: NaiveDate,
+    units: UnitSystem,
+) -> Vec<(&'static str, String)> {
+    let none = || "none within a year".to_owned();
+    let mut rows = vec![
+        ("chance of damage, cut today", in_hundred(facts.chance)),
+        (
+            "your limit",
+            format!("{:.0} of 100", facts.tolerance.in_hundred()),
+        ),
+        (
+            "counted over",
+            format!("{} ways the weather can go", facts.futures),
+        ),
+        (
+            "damage from",
+            format!(
+                "{} and below ({})",
+                units.temperature(facts.damage_at),
+                facts.tender_class
+            ),
+        ),
+        ("the spot adds", units.step(facts.spot_offset)),
+        (
+            "firm by, cut today",
+            facts
+                .firm_by
+                .as_ref()
+                .map_or_else(none, |firm| spread(firm, today)),
+        ),
+        (
+            "first go day",
+            facts.first_go.map_or_else(none, |go| range(go, today)),
+        ),
+        (
+            "last call",
+            facts.last_call.map_or_else(none, |day| date(day, today)),
+        ),
+    ];
+    if let Some((night, share)) = facts.first_hit {
+        let often = format!("{}, in {} ways", weekday(night, today), in_hundred(share));
+        rows.push(("night that most often hits first", often));
+    }
+    rows
+}
+
+fn flowering_numbers(facts: &FloweringFacts, today: NaiveDate) -> Vec<(&'static str, String)> {
+    let any = || "any time of the year".to_owned();
+    let zone = facts.zone.map_or_else(
+        || "not known; dates are those of zone 7".to_owned(),
+        |zone| format!("{zone:.1} (from the mean coldest night of the years)"),
+    );
+    vec![
+        (
+            "season",
+            facts.season.map_or_else(any, |season| range(season, today)),
+        ),
+        ("hardiness zone", zone),
+    ]
+}
