@@ -5,6 +5,7 @@
 
 mod blend;
 mod build;
+mod daily;
 mod skill;
 mod templates;
 
@@ -14,15 +15,32 @@ use serde::{Deserialize, Serialize};
 use crate::science::degree_days::{GROWTH_BASE, Thresholds, single_sine};
 use crate::units::{Celsius, DegreeDays, count};
 
-pub use blend::{Blend, future_days};
+pub use blend::{Blend, Carried, Guide};
 pub use build::Inputs;
-pub use skill::Skill;
+pub use daily::Daily;
+pub use skill::{COLD_BELOW, LeadSkill, Skill, WarmBias};
 
-/// How many cutting days the outlook supports: today and a whole year.
-pub const CUT_DAYS: usize = 367;
+/// How far the futures of an outlook reach.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Horizon {
+    /// Cutting days, today included.
+    pub cut_days: usize,
+    /// Days after the last cutting day that a tender period can need.
+    pub tail_days: usize,
+}
 
-/// Days after the last cutting day that a tender period can need.
-pub const TAIL_DAYS: usize = 180;
+impl Horizon {
+    /// Today and a whole year of cutting days, and half a year after it for growth that waits for spring.
+    pub const YEAR: Self = Self {
+        cut_days: 367,
+        tail_days: 180,
+    };
+
+    /// Days over all.
+    pub const fn days(self) -> usize {
+        self.cut_days + self.tail_days
+    }
+}
 
 /// Every future of a garden, all equally likely.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,6 +49,8 @@ pub struct Outlook {
     pub basis: Basis,
     /// Whether a chance summed over it is whole.
     pub bound: Bound,
+    /// How far it was to reach.
+    pub horizon: Horizon,
     /// The futures; none when nothing is known.
     pub futures: Vec<Future>,
 }
@@ -99,10 +119,7 @@ pub enum Missing {
 impl Basis {
     /// The date of an index.
     pub fn date(&self, index: usize) -> NaiveDate {
-        u64::try_from(index)
-            .ok()
-            .and_then(|days| self.today.checked_add_days(Days::new(days)))
-            .unwrap_or(self.today)
+        day_after(self.today, index)
     }
 
     /// The weight of one future.
@@ -136,4 +153,12 @@ impl Future {
             .collect();
         Self { min, heat }
     }
+}
+
+/// The date so many days after another.
+fn day_after(today: NaiveDate, days: usize) -> NaiveDate {
+    u64::try_from(days)
+        .ok()
+        .and_then(|days| today.checked_add_days(Days::new(days)))
+        .unwrap_or(today)
 }

@@ -9,7 +9,7 @@ use super::Spread;
 use super::period::{Nights, edge_nights, growth_nights};
 use crate::almanac::Tender;
 use crate::garden::Spot;
-use crate::outlook::{Basis, CUT_DAYS, Future, Outlook};
+use crate::outlook::{Basis, Future, Outlook};
 use crate::units::{Celsius, CelsiusStep, Chance, count};
 
 /// Excesses further than this many standard deviations from zero are decided; Φ(-8) is below 1e-15.
@@ -28,7 +28,7 @@ impl FrostSum {
     /// the damaging temperature and σ the doubt about the spot, which all nights share and which therefore is added
     /// after the minimum was taken. With σ = 0 it is the share of futures with M <= 0.
     pub(super) fn of(outlook: &Outlook, tender: &Tender, spot: &Spot) -> Self {
-        let cut_days = outlook.days().min(CUT_DAYS);
+        let cut_days = outlook.days().min(outlook.horizon.cut_days);
         let doubt = Doubt::of(spot.doubt);
         let mut sums = vec![0.0; cut_days];
         let mut first_cut = FirstCut::default();

@@ -7,7 +7,7 @@
 use budward::almanac::{Edges, Growth, Tender};
 use budward::climate::Normals;
 use budward::garden::Spot;
-use budward::outlook::{Basis, Blend, Bound, Future, Outlook, Skill, future_days};
+use budward::outlook::{Basis, Bound, Future, Guide, Horizon, Outlook, Skill};
 use budward::risk::Risk;
 use budward::science::degree_days::{GROWTH_BASE, Thresholds, single_sine};
 use budward::units::{Celsius, CelsiusStep, Chance, DegreeDays};
@@ -16,6 +16,7 @@ use statrs::distribution::{ContinuousCDF, Normal};
 
 /// One quantity of a small case: its season, its forecast by day and member, its past years.
 struct Strand {
+    today: Option<f64>,
     normals: Vec<Normals>,
     forecast: Vec<Vec<Option<f64>>>,
     past: Vec<Vec<f64>>,
@@ -40,17 +41,17 @@ fn today() -> NaiveDate {
 fn by_crate(case: &Case) -> Vec<f64> {
     let years = case.min.past.len();
     let days_of = |strand: &Strand, year: usize, member: usize| {
-        let blends: Vec<_> = strand
-            .forecast
-            .iter()
-            .zip(&strand.normals)
-            .enumerate()
-            .map(|(day, (members, normals))| {
-                let members: Vec<_> = members.iter().map(|t| t.map(Celsius::new)).collect();
-                Blend::of(&members, normals, &case.skill, day.max(1))
-            })
-            .collect();
-        future_days(&blends, &strand.past[year], &strand.normals, member)
+        let of_day =
+            |members: &Vec<Option<f64>>| members.iter().map(|t| t.map(Celsius::new)).collect();
+        let days: Vec<Vec<Option<Celsius>>> = strand.forecast.iter().map(of_day).collect();
+        let guide = Guide::of(
+            strand.today.map(Celsius::new),
+            &days,
+            &strand.normals,
+            &case.skill,
+            1,
+        );
+        guide.future(&strand.past[year], &strand.normals, member)
     };
     let futures: Vec<Future> = (0..years)
         .flat_map(|year| (0..case.members).map(move |member| (year, member)))
@@ -75,6 +76,7 @@ fn by_crate(case: &Case) -> Vec<f64> {
     let outlook = Outlook {
         basis,
         bound: Bound::Whole,
+        horizon: Horizon::YEAR,
         futures,
     };
     let spot = Spot {
@@ -112,55 +114,23 @@ fn by_count(case: &Case) -> Vec<f64> {
 
 /// The formula, written out.
 fn temperatures(strand: &Strand, skill: &Skill, year: usize, member: usize) -> Vec<f64> {
+    let past = &strand.past[year];
+    let now = strand.today.map(|t| standard(t, &strand.normals[0]));
+    let rho = |day: usize| {
+        let phi: f64 = strand.normals[1..=day]
+            .iter()
+            .map(|normals| normals.persistence)
+            .product();
+        if now.is_some() { phi } else { 0.0 }
+    };
+    let carried = |day: usize| past[day] + rho(day) * (now.unwrap_or(0.0) - past[0]);
     let mut anomalies: Vec<f64> = Vec::new();
     for (day, normals) in strand.normals.iter().enumerate() {
-        let past = strand.past[year][day];
-        let known: Vec<f64> = strand
-            .forecast
-            .get(day)
-            .into_iter()
-            .flatten()
-            .flatten()
-            .map(|t| (t - normals.mean) / normals.spread)
-            .collect();
-        let lead = if day == 0 { 1 } else { day };
-        let r = skill.correlation.get(lead - 1);
-        let z = if let (Some(r), false) = (r, known.is_empty()) {
-            let n = known.len() as f64;
-            let mean = known.iter().sum::<f64>() / n;
-            let var = known.iter().map(|a| a * a).sum::<f64>() / n - mean * mean;
-            let var = if known.len() == 1 { 0.0 } else { var };
-            let beta = r / (r + (1.0 - r) / n);
-            let lead_part = 1.0 - r * beta;
-            let shown = f64::min(
-                1.0,
-                skill.member_spread.0 + skill.member_spread.1 * (lead as f64 - 1.0),
-            );
-            let own = f64::min(
-                f64::max(var / (shown * shown), 0.4 * lead_part),
-                2.0 * lead_part,
-            );
-            let own = if known.len() == 1 { lead_part } else { own };
-            let local = (skill.local_spread.kelvin() / normals.spread).powi(2);
-            let s2 = f64::midpoint(lead_part, own) + local;
-            let g = if var > 0.0 {
-                f64::min(*r, (0.5 * s2 / var).sqrt())
-            } else {
-                0.0
-            };
-            let a = strand.forecast[day]
-                .get(member)
-                .copied()
-                .flatten()
-                .map(|t| (t - normals.mean) / normals.spread);
-            beta * mean + a.map_or(0.0, |a| g * (a - mean)) + (s2 - g * g * var).sqrt() * past
-        } else {
-            let before = if day == 0 {
-                0.0
-            } else {
-                anomalies[day - 1] - strand.past[year][day - 1]
-            };
-            past + before * normals.persistence
+        let prior = (rho(day) * now.unwrap_or(0.0), 1.0 - rho(day) * rho(day));
+        let z = match updated(strand, skill, day, member, prior) {
+            Some((known, gain)) => known + gain * (past[day] - rho(day) * past[0]),
+            None if day == 0 => carried(0),
+            None => carried(day) + normals.persistence * (anomalies[day - 1] - carried(day - 1)),
         };
         anomalies.push(z);
     }
@@ -169,6 +139,78 @@ fn temperatures(strand: &Strand, skill: &Skill, year: usize, member: usize) -> V
         .zip(&strand.normals)
         .map(|(z, normals)| normals.mean + normals.spread * z)
         .collect()
+}
+
+fn standard(t: f64, normals: &Normals) -> f64 {
+    (t - normals.mean) / normals.spread
+}
+
+/// What a member makes of a day whose prior mean and variance are given, and the gain of a past year's free part.
+///
+/// The forecast is worth an observation y with error variance e2.
+fn updated(
+    strand: &Strand,
+    skill: &Skill,
+    day: usize,
+    member: usize,
+    prior: (f64, f64),
+) -> Option<(f64, f64)> {
+    let normals = &strand.normals[day];
+    let known: Vec<f64> = strand
+        .forecast
+        .get(day)
+        .filter(|_| day > 0)?
+        .iter()
+        .flatten()
+        .map(|t| standard(*t, normals))
+        .collect();
+    let table = if known.len() > 1 {
+        &skill.ensemble
+    } else {
+        &skill.run
+    };
+    let lead = table.get(day - 1).filter(|_| !known.is_empty())?;
+    let n = known.len() as f64;
+    let mean = known.iter().sum::<f64>() / n;
+    let var = if known.len() == 1 {
+        0.0
+    } else {
+        known.iter().map(|a| a * a).sum::<f64>() / n - mean * mean
+    };
+    let lead_part = 1.0 - lead.correlation.powi(2);
+    let shown = f64::min(
+        1.0,
+        skill.member_spread.0 + skill.member_spread.1 * (day as f64 - 1.0),
+    );
+    let own = f64::min(
+        f64::max(var / (shown * shown), 0.4 * lead_part),
+        2.0 * lead_part,
+    );
+    let open = f64::min(
+        if known.len() == 1 {
+            lead_part
+        } else {
+            (lead_part + own) * 0.5
+        },
+        0.99,
+    );
+    let (y, e2) = (lead.slope * mean / (1.0 - open), open / (1.0 - open));
+    let gain = prior.1 / (prior.1 + e2);
+    let s2 = prior.1 * (1.0 - gain) + (skill.local_spread.kelvin() / normals.spread).powi(2);
+    let g = if var > 0.0 {
+        f64::min(lead.correlation, (0.5 * s2 / var).sqrt())
+    } else {
+        0.0
+    };
+    let own_part = strand.forecast[day]
+        .get(member)
+        .copied()
+        .flatten()
+        .map_or(0.0, |t| g * (standard(t, normals) - mean));
+    Some((
+        prior.0 + gain * (y - prior.0) + own_part,
+        ((s2 - g * g * var) / prior.1).sqrt(),
+    ))
 }
 
 /// The chance that this future damages a cut made on that day.
@@ -315,7 +357,9 @@ fn random_strand(
     let past = (0..years)
         .map(|_| (0..days).map(|_| random.between(-2.2, 2.2)).collect())
         .collect();
+    let today = (random.next() < 0.6).then(|| random.between(level - 6.0, level + 6.0));
     Strand {
+        today,
         normals,
         forecast,
         past,
@@ -363,11 +407,13 @@ fn two_years_and_one_member_by_hand() {
         4
     ];
     let min = Strand {
+        today: None,
         normals: normals.clone(),
         forecast: vec![vec![None], vec![Some(-4.0)]],
         past: vec![vec![0.0, 0.0, 1.0, 1.0], vec![0.0, 1.0, -0.2, 1.0]],
     };
     let max = Strand {
+        today: None,
         normals,
         forecast: Vec::new(),
         past: vec![vec![1.0; 4]; 2],
@@ -427,11 +473,13 @@ fn growth_by_heat_by_hand() {
     };
     let case = Case {
         min: Strand {
+            today: None,
             normals: flat(5.0),
             forecast: Vec::new(),
             past: vec![cold_on(6), cold_on(4)],
         },
         max: Strand {
+            today: None,
             normals: flat(15.0),
             forecast: Vec::new(),
             past: vec![vec![0.0; 9]; 2],
