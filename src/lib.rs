@@ -40,6 +40,9 @@ pub mod notice;
 
 pub mod message;
 
+// Beside the river: the stages held against past years.
+pub mod backtest;
+
 // The edges: they do not know each other.
 pub mod config;
 pub mod mail;

@@ -6,6 +6,7 @@
 mod blend;
 mod build;
 mod daily;
+mod learning;
 mod skill;
 mod templates;
 
@@ -18,6 +19,7 @@ use crate::units::{Celsius, DegreeDays, count};
 pub use blend::{Blend, Carried, Guide};
 pub use build::Inputs;
 pub use daily::Daily;
+pub use learning::Verified;
 pub use skill::{COLD_BELOW, LeadSkill, Skill, WarmBias};
 
 /// How far the futures of an outlook reach.

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::support::project;
 
 /// The modules from the bottom of the river to the top; those on one floor do not know each other.
-const FLOORS: [&[&str]; 15] = [
+const FLOORS: [&[&str]; 16] = [
     &["units"],
     &["science"],
     &["almanac"],
@@ -18,6 +18,7 @@ const FLOORS: [&[&str]; 15] = [
     &["verdict"],
     &["notice"],
     &["message"],
+    &["backtest"],
     &["config", "weather", "mail", "store", "web"],
     &["daemon"],
     &["cli"],
