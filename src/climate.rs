@@ -4,14 +4,20 @@
 //! that is computed from it. Does not fetch anything and does not know today's weather.
 
 pub mod archive;
+mod cells;
+mod detect;
 mod fill;
 pub mod freeze;
 pub mod ghcn;
+pub mod ghcn_csv;
 mod harmonics;
 mod normals;
+pub mod plain_csv;
+mod readings;
 mod record;
 mod years;
 
+pub use detect::read_record;
 pub use normals::{Climate, Normals, Season, YEARS_MIN};
 pub use record::{DailyRecord, DayExtremes, RecordError};
 pub use years::YEARS_USED;

@@ -1,5 +1,7 @@
 //! Station records and archive replies from files, and the freeze dates of real stations against an independent script.
 
+mod tables;
+
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -164,7 +166,7 @@ fn whole_station_files_give_the_years_and_ranges_counted_in_them() {
 }
 
 #[test]
-fn the_long_comma_separated_form_is_refused() {
+fn the_comma_separated_form_is_no_dly_file() {
     let Some(file) = sample("weather-samples/ghcn/USW00094728_2014_long-csv.csv") else {
         return;
     };
@@ -172,7 +174,9 @@ fn the_long_comma_separated_form_is_refused() {
         .unwrap_err()
         .to_string();
     assert!(
-        said.starts_with("this looks like a comma-separated extract"),
+        said.starts_with(
+            "this looks like the comma-separated form of GHCN-Daily; expected the .dly"
+        ),
         "{said}"
     );
 }
