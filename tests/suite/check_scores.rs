@@ -1,8 +1,6 @@
 //! The scores against what libraries gave for the same rows (`tests/data/check_values/scores_*.csv`), against a peer that
 //! is run beside them, and against what has to hold for any forecasts.
 
-use std::process::Command;
-
 use budward::science::scores::{
     BrierParts, Limits, Scored, WarningRates, bootstrap, brier, brier_parts, brier_parts_by_bin,
     brier_skill, by_year, calibration_error, crps_ensemble, crps_normal, economic_value, pinball,
@@ -13,7 +11,7 @@ use proptest::prelude::*;
 use serde_json::Value;
 
 use crate::check_values::{Row, rows};
-use crate::support::{project, python};
+use crate::support::peer_says;
 
 #[test]
 fn the_crps_of_a_normal_law_is_that_of_the_libraries() {
@@ -153,7 +151,6 @@ fn ensembles(count: usize) -> Vec<Vec<f64>> {
 
 /// The answer of `tests/peers/check_scores.py`; none where its Python packages are not there.
 fn peer(forecasts: &[Scored], ensembles: &[Vec<f64>]) -> Option<Value> {
-    let python = python(&["numpy", "CRPS.CRPS"])?;
     let folder = tempfile::tempdir().unwrap();
     let lines = forecasts
         .iter()
@@ -172,17 +169,7 @@ fn peer(forecasts: &[Scored], ensembles: &[Vec<f64>]) -> Option<Value> {
         std::fs::write(&path, text).unwrap();
         path
     });
-    let out = Command::new(python)
-        .arg(project().join("tests/peers/check_scores.py"))
-        .args(paths)
-        .output()
-        .unwrap();
-    assert!(
-        out.status.success(),
-        "{}",
-        String::from_utf8_lossy(&out.stderr)
-    );
-    Some(serde_json::from_slice(&out.stdout).unwrap())
+    peer_says("check_scores.py", &["numpy", "CRPS.CRPS"], &paths)
 }
 
 fn near(found: f64, expected: &Value, what: &str) {

@@ -2,8 +2,8 @@
 
 mod tables;
 
+use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
 use budward::climate::freeze::{FreezeDates, SeasonDates};
 use budward::climate::{DailyRecord, DayExtremes, RecordError, archive, ghcn};
@@ -13,7 +13,7 @@ use chrono::{Datelike, NaiveDate};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
-use crate::support::{project, python, sample};
+use crate::support::{peer_says, project, sample};
 
 /// In °F; the coldest are rare or unknown at some of the stations, so that percentiles without a date occur.
 const THRESHOLDS: [&str; 8] = ["36", "32", "28", "24", "20", "16", "0", "-4"];
@@ -75,19 +75,9 @@ fn ours(station_file: &Path, hemisphere: Hemisphere) -> Value {
 
 /// The answer of `tests/peers/freeze_dates.py`; none where there is no Python.
 fn peers(station_file: &Path, hemisphere: &str) -> Option<Value> {
-    let out = Command::new(python(&[])?)
-        .arg(project().join("tests/peers/freeze_dates.py"))
-        .arg(station_file)
-        .arg(hemisphere)
-        .args(THRESHOLDS)
-        .output()
-        .unwrap();
-    assert!(
-        out.status.success(),
-        "{}",
-        String::from_utf8_lossy(&out.stderr)
-    );
-    Some(serde_json::from_slice(&out.stdout).unwrap())
+    let mut arguments = vec![station_file.as_os_str(), hemisphere.as_ref()];
+    arguments.extend(THRESHOLDS.map(OsStr::new));
+    peer_says("freeze_dates.py", &[], &arguments)
 }
 
 #[test]
