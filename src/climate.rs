@@ -1,6 +1,6 @@
 //! What the place usually does: daily records, seasonal normals, anomalies, dates of the last and the first freeze.
 //!
-//! In: the text of a station record or an archive reply. Out: a [`DailyRecord`] with its gaps, and the [`Climate`]
+//! In: the text of a station record, a table of days or an archive reply. Out: a [`DailyRecord`] with its gaps, and the [`Climate`]
 //! that is computed from it. Does not fetch anything and does not know today's weather.
 
 pub mod archive;
