@@ -7,6 +7,7 @@
 mod brier;
 mod crps;
 mod limits;
+mod normal;
 mod pit;
 mod quantiles;
 mod reliability;

@@ -1,9 +1,8 @@
 //! The continuous ranked probability score of ensembles and normal laws.
 
-use std::f64::consts::{PI, SQRT_2};
+use std::f64::consts::PI;
 
-use statrs::function::erf::erf;
-
+use super::normal::share_within;
 use super::{all_finite, mean, skill};
 use crate::units::count;
 
@@ -56,7 +55,7 @@ pub fn crps_normal(mean: f64, sd: f64, observed: f64) -> Option<f64> {
     }
     let z = error / sd;
     let twice_density = (-z * z / 2.0).exp() * (2.0 / PI).sqrt();
-    Some(error * erf(z / SQRT_2) + sd * (twice_density - 1.0 / PI.sqrt()))
+    Some(error * share_within(z) + sd * (twice_density - 1.0 / PI.sqrt()))
 }
 
 /// The part of a reference's mean continuous ranked probability score that the forecasts save.
