@@ -6,11 +6,15 @@
 mod bias;
 mod leads;
 mod nights;
+mod pairs;
+mod sources;
 
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use self::nights::Nights;
+pub use self::pairs::verified_pairs;
+pub use self::sources::{Kept, SourceSkill};
 use super::skill::{LeadSkill, Skill};
 use crate::climate::Climate;
 use crate::units::{Celsius, CelsiusStep, count};
