@@ -53,6 +53,10 @@ pub struct Outlook {
     pub bound: Bound,
     /// How far it was to reach.
     pub horizon: Horizon,
+    /// The index of the next coldest day of the usual year; none without past years.
+    pub midwinter: Option<usize>,
+    /// The forecast's own minima of the coming nights, bias taken off, from the first one on without a gap.
+    pub coming_nights: Vec<Celsius>,
     /// The futures; none when nothing is known.
     pub futures: Vec<Future>,
 }

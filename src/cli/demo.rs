@@ -56,6 +56,7 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
                 Weather {
                     record: Some(record),
                     forecast: Some(forecast),
+                    before: Vec::new(),
                 },
                 args.at,
             )

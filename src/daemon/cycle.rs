@@ -19,6 +19,8 @@ pub struct Weather {
     pub record: Option<DailyRecord>,
     /// Its newest forecast.
     pub forecast: Option<Forecast>,
+    /// The verdicts of the look before.
+    pub before: Vec<Verdict>,
 }
 
 /// News that a cycle told.
@@ -42,7 +44,7 @@ pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> V
         skill: &skill,
         fresh_for: garden.fresh_for,
     };
-    assess(&garden.garden, &sky, now)
+    assess(&garden.garden, &sky, &weather.before, now)
 }
 
 impl House {

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use statrs::distribution::{ContinuousCDF, Normal};
 
 use super::Spread;
-use super::period::{Nights, edge_nights, growth_nights};
+use super::period::{Nights, Phase, phases};
 use crate::almanac::Tender;
 use crate::garden::Spot;
 use crate::outlook::{Basis, Future, Outlook};
@@ -21,6 +21,7 @@ pub(super) struct FrostSum {
     pub(super) curve: Vec<Chance>,
     pub(super) firm_by: Option<Spread>,
     pub(super) first_hit: Option<(NaiveDate, Chance)>,
+    pub(super) near_night: Chance,
 }
 
 impl FrostSum {
@@ -29,16 +30,24 @@ impl FrostSum {
     /// after the minimum was taken. With σ = 0 it is the share of futures with M <= 0.
     pub(super) fn of(outlook: &Outlook, tender: &Tender, spot: &Spot) -> Self {
         let cut_days = outlook.days().min(outlook.horizon.cut_days);
-        let doubt = Doubt::of(spot.doubt);
+        let doubt = Doubt::of(doubt_of(outlook, spot));
         let mut sums = vec![0.0; cut_days];
         let mut first_cut = FirstCut::default();
         for future in &outlook.futures {
-            let periods = Periods::of(future, tender, cut_days);
-            let excess = periods.smallest_excess(future, tender, spot.offset, cut_days);
-            for (sum, excess) in sums.iter_mut().zip(&excess) {
+            let phases = phases(future, tender, outlook.midwinter, cut_days);
+            let mut smallest = vec![f64::INFINITY; cut_days];
+            for phase in &phases {
+                for (smallest, coldest) in smallest
+                    .iter_mut()
+                    .zip(window_minima(&future.min, &phase.nights))
+                {
+                    *smallest = smallest.min(excess_over(coldest, spot.offset, phase.damage_at));
+                }
+            }
+            for (sum, excess) in sums.iter_mut().zip(&smallest) {
                 *sum += doubt.chance(*excess);
             }
-            first_cut.note(future, &periods, tender, spot.offset);
+            first_cut.note(future, &phases, spot.offset);
         }
         let weight = outlook.basis.weight();
         Self {
@@ -48,7 +57,20 @@ impl FrostSum {
                 .collect(),
             firm_by: first_cut.firm_by(&outlook.basis),
             first_hit: first_cut.first_hit(&outlook.basis),
+            near_night: first_cut.near_night(&outlook.basis),
         }
+    }
+}
+
+/// Fewer past years than this know a place to a kelvin at best.
+const FEW_YEARS: usize = 10;
+
+/// The doubt about a spot: its own, and with few past years at least a kelvin (estimate).
+fn doubt_of(outlook: &Outlook, spot: &Spot) -> CelsiusStep {
+    if outlook.basis.years < FEW_YEARS {
+        CelsiusStep::new(spot.doubt.kelvin().max(1.0))
+    } else {
+        spot.doubt
     }
 }
 
@@ -72,47 +94,6 @@ impl Doubt {
             return if excess <= 0.0 { 1.0 } else { 0.0 };
         }
         self.law.cdf(-excess / self.kelvin)
-    }
-}
-
-/// The tender nights of every cutting day in one future.
-struct Periods {
-    edges: Vec<Nights>,
-    growth: Vec<Nights>,
-}
-
-impl Periods {
-    fn of(future: &Future, tender: &Tender, cut_days: usize) -> Self {
-        let end = future.min.len();
-        Self {
-            edges: (0..cut_days)
-                .filter_map(|cut| edge_nights(tender, cut, end))
-                .collect(),
-            growth: tender.growth.map_or_else(Vec::new, |growth| {
-                growth_nights(&future.heat, growth, cut_days)
-            }),
-        }
-    }
-
-    fn smallest_excess(
-        &self,
-        future: &Future,
-        tender: &Tender,
-        offset: CelsiusStep,
-        cut_days: usize,
-    ) -> Vec<f64> {
-        let mut smallest = vec![f64::INFINITY; cut_days];
-        let phases = [
-            (tender.edges.map(|edges| edges.damage_at), &self.edges),
-            (tender.growth.map(|growth| growth.damage_at), &self.growth),
-        ];
-        for (damage_at, nights) in phases {
-            let Some(damage_at) = damage_at else { continue };
-            for (smallest, coldest) in smallest.iter_mut().zip(window_minima(&future.min, nights)) {
-                *smallest = smallest.min(excess_over(coldest, offset, damage_at));
-            }
-        }
-        smallest
     }
 }
 
@@ -143,48 +124,61 @@ fn window_minima(nights: &[Celsius], windows: &[Nights]) -> Vec<Option<Celsius>>
             {
                 rising.pop_front();
             }
-            rising.front().map(|(_, night)| *night)
+            rising
+                .front()
+                .filter(|_| window.from < window.until)
+                .map(|(_, night)| *night)
         })
         .collect()
 }
 
-/// What is told of a cut made today: when it is firm, and which night hits it first.
+/// The nights that are near enough for a single one to withdraw a release.
+const NEAR_NIGHTS: usize = 4;
+
+/// What is told of a cut made today: when it is firm, which night hits it first, how dangerous the next ones are.
 #[derive(Default)]
 struct FirstCut {
     firm_after: Vec<usize>,
     first_hit_on: BTreeMap<usize, usize>,
+    hits_on: BTreeMap<usize, usize>,
 }
 
 impl FirstCut {
-    fn note(&mut self, future: &Future, periods: &Periods, tender: &Tender, offset: CelsiusStep) {
-        let edges = periods
-            .edges
-            .first()
-            .zip(tender.edges.map(|edges| edges.damage_at));
-        let growth = periods
-            .growth
-            .first()
-            .zip(tender.growth.map(|growth| growth.damage_at));
-        let phases = || edges.iter().chain(&growth);
-        if let Some(last) = phases().map(|(nights, _)| nights.until).max() {
+    fn note(&mut self, future: &Future, phases: &[Phase], offset: CelsiusStep) {
+        let of_today = || {
+            phases
+                .iter()
+                .filter_map(|phase| Some((phase.nights.first()?, phase.damage_at)))
+        };
+        if let Some(last) = of_today().map(|(nights, _)| nights.until).max() {
             self.firm_after.push(last.saturating_sub(1));
         }
-        let first_hit = phases()
-            .filter_map(|(nights, damage_at)| {
-                let of_phase = future
+        let hits_from = |after: usize| {
+            let first_of = |(nights, damage_at): (&Nights, Celsius)| {
+                let tender = future
                     .min
                     .iter()
                     .enumerate()
                     .take(nights.until)
-                    .skip(nights.from);
-                let mut hits = of_phase
-                    .filter(|(_, night)| excess_over(Some(**night), offset, *damage_at) <= 0.0);
+                    .skip(nights.from.max(after));
+                let mut hits = tender
+                    .filter(|(_, night)| excess_over(Some(**night), offset, damage_at) <= 0.0);
                 hits.next().map(|(index, _)| index)
-            })
-            .min();
-        if let Some(index) = first_hit {
-            *self.first_hit_on.entry(index).or_insert(0) += 1;
+            };
+            of_today().filter_map(first_of).min()
+        };
+        let Some(first) = hits_from(0) else { return };
+        *self.first_hit_on.entry(first).or_insert(0) += 1;
+        let mut hit = Some(first);
+        while let Some(night) = hit.filter(|night| *night <= NEAR_NIGHTS) {
+            *self.hits_on.entry(night).or_insert(0) += 1;
+            hit = hits_from(night + 1);
         }
+    }
+
+    fn near_night(&self, basis: &Basis) -> Chance {
+        let most = self.hits_on.values().copied().max().unwrap_or(0);
+        Chance::of(count(most) * basis.weight())
     }
 
     fn firm_by(&mut self, basis: &Basis) -> Option<Spread> {
