@@ -2,6 +2,7 @@
 //!
 //! In: arguments. Out: text or JSON on the terminal, an exit status. Has no logic of its own beyond what to show.
 
+mod backtest;
 mod board;
 mod check;
 mod demo;
@@ -58,6 +59,8 @@ enum Command {
     Run(FileArgs),
     /// Explain one cut: every finding with its numbers and sources.
     Why(why::WhyArgs),
+    /// Hold the chance of frost against the past years of a record: what would have been said, and what came.
+    Backtest(backtest::BacktestArgs),
     /// Print completions for a shell.
     Completions {
         /// Which shell.
@@ -110,6 +113,7 @@ impl Arguments {
             Command::Once(args) => once::once(&args).await,
             Command::Run(args) => once::run(&args).await,
             Command::Why(args) => why::why(&args).await,
+            Command::Backtest(args) => backtest::backtest(&args),
             Command::Completions { shell } => {
                 clap_complete::generate(
                     shell,

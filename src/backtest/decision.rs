@@ -106,7 +106,7 @@ pub struct Decisions {
 }
 
 /// The outcome of each season for a keeper who followed a teller; none for a teller that was silent on a day.
-pub fn outcomes(rows: &[&Row], teller: Teller, tolerance: Chance) -> Vec<Outcome> {
+pub(super) fn outcomes(rows: &[&Row], teller: Teller, tolerance: Chance) -> Vec<Outcome> {
     let mut seasons: BTreeMap<i32, Vec<&Row>> = BTreeMap::new();
     for row in rows {
         seasons.entry(row.year).or_default().push(row);
@@ -161,7 +161,7 @@ impl Decisions {
 ///
 /// The date is chosen with hindsight, the earliest day of the season by which no larger share of these very seasons had
 /// the event still to come: a hard reference. A season without a go counts as one at its end.
-pub fn days_gained(rows: &[&Row], outcomes: &[Outcome]) -> Option<f64> {
+pub(super) fn days_gained(rows: &[&Row], outcomes: &[Outcome]) -> Option<f64> {
     let mine = Decisions::of(outcomes)?;
     let days = outcomes.iter().map(|season| season.days).min()?;
     let share_hit_by = |day: usize| {

@@ -5,8 +5,9 @@ mod sums;
 use serde::Serialize;
 
 use super::baseline::Teller;
+use super::calendar::Season;
 use super::decision::{Decisions, Outcome, days_gained, outcomes};
-use super::series::{CurveCheck, Row, Series};
+use super::series::{CurveCheck, Plan, Row, Series};
 use crate::science::scores::{
     CHANCE_EDGES, Estimate, Scored, bootstrap, by_year, calibration_error, reliability_table,
     wilson,
@@ -112,7 +113,7 @@ pub struct Figures {
 }
 
 /// The figures of one series or of several together; none without a row.
-pub fn figures(name: &str, series: &[&Series], is_spring: bool) -> Option<Figures> {
+pub fn figures(name: &str, series: &[&Series], plan: &Plan) -> Option<Figures> {
     let rows: Vec<&Row> = series.iter().flat_map(|series| &series.rows).collect();
     let years: Vec<i32> = rows.iter().map(|row| row.year).collect();
     let span = (*years.iter().min()?, *years.iter().max()?);
@@ -132,12 +133,16 @@ pub fn figures(name: &str, series: &[&Series], is_spring: bool) -> Option<Figure
         figures,
         scores: scores(&sums),
         reliability: reliability(&scored),
-        decisions: if is_spring {
-            decisions(series)
-        } else {
-            Vec::new()
-        },
+        decisions: decisions(series, plan),
     })
+}
+
+impl Figures {
+    /// The Brier score of a teller.
+    pub fn brier(&self, teller: Teller) -> Option<f64> {
+        let of = |score: &&TellerScore| score.teller == teller.name();
+        self.scores.iter().find(of)?.brier.value
+    }
 }
 
 impl Figure {
@@ -334,8 +339,17 @@ fn over_years(share: f64, years: usize) -> Option<(f64, f64)> {
     wilson(hits, years).map(|limits| (limits.lower, limits.upper))
 }
 
-fn decisions(series: &[&Series]) -> Vec<Followed> {
-    TOLERANCES
+fn decisions(series: &[&Series], plan: &Plan) -> Vec<Followed> {
+    // Elsewhere than in spring the first go is not the one that matters.
+    if plan.season != Season::Spring {
+        return Vec::new();
+    }
+    let mut tolerances = TOLERANCES.to_vec();
+    let own = plan.tolerance.share();
+    if tolerances.iter().all(|one| (one - own).abs() > 1e-9) {
+        tolerances.push(own);
+    }
+    tolerances
         .iter()
         .flat_map(|tolerance| Teller::ALL.map(|teller| (teller, Chance::of(*tolerance))))
         .filter_map(|(teller, tolerance)| followed(series, teller, tolerance))

@@ -47,19 +47,19 @@ impl Question {
     /// Whether frost falls into the tender period of a cut; none when the cut leaves nothing tender.
     pub fn cut(kind: &Kind, cut: &Cut, doubt: CelsiusStep) -> Option<Self> {
         let tender = cut.tender.clone()?;
-        let edges = tender.edges.map(|edges| edges.damage_at);
-        let growth = tender.growth.map(|growth| growth.damage_at);
-        let limit = match (edges, growth) {
-            (Some(edges), Some(growth)) => edges.max(growth),
-            (Some(one), None) | (None, Some(one)) => one,
-            (None, None) => return None,
-        };
+        let limits = [
+            tender.edges.map(|edges| edges.damage_at),
+            tender.growth.map(|growth| growth.damage_at),
+            tender.unhardened.map(|wood| wood.damage_at),
+        ];
+        let limit = limits.into_iter().flatten().reduce(Celsius::max)?;
         let of_edges = tender
             .edges
             .map_or(0, |edges| usize::try_from(edges.days).unwrap_or(0));
-        let reach = match tender.growth {
-            Some(_) => Horizon::YEAR.tail_days.max(of_edges),
-            None => of_edges,
+        let reach = if tender.growth.is_some() || tender.unhardened.is_some() {
+            Horizon::YEAR.tail_days.max(of_edges)
+        } else {
+            of_edges
         };
         Some(Self {
             words: format!(
@@ -88,7 +88,14 @@ impl Question {
     }
 
     /// What the record says of a cut made on a day; none where gaps or the record's end leave it open.
-    pub fn answer(&self, record: &DailyRecord, day: NaiveDate) -> Option<bool> {
+    ///
+    /// `midwinter` counts the days to the usual year's coldest day, where the tender period needs it.
+    pub fn answer(
+        &self,
+        record: &DailyRecord,
+        day: NaiveDate,
+        midwinter: Option<usize>,
+    ) -> Option<bool> {
         let needs_heat = self.tender.growth.is_some();
         let known: Vec<(Celsius, Celsius)> = day
             .iter_days()
@@ -105,7 +112,7 @@ impl Question {
         let (nights, noons): (Vec<Celsius>, Vec<Celsius>) = known.into_iter().unzip();
         let days = nights.len();
         let risk = Risk::of(
-            &one_future(day, Future::of(nights, &noons)),
+            &one_future(day, midwinter, Future::of(nights, &noons)),
             &self.tender,
             &spot(CelsiusStep::default()),
             Chance::of(0.5),
@@ -125,6 +132,7 @@ fn of_nights(damage_at: Celsius, days: u32) -> Tender {
         why: "asked of the nights alone".to_owned(),
         edges: Some(Edges { days, damage_at }),
         growth: None,
+        unhardened: None,
         source: "the question itself".to_owned(),
     }
 }
@@ -138,7 +146,7 @@ fn spot(doubt: CelsiusStep) -> Spot {
 }
 
 /// An outlook that knows what came.
-fn one_future(today: NaiveDate, future: Future) -> Outlook {
+fn one_future(today: NaiveDate, midwinter: Option<usize>, future: Future) -> Outlook {
     let tail_days = future.min.len().saturating_sub(1);
     Outlook {
         basis: Basis {
@@ -157,6 +165,8 @@ fn one_future(today: NaiveDate, future: Future) -> Outlook {
             cut_days: 1,
             tail_days,
         },
+        midwinter,
+        coming_nights: Vec::new(),
         futures: vec![future],
     }
 }
@@ -196,7 +206,7 @@ mod tests {
     #[test]
     fn the_coming_nights_count_and_this_morning_does_not() {
         let record = record(&[-9.0, 1.0, 1.0, 1.0, -2.2, 5.0].map(Some));
-        let answers = [1, 2, 3, 4, 5].map(|n| three_nights().answer(&record, day(n)));
+        let answers = [1, 2, 3, 4, 5].map(|n| three_nights().answer(&record, day(n), None));
         assert_eq!(
             answers,
             [Some(false), Some(true), Some(true), Some(true), None]
@@ -206,9 +216,9 @@ mod tests {
     #[test]
     fn a_gap_leaves_the_answer_open_unless_the_frost_came_before_it() {
         let record = record(&[Some(1.0), Some(-5.0), None, Some(1.0), Some(1.0), Some(1.0)]);
-        let answers = [1, 2, 3].map(|n| three_nights().answer(&record, day(n)));
+        let answers = [1, 2, 3].map(|n| three_nights().answer(&record, day(n), None));
         assert_eq!(answers, [Some(true), None, None]);
-        assert_eq!(three_nights().answer(&record, day(20)), None);
+        assert_eq!(three_nights().answer(&record, day(20), None), None);
     }
 
     #[test]
@@ -220,9 +230,9 @@ mod tests {
         let warm = record(&[Some(12.0); 30]);
         // Heat of 12 to 22 °C above 5 °C is 12 a day: whether the growth is firm within 30 days is the class's affair,
         // but no night of them is a frost.
-        assert_ne!(question.answer(&warm, day(1)), Some(true));
+        assert_ne!(question.answer(&warm, day(1), None), Some(true));
         let mut cold = [Some(12.0); 30];
         cold[20] = Some(-12.0);
-        assert_eq!(question.answer(&record(&cold), day(1)), Some(true));
+        assert_eq!(question.answer(&record(&cold), day(1), None), Some(true));
     }
 }

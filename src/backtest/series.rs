@@ -145,9 +145,13 @@ struct Today<'a> {
 }
 
 impl Test<'_> {
-    fn answer(&mut self, day: NaiveDate) -> Option<bool> {
+    fn answer(&mut self, day: NaiveDate, climate: &Climate) -> Option<bool> {
         let (question, record) = (&self.plan.question, self.record);
-        let answer = || question.answer(record, day);
+        let answer = || {
+            let wood = question.tender.unhardened;
+            let midwinter = wood.map(|_| climate.min.days_to_coldest(day));
+            question.answer(record, day, midwinter)
+        };
         *self.answers.entry(day).or_insert_with(answer)
     }
 
@@ -183,7 +187,7 @@ impl Test<'_> {
             if rows.is_empty() {
                 series.curves.extend(self.curve(&today, season));
             }
-            match self.answer(*date) {
+            match self.answer(*date, &climate) {
                 Some(happened) => rows.push(self.row(&today, &dates, season.year, happened)),
                 None => series.open_days += 1,
             }
@@ -271,7 +275,9 @@ impl Test<'_> {
                 .filter_map(|(teller, chance)| Some((teller, chance?))),
         );
         let nights = Nights::of(&outlook, question, self.record);
-        let frequency = frequency(today.date, span, reach, |day| self.answer(day));
+        let frequency = frequency(today.date, span, reach, |day| {
+            self.answer(day, today.weather.climate)
+        });
         chances.extend(frequency.map(|chance| (Teller::Frequency, chance)));
         Row {
             date: today.date,

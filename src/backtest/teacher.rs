@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use super::question::after;
 use super::world::{Issue, Weather, members, one_night};
 use crate::climate::Season;
-use crate::outlook::{LeadSkill, Skill, Verified, WarmBias};
+use crate::outlook::{LeadSkill, Skill, Truth, Verified, WarmBias};
 use crate::units::CelsiusStep;
 
 /// Days between two lessons.
@@ -97,6 +97,7 @@ impl Teacher {
                     members: members(day),
                     forecast,
                     observed,
+                    truth: Truth::Record,
                 });
             }
         }
