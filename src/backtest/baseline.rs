@@ -80,11 +80,11 @@ impl Teller {
             Self::Budward => "the chance under test",
             Self::Climate => "the same formula without a forecast",
             Self::Frequency => "share of past years on that calendar day",
-            Self::Parts => "forecast nights and climate, multiplied as if independent",
+            Self::Parts => "forecast, then climate, as independent parts",
             Self::SevenNights => "seven forecast nights above the limit",
-            Self::Calendar => "a fixed date, 15 April (15 October in the south)",
+            Self::Calendar => "15 April (15 October in the south)",
             Self::MeanDate => "mean date of the last freeze of past springs",
-            Self::LateDate => "date after which at most 1 in 10 past springs froze",
+            Self::LateDate => "date after which 1 in 10 past springs froze",
             Self::PerfectWeek => "the same formula with seven days known for sure",
         }
     }
@@ -171,17 +171,19 @@ pub(super) fn dates_for(
     }
 }
 
-/// Seven forecast nights: danger when one of them is at or below the limit; none when one is missing.
+/// Seven forecast nights: danger when one of them is at or below the limit; a missing one is not seen. None without a
+/// forecast.
 pub(super) fn seven_nights(question: &Question, issue: &Issue, today: NaiveDate) -> Option<Chance> {
     let night = |lead| issue.get(&after(today, lead)).and_then(one_night);
-    let nights: Vec<Celsius> = (1..=WEEK).map(night).collect::<Option<_>>()?;
+    let nights: Vec<Celsius> = (1..=WEEK).filter_map(night).collect();
     let limit = question.limit + TOLERANCE;
-    Some(yes_or_no(nights.iter().any(|night| *night <= limit)))
+    let danger = nights.iter().any(|night| *night <= limit);
+    (!nights.is_empty()).then(|| yes_or_no(danger))
 }
 
 /// The forecast's nights by their own law each, the rest by the climate chance, multiplied as if independent.
 ///
-/// Only of a question of nights; none without a forecast of the coming night.
+/// Only of a question of nights; none without a forecast. From a missing night on the climate speaks.
 pub(super) fn parts(
     question: &Question,
     issue: &Issue,
@@ -189,6 +191,9 @@ pub(super) fn parts(
     weather: &Weather<'_>,
     climate: &Outlook,
 ) -> Option<Chance> {
+    if issue.is_empty() || question.nights.is_none() {
+        return None;
+    }
     let today = climate.basis.today;
     let law = Normal::standard();
     let limit = question.limit + TOLERANCE;
@@ -211,7 +216,7 @@ pub(super) fn parts(
         };
         over = lead;
     }
-    let rest = question.after_nights(u32::try_from(over).ok().filter(|over| *over > 0)?);
+    let rest = question.after_nights(u32::try_from(over).unwrap_or(u32::MAX));
     let rest = rest.map_or(0.0, |tender| {
         let risk = Risk::of(climate, &tender, &question.spot(), Chance::NEVER);
         risk.curve.get(over).copied().map_or(1.0, Chance::share)

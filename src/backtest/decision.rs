@@ -159,8 +159,8 @@ impl Decisions {
 
 /// How many days earlier than a calendar date of no more damage the first go came, on average.
 ///
-/// The date is chosen with hindsight, the earliest day of the season by which no larger share of these very seasons had
-/// the event still to come: a hard reference. A season without a go counts as one at its end.
+/// The date is chosen with hindsight, the earliest day of the season from which on no larger share of these very seasons
+/// had the event still to come: a hard reference. A season without a go counts as one at its end.
 pub(super) fn days_gained(rows: &[&Row], outcomes: &[Outcome]) -> Option<f64> {
     let mine = Decisions::of(outcomes)?;
     let days = outcomes.iter().map(|season| season.days).min()?;
@@ -171,7 +171,8 @@ pub(super) fn days_gained(rows: &[&Row], outcomes: &[Outcome]) -> Option<f64> {
         });
         count(hits.count()) / count(outcomes.len())
     };
-    let date = (0..days).find(|day| share_hit_by(*day) <= mine.hit_share)?;
+    let date = (0..days).rfind(|day| share_hit_by(*day) > mine.hit_share);
+    let date = date.map_or(0, |last_worse| last_worse + 1);
     let went = outcomes
         .iter()
         .map(|season| count(season.go.unwrap_or(season.days)));

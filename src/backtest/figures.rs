@@ -267,11 +267,11 @@ fn smoothness(series: &[&Series]) -> Vec<Figure> {
             mean(inside.map(|inside| f64::from(u8::from(inside)))),
         ),
         Figure::plain(
-            "curve: steps up, mean",
+            "climate curve: steps up, mean",
             mean(curves().map(|curve| curve.up)),
         ),
-        Figure::plain("curve: steps up, worst", worst(|curve| curve.up)),
-        Figure::plain("curve: largest step", worst(|curve| curve.largest)),
+        Figure::plain("climate curve: steps up, worst", worst(|curve| curve.up)),
+        Figure::plain("climate curve: largest step", worst(|curve| curve.largest)),
     ]
 }
 

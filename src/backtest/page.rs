@@ -148,8 +148,9 @@ fn figures(together: &Figures) -> Markup {
         p {
             "Limits come from resampling whole years, 999 times: the days of one year hang together and are no samples "
             "of their own. Contested days are those on which the climate chance lies between 5 and 95 %; on the others "
-            "the calendar alone decides. Skill is the share of the reference's score that is saved. The curve is the "
-            "chance by cutting day as it is seen on the first day of a season."
+            "the calendar alone decides. Skill is the share of the reference's score that is saved. The climate "
+            "curve is the chance by cutting day without any weather; in spring each step up is an artefact. The calibration "
+            "error cannot be negative, so that chance alone makes it positive and resampling makes it larger."
         }
     }
 }

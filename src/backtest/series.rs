@@ -61,7 +61,7 @@ pub struct Row {
     pub nights: Nights,
 }
 
-/// How the chance of a season runs over coming cutting days, seen from the season's first day.
+/// How the climate's chance runs over a season's cutting days: smooth where the past years are enough.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CurveCheck {
     /// Steps up, summed; in spring each of them goes the wrong way.
@@ -185,7 +185,9 @@ impl Test<'_> {
                 skill: self.teacher.skill(&weather, *date),
             };
             if rows.is_empty() {
-                series.curves.extend(self.curve(&today, season));
+                series
+                    .curves
+                    .extend(self.curve(&today.without_weather(), season));
             }
             match self.answer(*date, &climate) {
                 Some(happened) => rows.push(self.row(&today, &dates, season.year, happened)),
@@ -291,6 +293,8 @@ impl Test<'_> {
     }
 
     /// The chance over the season's cutting days as it is seen on its first one.
+    ///
+    /// Without that day's weather, after which a true chance may well rise.
     fn curve(&self, today: &Today<'_>, season: &SeasonDays) -> Option<CurveCheck> {
         let last = season.days.last()?;
         let cut_days = usize::try_from((*last - today.date).num_days()).ok()? + 1;

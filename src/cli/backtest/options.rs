@@ -23,7 +23,12 @@ pub(super) struct PlanArgs {
     #[arg(long, value_enum, default_value = "nights")]
     question: Kinds,
     /// A night that cold or colder counts.
-    #[arg(long, value_name = "TEMPERATURE", default_value = "28 °F")]
+    #[arg(
+        long,
+        value_name = "TEMPERATURE",
+        default_value = "28 °F",
+        allow_hyphen_values = true
+    )]
     at_or_below: Celsius,
     /// Nights asked about.
     #[arg(long, value_name = "N", default_value_t = 21, value_parser = clap::value_parser!(u32).range(1..=120))]
@@ -35,7 +40,12 @@ pub(super) struct PlanArgs {
     #[arg(long, value_name = "CUT", default_value = "shear")]
     cut: String,
     /// How far the plant's place may differ from the record, as a standard deviation.
-    #[arg(long, value_name = "STEP", default_value = "1 K")]
+    #[arg(
+        long,
+        value_name = "STEP",
+        allow_hyphen_values = true,
+        default_value = "1 K"
+    )]
     doubt: CelsiusStep,
     /// The decision days: 91 about the median last freeze, 91 about the median first one, or the whole year.
     #[arg(long, value_enum, default_value = "spring")]
@@ -197,6 +207,10 @@ impl PlanArgs {
             );
             return Err(Exit::Usage(what));
         };
+        if self.doubt.kelvin() < 0.0 {
+            let what = "--doubt is a standard deviation and cannot be below zero";
+            return Err(Exit::Usage(what.to_owned()));
+        }
         Question::cut(kind, cut, self.doubt).ok_or_else(|| {
             let what = format!(
                 "frost is no reason to wait with the {} of {}",

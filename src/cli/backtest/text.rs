@@ -188,7 +188,7 @@ fn decisions(out: &mut impl Write, together: &Figures) -> std::io::Result<()> {
     writeln!(out, "\nWho follows the first go of a spring")?;
     writeln!(
         out,
-        "  limit  by            springs  no go  frost came  95 % limits    waited  gained  flips"
+        "  limit  by           springs no go  frost came  95 % limits     waited  gained  flips"
     )?;
     for one in &together.decisions {
         if is_rule(one) && (one.tolerance - 0.10).abs() > 1e-9 {
@@ -200,7 +200,7 @@ fn decisions(out: &mut impl Write, together: &Figures) -> std::io::Result<()> {
             .map_or_else(|| "-".to_owned(), |days| format!("{days:+.1}"));
         writeln!(
             out,
-            "  {:>4.0} %  {:<13}{:>8}{:>7}{:>11.1} %  {limits:<14}{:>7.1}{gained:>8}{:>5.1}/{}",
+            "  {:>3.0} %  {:<13}{:>7}{:>6}{:>10.1} %  {limits:<15}{:>7.1}{gained:>8}{:>5.1}/{}",
             one.tolerance * 100.0,
             one.teller,
             one.seasons,
