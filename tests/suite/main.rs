@@ -22,6 +22,7 @@ mod config_files;
 mod frost_sum;
 mod house_rules;
 mod mail_route;
+mod properties;
 mod road;
 mod schedule;
 mod sky_services;
