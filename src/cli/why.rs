@@ -32,8 +32,9 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
     let (house, now, reach) = super::once::open(&args.file.config, args.moment.at)?;
     let (garden, cut) = find(house.gardens(), &args.cut)?;
     let weather = house.gather(garden, now, reach).await?;
-    let verdicts = look(garden, &weather, now);
-    let verdict = verdicts
+    let seen = look(garden, &weather, now);
+    let verdict = seen
+        .verdicts
         .into_iter()
         .find(|verdict| verdict.cut == cut.name)
         .ok_or_else(|| Exit::Usage(format!("no verdict on {}", args.cut)))?;

@@ -58,6 +58,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         last_round: Some(now()),
         next_round: Some(now() + TimeDelta::hours(6)),
         verdicts,
+        skills: Vec::new(),
     };
     Snapshot {
         gardens: vec![garden],
