@@ -7,7 +7,6 @@ use serde::Serialize;
 
 use super::board::print_wrapped;
 use super::{Exit, FileArgs, MomentArgs};
-use crate::almanac::nearest;
 use crate::config::GardenSettings;
 use crate::daemon::{Reach, look};
 use crate::message::words;
@@ -80,13 +79,7 @@ fn meant<'a>(
         .iter()
         .map(|garden| garden.garden.name.as_str())
         .collect();
-    let near = nearest(name, names.iter().copied())
-        .map(|name| format!("; nearest: {name}"))
-        .unwrap_or_default();
-    Err(Exit::Usage(format!(
-        "no garden \"{name}\"{near}\nthe file has: {}",
-        names.join(", ")
-    )))
+    Err(Exit::no_such("garden", name, &names))
 }
 
 fn print_garden(

@@ -6,7 +6,6 @@ use clap::Args;
 
 use super::board::print_wrapped;
 use super::{Exit, FileArgs, MomentArgs};
-use crate::almanac::nearest;
 use crate::config::GardenSettings;
 use crate::daemon::look;
 use crate::garden::PlannedCut;
@@ -64,13 +63,7 @@ fn find<'a>(
         return Ok((*garden, *cut));
     }
     let names: Vec<&str> = all.iter().map(|(name, _, _)| name.as_str()).collect();
-    let near = nearest(written, names.iter().copied())
-        .map(|name| format!("; nearest: {name}"))
-        .unwrap_or_default();
-    Err(Exit::Usage(format!(
-        "no cut \"{written}\"{near}\nthe file has: {}",
-        names.join(", ")
-    )))
+    Err(Exit::no_such("cut", written, &names))
 }
 
 fn explain(

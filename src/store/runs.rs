@@ -257,13 +257,13 @@ mod tests {
                 .save_run("museum", &run(at(hour), 1.0), at(hour))
                 .unwrap();
         }
-        store.save_run("museum", &other(12), at(12)).unwrap();
+        store.save_run("museum", &other(8), at(8)).unwrap();
         store.save_run("abbey", &run(at(47), 9.0), at(47)).unwrap();
         let read = |since| store.runs_since("museum", at(since)).unwrap();
         assert_eq!(
             read(0),
             [
-                other(12),
+                other(8),
                 run(at(17), 1.0),
                 run(at(41), 1.0),
                 run(at(65), 1.0)
