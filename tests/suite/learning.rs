@@ -2,6 +2,7 @@
 
 mod board;
 mod pairs;
+mod score;
 mod skill;
 
 use budward::climate::{Climate, DailyRecord, DayExtremes};

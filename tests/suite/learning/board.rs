@@ -1,5 +1,7 @@
 //! From forecasts in the store to the figures that are shown and the chance that is told.
 
+use std::process::Command;
+
 use budward::daemon::{Clock, House};
 use budward::forecast::{Forecast, Hours};
 use budward::garden::Zone;
@@ -128,6 +130,23 @@ fn the_figures_are_a_table_of_eighty_columns_with_a_plain_sentence() {
     for line in fresh.lines().chain(taught.lines()) {
         assert!(line.chars().count() <= 80, "{line}");
     }
+}
+
+#[test]
+fn a_garden_that_the_file_does_not_have_is_wrong_use() {
+    let garden = garden();
+    let config = garden.path("garden.toml");
+    let run = Command::new(env!("CARGO_BIN_EXE_budward"))
+        .args(["skill", "--garden", "quary", "--config"])
+        .arg(config)
+        .output()
+        .unwrap();
+    assert_eq!(run.status.code(), Some(64));
+    let said = String::from_utf8_lossy(&run.stderr);
+    assert!(
+        said.contains("no garden \"quary\"; nearest: quarry"),
+        "{said}"
+    );
 }
 
 #[test]

@@ -10,7 +10,12 @@ use super::{Noise, climate, days_ago, today};
 
 /// Nights before today, forecast at one lead by a single run, from standardised pairs of forecast and truth; `warm`
 /// kelvin are added to each forecast.
-fn nights(climate: &Climate, lead: usize, warm: f64, anomalies: &[(f64, f64)]) -> Vec<Verified> {
+pub(super) fn nights(
+    climate: &Climate,
+    lead: usize,
+    warm: f64,
+    anomalies: &[(f64, f64)],
+) -> Vec<Verified> {
     (1..)
         .zip(anomalies)
         .map(|(ago, (forecast, observed))| {
@@ -30,7 +35,7 @@ fn nights(climate: &Climate, lead: usize, warm: f64, anomalies: &[(f64, f64)]) -
 }
 
 /// Standardised pairs in which the truth has that correlation with the forecast and that slope on it.
-fn pairs(n: usize, skill: LeadSkill, seed: u64) -> Vec<(f64, f64)> {
+pub(super) fn pairs(n: usize, skill: LeadSkill, seed: u64) -> Vec<(f64, f64)> {
     let mut noise = Noise(seed);
     let LeadSkill { correlation, slope } = skill;
     (0..n)
