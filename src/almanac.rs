@@ -180,6 +180,8 @@ pub struct Tender {
     pub edges: Option<Edges>,
     /// The growth that the cut forces.
     pub growth: Option<Growth>,
+    /// What a cut before winter takes of the wood's hardiness.
+    pub unhardened: Option<Unhardened>,
     /// Where the figures come from.
     pub source: String,
 }
@@ -189,6 +191,25 @@ pub struct Tender {
 pub struct Edges {
     /// Nights after the cut.
     pub days: u32,
+    /// A night this cold or colder does damage.
+    pub damage_at: Celsius,
+}
+
+/// Wood that a cut before winter keeps from hardening fully; days are counted from the coldest day of the year.
+///
+/// | value | meaning | unit |
+/// |---|---|---|
+/// | `cut_from`, `cut_to` | first and last day before mid-winter on which a cut does that | d |
+/// | `until` | days after mid-winter until the wood is as hardy as any | d |
+/// | `damage_at` | a night this cold or colder does damage | °C |
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Unhardened {
+    /// First cutting day, in days before mid-winter.
+    pub cut_from: u32,
+    /// Last cutting day, in days before mid-winter.
+    pub cut_to: u32,
+    /// Last tender night, in days after mid-winter.
+    pub until: u32,
     /// A night this cold or colder does damage.
     pub damage_at: Celsius,
 }

@@ -53,6 +53,10 @@ pub struct Outlook {
     pub bound: Bound,
     /// How far it was to reach.
     pub horizon: Horizon,
+    /// The index of the next coldest day of the usual year; none without past years.
+    pub midwinter: Option<usize>,
+    /// The forecast's own minima of the coming nights, bias taken off, from the first one on without a gap.
+    pub coming_nights: Vec<Celsius>,
     /// The futures; none when nothing is known.
     pub futures: Vec<Future>,
 }
@@ -131,6 +135,11 @@ impl Basis {
 }
 
 impl Outlook {
+    /// For how many cutting days, today included, a chance can be summed.
+    pub fn cut_days(&self) -> usize {
+        self.days().min(self.horizon.cut_days)
+    }
+
     /// How many days each future has, today included.
     pub fn days(&self) -> usize {
         self.futures.first().map_or(0, |future| future.min.len())

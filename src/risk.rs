@@ -4,18 +4,28 @@
 //! day and the last call. Does not know other reasons to hold a cut.
 
 mod decision;
+mod doubt;
+mod minima;
 mod period;
+mod release;
+mod sensitivity;
 mod sum;
 
-use chrono::NaiveDate;
+use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 
 use crate::almanac::Tender;
 use crate::garden::Spot;
 use crate::outlook::{Basis, Bound, Outlook};
-use crate::units::Chance;
+use crate::units::{Celsius, Chance, DegreeDays};
 
-pub use decision::{LAST_CALL_MARGIN, LIKELY_MARGIN, STAYS_DAYS};
+use minima::Minima;
+use period::Shape;
+use sum::FrostSum;
+
+pub use decision::{EARLY_MARGIN, LAST_CALL_MARGIN, LIKELY_MARGIN, STAYS_DAYS};
+pub use release::{Look, Release, WITHDRAWN_ABOVE};
+pub use sensitivity::{Sensitivity, Shift, sensitivity};
 
 /// The chance of frost while a cut is tender, by cutting day.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -28,14 +38,21 @@ pub struct Risk {
     pub curve: Vec<Chance>,
     /// The chance that the keeper accepts.
     pub tolerance: Chance,
-    /// From the likely to the almost sure first day on which the cut is go; today when it is go now.
-    pub first_go: Option<DateRange>,
+    /// The first day on which the cut is go: in the earliest tenth, in half and in nearly all of the seasons like this
+    /// one; today when the chance is within the tolerance now.
+    pub first_go: Option<Spread>,
+    /// The times of the coming year in which the chance is within the tolerance.
+    pub open: Vec<DateRange>,
     /// The last day of that open time on which to cut; none when it does not end within a year.
     pub last_call: Option<NaiveDate>,
     /// When a cut made today would be firm, in one, five and nine of ten futures; none when nothing is tender.
     pub firm_by: Option<Spread>,
     /// The night that most often is the first to damage a cut made today, and its share of all futures.
     pub first_hit: Option<(NaiveDate, Chance)>,
+    /// The chance of the most dangerous of the next four nights for a cut made today.
+    pub near_night: Chance,
+    /// The first of the next two nights that the forecast itself has as damaging to a cut made today.
+    pub frost_at_hand: Option<(NaiveDate, Celsius)>,
 }
 
 /// From a likely first to an almost sure last day.
@@ -58,25 +75,135 @@ pub struct Spread {
     pub late: NaiveDate,
 }
 
-impl Risk {
-    /// The risk of a cut with that tender period in that spot.
-    pub fn of(outlook: &Outlook, tender: &Tender, spot: &Spot, tolerance: Chance) -> Self {
-        let sum = sum::FrostSum::of(outlook, tender, spot);
-        let plan = decision::decide(&outlook.basis, &sum.curve, tolerance);
+/// How many nights ahead a forecast frost rules over every chance.
+const AT_HAND_NIGHTS: usize = 2;
+
+/// The risks of one outlook: what several cuts have in common is worked out once.
+#[derive(Debug, Clone)]
+pub struct Risks<'a> {
+    outlook: &'a Outlook,
+    minima: Vec<Minima>,
+    sums: Vec<(Tender, Spot, FrostSum)>,
+}
+
+impl<'a> Risks<'a> {
+    /// The risks of an outlook, none worked out yet.
+    pub fn of(outlook: &'a Outlook) -> Self {
         Self {
+            outlook,
+            minima: Vec::new(),
+            sums: Vec::new(),
+        }
+    }
+
+    /// The risk of a cut with that tender period in that spot.
+    pub fn risk(&mut self, tender: &Tender, spot: &Spot, tolerance: Chance) -> Risk {
+        let sum = self.sum(tender, spot);
+        let outlook = self.outlook;
+        let plan = decision::decide(&outlook.basis, &sum.curve, tolerance);
+        Risk {
             basis: outlook.basis.clone(),
             bound: outlook.bound,
             curve: sum.curve,
             tolerance,
             first_go: plan.first_go,
+            open: plan.open,
             last_call: plan.last_call,
             firm_by: sum.firm_by,
             first_hit: sum.first_hit,
+            near_night: sum.near_night,
+            frost_at_hand: frost_at_hand(outlook, tender, spot),
         }
+    }
+
+    fn sum(&mut self, tender: &Tender, spot: &Spot) -> FrostSum {
+        let is_it = |(known, at, _): &&(Tender, Spot, FrostSum)| {
+            known == tender && at.offset == spot.offset && at.doubt == spot.doubt
+        };
+        if let Some((_, _, sum)) = self.sums.iter().find(is_it) {
+            return sum.clone();
+        }
+        let parts = period::parts(tender);
+        for (shape, _) in &parts {
+            if !self.minima.iter().any(|minima| minima.shape == *shape) {
+                self.minima.push(Minima::of(self.outlook, *shape));
+            }
+        }
+        let known = |shape: &Shape| self.minima.iter().find(|minima| minima.shape == *shape);
+        let parts: Vec<_> = parts
+            .iter()
+            .filter_map(|(shape, damage_at)| Some((known(shape)?, *damage_at)))
+            .collect();
+        let sum = FrostSum::of(self.outlook, &parts, spot);
+        self.sums.push((tender.clone(), spot.clone(), sum.clone()));
+        sum
+    }
+}
+
+impl Risk {
+    /// The risk of a single cut.
+    pub fn of(outlook: &Outlook, tender: &Tender, spot: &Spot, tolerance: Chance) -> Self {
+        Risks::of(outlook).risk(tender, spot, tolerance)
     }
 
     /// The chance for a cut made today; certain damage when nothing is known.
     pub fn today(&self) -> Chance {
         self.curve.first().copied().unwrap_or(Chance::of(1.0))
     }
+
+    /// The least risky day from today to `until` and its chance.
+    pub fn least(&self, until: NaiveDate) -> Option<(NaiveDate, Chance)> {
+        let days = usize::try_from((until - self.basis.today).num_days()).ok()?;
+        decision::least(&self.curve, days).map(|(day, chance)| (self.basis.date(day), chance))
+    }
+
+    /// What the tolerance alone says of waiting until `until`: the day on which the loss to be feared is least, when
+    /// a window that was missed costs the tolerance's share of a plant that was lost.
+    ///
+    /// The expected cost of a day is its chance of loss, and of waiting past the window the tolerance (cost-loss
+    /// model: Murphy, Mon. Wea. Rev. 105, 1977; Richardson, Q. J. R. Meteorol. Soc. 126, 2000). So it is none when
+    /// every day within the window costs more than to miss it.
+    pub fn best_day(&self, until: NaiveDate) -> Option<(NaiveDate, Chance)> {
+        self.least(until)
+            .filter(|(_, chance)| chance.share() <= self.tolerance.share())
+    }
+
+    /// What a look at this risk finds, for the damping of releases.
+    pub fn look(&self, at: DateTime<Utc>) -> Look {
+        Look {
+            at,
+            chance: self.today(),
+            tolerance: self.tolerance,
+            frost_at_hand: self.frost_at_hand.is_some(),
+            near_night: self.near_night,
+            go_in_days: self
+                .first_go
+                .map(|go| (go.late - self.basis.today).num_days()),
+        }
+    }
+}
+
+/// The first of the next nights in which the forecast's own minimum damages a cut made today.
+///
+/// Only what is tender from the first night on counts: edges, and growth that starts at once.
+fn frost_at_hand(outlook: &Outlook, tender: &Tender, spot: &Spot) -> Option<(NaiveDate, Celsius)> {
+    let edges = tender
+        .edges
+        .filter(|edges| edges.days > 0)
+        .map(|edges| edges.damage_at);
+    let growth = tender
+        .growth
+        .filter(|growth| growth.starts_after <= DegreeDays::ZERO)
+        .map(|growth| growth.damage_at);
+    let damage_at = edges.into_iter().chain(growth).reduce(Celsius::max)?;
+    let nights = outlook
+        .coming_nights
+        .iter()
+        .map(|night| *night + spot.offset)
+        .enumerate()
+        .take(AT_HAND_NIGHTS);
+    let mut frosts = nights.filter(|(_, night)| *night <= damage_at);
+    frosts
+        .next()
+        .map(|(index, night)| (outlook.basis.date(index + 1), night))
 }

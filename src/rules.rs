@@ -7,22 +7,24 @@ mod flowering;
 mod frost;
 mod season;
 
-use chrono::NaiveDate;
+use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 
 use crate::climate::Climate;
 use crate::garden::{Hemisphere, PlannedCut};
 use crate::outlook::Missing;
-use crate::risk::{DateRange, Risk};
+use crate::risk::{DateRange, Release, Risk};
 
 pub use flowering::FloweringFacts;
-pub use frost::FrostFacts;
+pub use frost::{FrostFacts, Least};
 
 /// One planned cut with all that the rules may ask of it.
 #[derive(Debug, Clone, Copy)]
 pub struct Case<'a> {
     /// The cut.
     pub cut: &'a PlannedCut,
+    /// The moment.
+    pub at: DateTime<Utc>,
     /// The local date.
     pub today: NaiveDate,
     /// Which half of the year is summer.
@@ -31,6 +33,8 @@ pub struct Case<'a> {
     pub climate: Option<&'a Climate>,
     /// The chance of frost while the cut is tender; none when the cut leaves nothing tender.
     pub risk: Option<&'a Risk>,
+    /// What the look before left of the damping; none at the first look of all.
+    pub before: Option<Release>,
 }
 
 /// What one rule says of a cut.

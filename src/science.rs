@@ -3,4 +3,5 @@
 //! In: quantities. Out: quantities. Does not know plants, places, clocks or services.
 
 pub mod degree_days;
+pub mod scores;
 pub mod sun;

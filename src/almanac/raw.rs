@@ -50,7 +50,18 @@ pub(super) struct RawTender {
     pub(super) why: Text,
     pub(super) edges: Option<RawEdges>,
     pub(super) growth: Option<RawGrowth>,
+    pub(super) unhardened: Option<RawUnhardened>,
     pub(super) source: SourceNames,
+}
+
+/// The wood that a tender class keeps from hardening; days before and after mid-winter.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawUnhardened {
+    pub(super) cut_from_days_before: Spanned<u32>,
+    pub(super) cut_to_days_before: Spanned<u32>,
+    pub(super) until_days_after: Spanned<u32>,
+    pub(super) damage_at_c: Spanned<f64>,
 }
 
 /// The cut edges of a tender class.

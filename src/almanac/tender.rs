@@ -8,9 +8,9 @@ use toml::Spanned;
 
 use super::error::AlmanacError;
 use super::load::DataFile;
-use super::raw::{RawEdges, RawGrowth, RawTender};
+use super::raw::{RawEdges, RawGrowth, RawTender, RawUnhardened};
 use super::sources::Sources;
-use super::{Edges, Growth, Tender};
+use super::{Edges, Growth, Tender, Unhardened};
 use crate::units::{Celsius, DegreeDays};
 
 /// Every tender class by its name.
@@ -22,8 +22,12 @@ pub(super) const NOT_TENDER: &str = "none";
 /// Days for which cut edges can be tender.
 const EDGE_DAYS: RangeInclusive<u32> = 1..=60;
 
-/// Days for which growth can be tender; the futures reach [`crate::outlook::TAIL_DAYS`] beyond the last cutting day.
+/// Days for which growth can be tender; the futures reach half a year beyond the last cutting day.
 const GROWTH_DAYS: RangeInclusive<u32> = 0..=120;
+
+/// Days before and after mid-winter between which wood can be less hardy for a cut.
+const BEFORE_MID_WINTER: u32 = 180;
+const AFTER_MID_WINTER: u32 = 90;
 
 /// Temperatures in °C that can be damaging.
 const DAMAGE_C: RangeInclusive<f64> = -40.0..=5.0;
@@ -45,8 +49,9 @@ pub(super) fn class(
         let what = format!("'{id}' stands for no tender class; choose another name");
         return Err(AlmanacError::at(file, &row.id.span(), "id", what));
     }
-    if row.edges.is_none() && row.growth.is_none() {
-        let what = "it has neither edges nor growth: nothing would be tender".to_owned();
+    if row.edges.is_none() && row.growth.is_none() && row.unhardened.is_none() {
+        let what = "it has neither edges nor growth nor unhardened wood: nothing would be tender"
+            .to_owned();
         return Err(AlmanacError::at(file, &row.id.span(), "edges", what));
     }
     Ok(Tender {
@@ -57,6 +62,11 @@ pub(super) fn class(
             .growth
             .as_ref()
             .map(|row| growth(file, row))
+            .transpose()?,
+        unhardened: row
+            .unhardened
+            .as_ref()
+            .map(|row| unhardened(file, row))
             .transpose()?,
         source: sources.resolve(file, "source", &row.source)?,
     })
@@ -87,6 +97,31 @@ fn growth(file: &DataFile<'_>, row: &RawGrowth) -> Result<Growth, AlmanacError> 
         )?,
         days_min: within(file, "days_min", &row.days_min, 0..=days_max)?,
         days_max,
+        damage_at: damage_at(file, &row.damage_at_c)?,
+    })
+}
+
+fn unhardened(file: &DataFile<'_>, row: &RawUnhardened) -> Result<Unhardened, AlmanacError> {
+    let cut_from = within(
+        file,
+        "cut_from_days_before",
+        &row.cut_from_days_before,
+        0..=BEFORE_MID_WINTER,
+    )?;
+    Ok(Unhardened {
+        cut_from,
+        cut_to: within(
+            file,
+            "cut_to_days_before",
+            &row.cut_to_days_before,
+            0..=cut_from,
+        )?,
+        until: within(
+            file,
+            "until_days_after",
+            &row.until_days_after,
+            0..=AFTER_MID_WINTER,
+        )?,
         damage_at: damage_at(file, &row.damage_at_c)?,
     })
 }

@@ -4,12 +4,12 @@
 //! a value of five columns and three flags. Source: NOAA/NCEI, readme of GHCN-Daily, section III; Menne et al., An
 //! overview of the Global Historical Climatology Network-Daily database, J. Atmos. Oceanic Technol. 29, 2012, 897-910.
 
-mod look_alike;
-
 use std::collections::BTreeMap;
 
 use chrono::{Datelike, NaiveDate};
 
+use super::detect::Form;
+use super::readings::{Element, YEARS};
 use super::record::{DailyRecord, DayExtremes, RecordError};
 use crate::units::{AIR_RANGE, Celsius};
 
@@ -19,9 +19,6 @@ const LINE_MIN: usize = 266;
 
 const MISSING: i32 = -9999;
 
-/// The years that a record can have; the oldest station of the network starts in 1763.
-const YEARS: std::ops::RangeInclusive<i32> = 1700..=2200;
-
 /// The daily lowest and highest temperatures of one station.
 ///
 /// Only values that passed every check of the service are kept (blank quality flag). A day whose lowest temperature is
@@ -30,10 +27,13 @@ const YEARS: std::ops::RangeInclusive<i32> = 1700..=2200;
 /// # Errors
 /// When the text is another format, holds more than one station, or breaks off; with the line where it does.
 pub fn parse(text: &str) -> Result<DailyRecord, RecordError> {
-    if let Some(what) = look_alike::of(text) {
-        return Err(RecordError::Format(format!(
-            "this looks like {what}; expected the .dly file of one GHCN-Daily station, with lines of {LINE} characters"
-        )));
+    match Form::of(text) {
+        Form::Dly | Form::Unknown => {}
+        other @ (Form::GhcnCsv | Form::Table | Form::Archive | Form::Other(_)) => {
+            return Err(other.refused(&format!(
+                "the .dly file of one GHCN-Daily station, with lines of {LINE} characters"
+            )));
+        }
     }
     let mut station = None;
     let mut months: BTreeMap<NaiveDate, Month> = BTreeMap::new();
@@ -73,22 +73,6 @@ pub fn parse(text: &str) -> Result<DailyRecord, RecordError> {
         ),
         days,
     )
-}
-
-#[derive(Clone, Copy)]
-enum Element {
-    Min,
-    Max,
-}
-
-impl Element {
-    fn named(name: &str) -> Option<Self> {
-        match name {
-            "TMIN" => Some(Self::Min),
-            "TMAX" => Some(Self::Max),
-            _ => None,
-        }
-    }
 }
 
 /// The values of a month, one a day.
@@ -169,21 +153,22 @@ impl<'a> Line<'a> {
         let start = 21 + 8 * day;
         let field = self.text.get(start..start + 5).unwrap_or_default();
         let wrong = |what: &str| format!("{} of day {}: '{field}' {what}", self.element, day + 1);
-        let tenths: i32 = field
-            .trim_start()
-            .parse()
-            .map_err(|_| wrong("is not a whole number"))?;
         let quality = self.text.get(start + 6..start + 7).unwrap_or(" ");
-        if tenths == MISSING || quality != " " {
-            return Ok(None);
-        }
-        let degrees = f64::from(tenths) / 10.0;
-        if !AIR_RANGE.contains(&degrees) {
-            return Err(wrong(
-                "tenths of °C do not occur, and no quality flag says so",
-            ));
-        }
+        tenths(field.trim_start(), quality.trim()).map_err(wrong)
+    }
+}
+
+/// A value in tenths of a degree with its quality flag: a gap where it is missing or failed a check of the service.
+pub(super) fn tenths(text: &str, quality: &str) -> Result<Option<Celsius>, &'static str> {
+    let tenths: i32 = text.parse().map_err(|_| "is not a whole number")?;
+    if tenths == MISSING || !quality.is_empty() {
+        return Ok(None);
+    }
+    let degrees = f64::from(tenths) / 10.0;
+    if AIR_RANGE.contains(&degrees) {
         Ok(Some(Celsius::new(degrees)))
+    } else {
+        Err("tenths of °C do not occur, and no quality flag says so")
     }
 }
 

@@ -172,6 +172,18 @@ impl Season {
         }
     }
 
+    /// Days from a date to the next day with the coldest normal of the year.
+    pub fn days_to_coldest(&self, from: NaiveDate) -> usize {
+        let normals = from
+            .iter_days()
+            .take(DAYS)
+            .map(|date| self.normals(date).mean)
+            .enumerate();
+        normals
+            .min_by(|(_, a), (_, b)| a.total_cmp(b))
+            .map_or(0, |(days, _)| days)
+    }
+
     fn anomaly(&self, date: NaiveDate, value: Celsius) -> f64 {
         let normals = self.normals(date);
         (value.degrees() - normals.mean) / normals.spread

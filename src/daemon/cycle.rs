@@ -21,6 +21,8 @@ pub struct Weather {
     pub forecast: Option<Forecast>,
     /// The forecasts that were kept, to learn from.
     pub runs: Vec<Forecast>,
+    /// The verdicts of the look before.
+    pub before: Vec<Verdict>,
 }
 
 /// What a look at a garden's weather gives.
@@ -58,7 +60,7 @@ pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> S
         skill: of_source.unwrap_or(&published),
         fresh_for: garden.fresh_for,
     };
-    let verdicts = assess(&garden.garden, &sky, now);
+    let verdicts = assess(&garden.garden, &sky, &weather.before, now);
     Seen { verdicts, skills }
 }
 

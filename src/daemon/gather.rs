@@ -34,10 +34,14 @@ impl House {
         now: DateTime<Utc>,
         reach: Reach,
     ) -> Result<Weather, DaemonError> {
+        let name = garden.garden.name.clone();
+        let mut before = self.keeper.with(move |store| store.verdicts(&name)).await?;
+        before.retain(|verdict| verdict.at <= now);
         Ok(Weather {
             record: self.record(garden, now, reach).await?,
             forecast: self.forecast(garden, now, reach).await?,
             runs: self.kept_runs(garden, now).await?,
+            before,
         })
     }
 

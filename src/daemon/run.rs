@@ -32,17 +32,24 @@ pub async fn run(
     cancel_on_signal(&stop)?;
     let (publish, snapshot) = watch::channel(house.snapshot().await?);
     let app: Router = web::app(snapshot, house.clock.teller());
-    let mut server = tokio::spawn(web::serve(listener, app, stop.clone()));
-    let cycles = tend(&house, &publish, &stop);
-    let outcome = tokio::select! {
-        ended = cycles => ended,
-        ended = &mut server => return ended.map_err(DaemonError::Task)?.map_err(DaemonError::Web),
+    // Whichever ends first ends the other, and neither is broken off: a mail on its way is finished.
+    let cycles = async {
+        let outcome = tend(&house, &publish, &stop).await;
+        stop.cancel();
+        outcome
     };
-    stop.cancel();
-    let served = server.await.map_err(DaemonError::Task)?;
-    outcome?;
+    let server = async {
+        let outcome = tokio::spawn(web::serve(listener, app, stop.clone())).await;
+        stop.cancel();
+        outcome
+            .map_err(DaemonError::Task)?
+            .map_err(DaemonError::Web)
+    };
+    let (cycles, server) = tokio::join!(cycles, server);
+    cycles?;
+    server?;
     info!("ended");
-    Ok(served?)
+    Ok(())
 }
 
 /// Cycles when they are due, and mails whenever some wait, until the end.

@@ -119,21 +119,43 @@ fn unknown(verdict: &Verdict) -> String {
 /// What a finding says, in one sentence.
 pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String {
     match &finding.facts {
-        Facts::FrostWhileTender(facts) => frost(facts, units),
+        Facts::FrostWhileTender(facts) => frost(facts, today, units),
         Facts::FloweringWood(facts) => flowering(facts, &finding.stand, today),
     }
 }
 
-fn frost(facts: &FrostFacts, units: UnitSystem) -> String {
+fn frost(facts: &FrostFacts, today: NaiveDate, units: UnitSystem) -> String {
     let bound = match facts.bound {
         Bound::Whole => "",
         Bound::AtLeast => "at least ",
     };
-    format!(
+    let chance = format!(
         "{bound}{} ways the weather can go bring a night of {} or less while the cut is tender",
         in_hundred(facts.chance),
         units.temperature(facts.damage_at)
-    )
+    );
+    let within = facts.chance.share() <= facts.tolerance.share();
+    let more = if let Some((night, lowest)) = facts.frost_at_hand {
+        let lowest = units.temperature(lowest);
+        Some(format!(
+            "the forecast has {lowest} in the night to {}, and that rules",
+            weekday(night, today)
+        ))
+    } else if let Some(least) = facts.least.filter(|_| !within) {
+        Some(format!(
+            "no day up to {} is within your limit, the least risky is {} with {}: cut then at that risk, or leave it",
+            date(least.until, today),
+            date(least.day, today),
+            in_hundred(least.chance)
+        ))
+    } else if facts.open.is_empty() && facts.bound == Bound::Whole {
+        Some("no day of the coming year is within your limit".to_owned())
+    } else if within && !facts.release.released && facts.bound == Bound::Whole {
+        Some("that is within your limit, and a second look at the weather has to agree".to_owned())
+    } else {
+        None
+    };
+    more.map_or(chance.clone(), |more| format!("{chance}; {more}"))
 }
 
 fn flowering(facts: &FloweringFacts, stand: &Stand, today: NaiveDate) -> String {
@@ -203,8 +225,17 @@ pub fn basis(basis: &Basis) -> String {
             basis.forecast_days
         ),
     };
-    format!("{futures} ways the weather can go: {years} and {forecast}")
+    let short = match basis.years {
+        1..SHORT_RECORD => "; a short record, so the dates are rough",
+        _ => "",
+    };
+    format!(
+        "{futures} ways the weather can go: {years} and {forecast}{short}; not checked in your garden"
+    )
 }
+
+/// A record of fewer years than this is called short: no trend can be seen in it.
+const SHORT_RECORD: usize = 20;
 
 /// Where the data come from, a line each.
 pub fn credits(basis: &Basis) -> Vec<String> {

@@ -98,10 +98,14 @@ impl Outlook {
         } else {
             Bound::AtLeast
         };
+        let midwinter = climate.map(|climate| climate.min.days_to_coldest(daily.today));
+        let coming_nights = daily.coming_nights(climate, skill);
         Self {
             basis,
             bound,
             horizon,
+            midwinter,
+            coming_nights,
             futures: built.futures,
         }
     }

@@ -96,12 +96,28 @@ impl Daily {
             .collect()
     }
 
+    /// The minima of the coming nights as the forecast has them, bias taken off, up to the first gap.
+    pub(super) fn coming_nights(&self, climate: Option<&Climate>, skill: &Skill) -> Vec<Celsius> {
+        let night = |index: usize| {
+            let given = match climate {
+                Some(climate) => self.nights(
+                    index,
+                    &climate.min.normals(day_after(self.today, index)),
+                    skill,
+                ),
+                None => self.temperatures(index, |(min, _)| *min),
+            };
+            mean_of(&given)
+        };
+        (1..).map_while(night).collect()
+    }
+
     /// Today's value of one extreme: as measured, else as the forecast's first day has it.
     fn today_of(&self, pick: Pick, forecast: &[Option<Celsius>]) -> Option<Celsius> {
-        let known: Vec<f64> = forecast.iter().flatten().map(|t| t.degrees()).collect();
-        let mean = (!known.is_empty())
-            .then(|| Celsius::new(known.iter().sum::<f64>() / count(known.len())));
-        self.measured.as_ref().map(pick).or(mean)
+        self.measured
+            .as_ref()
+            .map(pick)
+            .or_else(|| mean_of(forecast))
     }
 
     /// One future for each past year, shift and member, over so many days.
@@ -154,15 +170,15 @@ impl Daily {
 
     /// Where there are no past years: steady distances from the forecast, as far as it reaches without a gap.
     pub(super) fn alone(&self, skill: &Skill) -> Futures {
-        let mean = |values: Vec<Option<Celsius>>| {
-            let known: Vec<f64> = values.into_iter().flatten().map(Celsius::degrees).collect();
-            (!known.is_empty()).then(|| known.iter().sum::<f64>() / count(known.len()))
-        };
         let day = |index: usize| {
-            let night = mean(self.temperatures(index, |(min, _)| *min))? - skill.bias.all.kelvin();
-            let noon = mean(self.temperatures(index, |(_, max)| *max))?;
+            let night = mean_of(&self.temperatures(index, |(min, _)| *min))? - skill.bias.all;
+            let noon = mean_of(&self.temperatures(index, |(_, max)| *max))?;
             let open = skill.at(self.lead(index), self.members())?.open_share();
-            Some((night, noon, SPREAD_UNKNOWN * open.sqrt()))
+            Some((
+                night.degrees(),
+                noon.degrees(),
+                SPREAD_UNKNOWN * open.sqrt(),
+            ))
         };
         // The day that is running may have lost its first hours; the nights to come start tomorrow.
         let days: Vec<_> = (1..).map_while(day).collect();
@@ -187,4 +203,10 @@ impl Daily {
             forecast_days: days.len(),
         }
     }
+}
+
+/// The mean of the values that are there.
+fn mean_of(values: &[Option<Celsius>]) -> Option<Celsius> {
+    let known: Vec<f64> = values.iter().flatten().map(|t| t.degrees()).collect();
+    (!known.is_empty()).then(|| Celsius::new(known.iter().sum::<f64>() / count(known.len())))
 }

@@ -1,6 +1,11 @@
 //! The tender nights of a cut in one future.
 
-use crate::almanac::{Growth, Tender};
+use crate::almanac::{Growth, Tender, Unhardened};
+use crate::outlook::Future;
+use crate::units::Celsius;
+
+/// Days from one mid-winter to the next.
+const YEAR: usize = 365;
 
 /// Nights as day indices, from the first one to before the last bound.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,13 +44,96 @@ pub(super) fn growth_nights(heat: &[f64], growth: Growth, cut_days: usize) -> Ve
     nights
 }
 
-/// The nights in which the cut edges are tender, for a cut on day `cut`; none when the cut leaves no tender edges.
-pub(super) fn edge_nights(tender: &Tender, cut: usize, end: usize) -> Option<Nights> {
-    let edges = tender.edges?;
-    Some(Nights {
+/// The form of one part of a tender period: which nights, whatever is too cold in them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Shape {
+    /// So many nights from the cut on.
+    Edges(u32),
+    /// Growth by heat; its damaging temperature is not part of the form.
+    Growth(Growth),
+    /// Wood that winter finds less hardy; likewise.
+    Unhardened(Unhardened),
+}
+
+/// The parts of a tender period, each with what is too cold in it.
+pub(super) fn parts(tender: &Tender) -> Vec<(Shape, Celsius)> {
+    let any = Celsius::new(0.0);
+    let edges = tender
+        .edges
+        .map(|edges| (Shape::Edges(edges.days), edges.damage_at));
+    let growth = tender.growth.map(|growth| {
+        (
+            Shape::Growth(Growth {
+                damage_at: any,
+                ..growth
+            }),
+            growth.damage_at,
+        )
+    });
+    let unhardened = tender.unhardened.map(|wood| {
+        (
+            Shape::Unhardened(Unhardened {
+                damage_at: any,
+                ..wood
+            }),
+            wood.damage_at,
+        )
+    });
+    edges.into_iter().chain(growth).chain(unhardened).collect()
+}
+
+impl Shape {
+    /// Its nights in one future, for a cut on each of the first `cut_days` days.
+    pub(super) fn nights(
+        self,
+        future: &Future,
+        midwinter: Option<usize>,
+        cut_days: usize,
+    ) -> Vec<Nights> {
+        let end = future.min.len();
+        let days = 0..cut_days;
+        match self {
+            Self::Edges(nights) => days
+                .map(|cut| Nights {
+                    from: cut + 1,
+                    until: (cut + 1 + to_index(nights)).min(end),
+                })
+                .collect(),
+            Self::Growth(growth) => growth_nights(&future.heat, growth, cut_days),
+            Self::Unhardened(unhardened) => {
+                let of = |cut| {
+                    midwinter.map(|midwinter| unhardened_nights(unhardened, midwinter, cut, end))
+                };
+                days.map(|cut| {
+                    of(cut).unwrap_or(Nights {
+                        from: cut + 1,
+                        until: cut + 1,
+                    })
+                })
+                .collect()
+            }
+        }
+    }
+}
+
+/// The nights in which a cut before mid-winter finds the wood less hardy; an empty run for any other cut.
+fn unhardened_nights(unhardened: Unhardened, midwinter: usize, cut: usize, end: usize) -> Nights {
+    let midwinter = if cut <= midwinter {
+        midwinter
+    } else {
+        midwinter + YEAR
+    };
+    let before = midwinter - cut;
+    let weakens = (to_index(unhardened.cut_to)..=to_index(unhardened.cut_from)).contains(&before);
+    let until = if weakens {
+        midwinter + 1 + to_index(unhardened.until)
+    } else {
+        cut + 1
+    };
+    Nights {
         from: cut + 1,
-        until: (cut + 1 + to_index(edges.days)).min(end),
-    })
+        until: until.min(end),
+    }
 }
 
 /// A count of days as a position.
@@ -56,7 +144,7 @@ pub(super) fn to_index(days: u32) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{Celsius, DegreeDays};
+    use crate::units::DegreeDays;
 
     fn growth(starts_after: f64, firm_after: f64, days_min: u32, days_max: u32) -> Growth {
         Growth {
@@ -110,6 +198,55 @@ mod tests {
                 from: 30,
                 until: 30
             }]
+        );
+    }
+
+    #[test]
+    fn a_cut_before_mid_winter_leaves_wood_less_hardy_and_one_after_does_not() {
+        let unhardened = Unhardened {
+            cut_from: 100,
+            cut_to: 10,
+            until: 45,
+            damage_at: Celsius::new(-11.0),
+        };
+        let nights = |cut| unhardened_nights(unhardened, 60, cut, 500);
+        assert_eq!(
+            nights(0),
+            Nights {
+                from: 1,
+                until: 106
+            },
+            "60 days before mid-winter"
+        );
+        assert_eq!(
+            nights(50),
+            Nights {
+                from: 51,
+                until: 106
+            }
+        );
+        assert_eq!(
+            nights(51),
+            Nights {
+                from: 52,
+                until: 52
+            },
+            "nine days before it: too late to weaken"
+        );
+        assert_eq!(
+            nights(61),
+            Nights {
+                from: 62,
+                until: 62
+            }
+        );
+        assert_eq!(
+            nights(330),
+            Nights {
+                from: 331,
+                until: 471
+            },
+            "the next winter"
         );
     }
 }

@@ -3,10 +3,11 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
+use super::season::span;
 use super::{Case, Facts, Finding, Stand};
-use crate::almanac::Tender;
+use crate::almanac::{Season, Tender};
 use crate::outlook::Bound;
-use crate::risk::{DateRange, Risk, Spread};
+use crate::risk::{DateRange, Release, Risk, Spread};
 use crate::units::{Celsius, CelsiusStep, Chance};
 
 /// A hold that ends within so many days is a wait; one that lasts longer is the season's end (estimate).
@@ -31,62 +32,116 @@ pub struct FrostFacts {
     pub firm_by: Option<Spread>,
     /// The night that most often is the first to do damage, and how often.
     pub first_hit: Option<(NaiveDate, Chance)>,
-    /// From the likely to the almost sure first go day.
-    pub first_go: Option<DateRange>,
+    /// The night of the next two that the forecast itself has as damaging, and its minimum in the spot.
+    pub frost_at_hand: Option<(NaiveDate, Celsius)>,
+    /// The first go day.
+    pub first_go: Option<Spread>,
     /// The last day on which to cut.
     pub last_call: Option<NaiveDate>,
+    /// The times of the coming year within the tolerance.
+    pub open: Vec<DateRange>,
+    /// The least risky day before the season of the cut ends, where no day of it is within the tolerance.
+    pub least: Option<Least>,
+    /// What was released, and since when the chance is within the tolerance.
+    pub release: Release,
     /// The number of futures on which chance and dates rest.
     pub futures: usize,
+}
+
+/// The least risky day of a season without a safe one.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Least {
+    /// The day.
+    pub day: NaiveDate,
+    /// Its chance.
+    pub chance: Chance,
+    /// When the season ends.
+    pub until: NaiveDate,
 }
 
 /// Holds a cut while frost is more likely to catch it than the keeper accepts.
 pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     let tender = case.cut.cut.tender.as_ref()?;
     let risk = case.risk?;
+    let release = Release::after(case.before, &risk.look(case.at));
     Some(Finding {
-        stand: stand(risk, case.today),
-        facts: Facts::FrostWhileTender(facts(case, tender, risk)),
+        stand: stand(risk, release, case.today),
+        facts: Facts::FrostWhileTender(facts(case, tender, risk, release)),
         source: tender.source.clone(),
     })
 }
 
-fn stand(risk: &Risk, today: NaiveDate) -> Stand {
+fn stand(risk: &Risk, release: Release, today: NaiveDate) -> Stand {
     let within = risk.today().share() <= risk.tolerance.share();
+    let range = |go: Spread| DateRange {
+        from: go.middle,
+        to: go.late,
+    };
     match (risk.bound, risk.first_go) {
         // A bound within the tolerance releases nothing, one above it is reason enough to wait.
         (Bound::AtLeast, _) if within || risk.curve.is_empty() => Stand::Unknown {
             missing: risk.basis.missing.clone(),
         },
         (Bound::AtLeast, _) => Stand::Hold { opens: None },
-        (Bound::Whole, _) if within => Stand::Clear {
+        (Bound::Whole, _) if release.released => Stand::Clear {
             until: risk.last_call,
         },
-        (Bound::Whole, Some(range)) if (range.to - today).num_days() <= WAIT_DAYS => {
-            Stand::Hold { opens: Some(range) }
-        }
-        (Bound::Whole, opens) => Stand::Shut { opens },
+        // Within the tolerance for the first time, or a frost at hand: the next days decide.
+        (Bound::Whole, Some(go)) if within => Stand::Hold {
+            opens: Some(second_look(today, risk, go)),
+        },
+        (Bound::Whole, Some(go)) if (go.late - today).num_days() <= WAIT_DAYS => Stand::Hold {
+            opens: Some(range(go)),
+        },
+        (Bound::Whole, go) => Stand::Shut {
+            opens: go.map(range),
+        },
     }
 }
 
-fn facts(case: &Case<'_>, tender: &Tender, risk: &Risk) -> FrostFacts {
+/// When a cut within the tolerance is looked at again: tomorrow, or after the frost at hand.
+fn second_look(today: NaiveDate, risk: &Risk, go: Spread) -> DateRange {
+    let after = risk.frost_at_hand.map_or(today, |(night, _)| night);
+    let next = after.succ_opt().unwrap_or(go.late);
+    DateRange {
+        from: next,
+        to: next,
+    }
+}
+
+fn facts(case: &Case<'_>, tender: &Tender, risk: &Risk, release: Release) -> FrostFacts {
     let edges = tender.edges.map(|edges| edges.damage_at);
     let growth = tender.growth.map(|growth| growth.damage_at);
-    let damage_at = edges
-        .into_iter()
-        .chain(growth)
-        .reduce(Celsius::max)
-        .unwrap_or(Celsius::new(0.0));
+    let unhardened = tender.unhardened.map(|unhardened| unhardened.damage_at);
+    let marks = edges.into_iter().chain(growth).chain(unhardened);
     FrostFacts {
         chance: risk.today(),
         bound: risk.bound,
         tolerance: risk.tolerance,
-        damage_at,
+        damage_at: marks.reduce(Celsius::max).unwrap_or(Celsius::new(0.0)),
         tender_class: tender.class.clone(),
         spot_offset: case.cut.spot.offset,
         firm_by: risk.firm_by,
         first_hit: risk.first_hit,
+        frost_at_hand: risk.frost_at_hand,
         first_go: risk.first_go,
         last_call: risk.last_call,
+        open: risk.open.clone(),
+        least: least(case, risk),
+        release,
         futures: risk.basis.futures,
     }
+}
+
+/// The least risky day up to the end of the cut's season, where no day of it is within the tolerance.
+fn least(case: &Case<'_>, risk: &Risk) -> Option<Least> {
+    let Season::Between(from, to) = case.cut.cut.season else {
+        return None;
+    };
+    let until = span(case, from, to)?.to;
+    if risk.best_day(until).is_some() {
+        return None;
+    }
+    risk.least(until)
+        .map(|(day, chance)| Least { day, chance, until })
 }

@@ -7,8 +7,11 @@ use crate::climate::Climate;
 use crate::forecast::Forecast;
 use crate::garden::{Garden, PlannedCut};
 use crate::outlook::{Inputs, Outlook, Skill};
-use crate::risk::Risk;
-use crate::rules::{Case, findings};
+use crate::risk::{Release, Risk, Risks};
+use crate::rules::{Case, Facts, findings};
+
+/// A look further back than this is forgotten: the weather has moved on.
+const LOOK_KEPT_FOR: TimeDelta = TimeDelta::days(4);
 
 /// What is known of the weather at a garden.
 #[derive(Debug, Clone, Copy)]
@@ -24,7 +27,15 @@ pub struct Sky<'a> {
 }
 
 /// The verdict on each cut of a garden at a moment, in the garden's order.
-pub fn assess(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Vec<Verdict> {
+///
+/// `before` are the verdicts of the look before, if there was one: a release needs two looks that agree, and one that
+/// stands outlives a wobble.
+pub fn assess(
+    garden: &Garden,
+    sky: &Sky<'_>,
+    before: &[Verdict],
+    now: DateTime<Utc>,
+) -> Vec<Verdict> {
     let outlook = Outlook::of(&Inputs {
         now,
         place: &garden.place,
@@ -33,11 +44,19 @@ pub fn assess(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Vec<Verdict
         skill: sky.skill,
         fresh_for: sky.fresh_for,
     });
-    garden
-        .cuts
-        .iter()
-        .map(|cut| judge(garden, cut, sky, &outlook, now))
-        .collect()
+    let mut risks = Risks::of(&outlook);
+    let judged = garden.cuts.iter().map(|cut| {
+        let tender = cut.cut.tender.as_ref();
+        let risk = tender.map(|tender| risks.risk(tender, &cut.spot, cut.tolerance));
+        judge(
+            garden,
+            cut,
+            sky,
+            &outlook,
+            (now, risk.as_ref(), release_before(before, cut, now)),
+        )
+    });
+    judged.collect()
 }
 
 fn judge(
@@ -45,20 +64,17 @@ fn judge(
     cut: &PlannedCut,
     sky: &Sky<'_>,
     outlook: &Outlook,
-    now: DateTime<Utc>,
+    (now, risk, before): (DateTime<Utc>, Option<&Risk>, Option<Release>),
 ) -> Verdict {
     let today = outlook.basis.today;
-    let risk = cut
-        .cut
-        .tender
-        .as_ref()
-        .map(|tender| Risk::of(outlook, tender, &cut.spot, cut.tolerance));
     let case = Case {
         cut,
+        at: now,
         today,
         hemisphere: garden.place.hemisphere(),
         climate: sky.climate,
-        risk: risk.as_ref(),
+        risk,
+        before,
     };
     let findings = findings(&case);
     let folded = fold(&findings, &outlook.basis.missing, today);
@@ -76,4 +92,18 @@ fn judge(
         findings,
         basis: outlook.basis.clone(),
     }
+}
+
+/// What the look before left of a cut's damping; a look too long ago counts as none.
+fn release_before(before: &[Verdict], cut: &PlannedCut, now: DateTime<Utc>) -> Option<Release> {
+    let verdict = before
+        .iter()
+        .find(|verdict| verdict.cut == cut.name && now - verdict.at <= LOOK_KEPT_FOR)?;
+    verdict
+        .findings
+        .iter()
+        .find_map(|finding| match &finding.facts {
+            Facts::FrostWhileTender(facts) => Some(facts.release),
+            Facts::FloweringWood(_) => None,
+        })
 }

@@ -49,6 +49,8 @@ fn season_on(id: &str, of: CutKind, today: NaiveDate, hemisphere: Hemisphere) ->
         tolerance: Chance::of(0.1),
     };
     let case = Case {
+        at: today.and_hms_opt(12, 0, 0).unwrap().and_utc(),
+        before: None,
         cut: &planned,
         today,
         hemisphere,

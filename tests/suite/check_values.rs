@@ -14,23 +14,23 @@ use proptest::prelude::*;
 
 use crate::support::project;
 
-/// One row by its column names.
-struct Row(BTreeMap<String, String>);
+/// One row by its column names; cells that hold several numbers part them by blanks.
+pub(crate) struct Row(BTreeMap<String, String>);
 
 impl Row {
-    fn text(&self, column: &str) -> &str {
+    pub(crate) fn text(&self, column: &str) -> &str {
         self.0
             .get(column)
             .unwrap_or_else(|| panic!("no column {column}"))
     }
 
-    fn number(&self, column: &str) -> f64 {
+    pub(crate) fn number(&self, column: &str) -> f64 {
         let text = self.text(column);
         text.parse()
             .unwrap_or_else(|_| panic!("{column}: '{text}' is not a number"))
     }
 
-    fn expect(&self, found: f64, expected: f64) {
+    pub(crate) fn expect(&self, found: f64, expected: f64) {
         assert!(
             (found - expected).abs() <= self.number("tolerance"),
             "{found} for {:?}",
@@ -72,7 +72,7 @@ fn read(text: &str) -> Result<Vec<Row>, String> {
     lines.map(row).collect()
 }
 
-fn rows(file: &str) -> Vec<Row> {
+pub(crate) fn rows(file: &str) -> Vec<Row> {
     let path = project().join("tests/data/check_values").join(file);
     let rows = read(&std::fs::read_to_string(path).unwrap()).unwrap();
     assert!(!rows.is_empty());

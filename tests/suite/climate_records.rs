@@ -1,7 +1,9 @@
 //! Station records and archive replies from files, and the freeze dates of real stations against an independent script.
 
+mod tables;
+
+use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
 use budward::climate::freeze::{FreezeDates, SeasonDates};
 use budward::climate::{DailyRecord, DayExtremes, RecordError, archive, ghcn};
@@ -11,7 +13,7 @@ use chrono::{Datelike, NaiveDate};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
-use crate::support::{project, python, sample};
+use crate::support::{peer_says, project, sample};
 
 /// In °F; the coldest are rare or unknown at some of the stations, so that percentiles without a date occur.
 const THRESHOLDS: [&str; 8] = ["36", "32", "28", "24", "20", "16", "0", "-4"];
@@ -73,19 +75,9 @@ fn ours(station_file: &Path, hemisphere: Hemisphere) -> Value {
 
 /// The answer of `tests/peers/freeze_dates.py`; none where there is no Python.
 fn peers(station_file: &Path, hemisphere: &str) -> Option<Value> {
-    let out = Command::new(python(&[])?)
-        .arg(project().join("tests/peers/freeze_dates.py"))
-        .arg(station_file)
-        .arg(hemisphere)
-        .args(THRESHOLDS)
-        .output()
-        .unwrap();
-    assert!(
-        out.status.success(),
-        "{}",
-        String::from_utf8_lossy(&out.stderr)
-    );
-    Some(serde_json::from_slice(&out.stdout).unwrap())
+    let mut arguments = vec![station_file.as_os_str(), hemisphere.as_ref()];
+    arguments.extend(THRESHOLDS.map(OsStr::new));
+    peer_says("freeze_dates.py", &[], &arguments)
 }
 
 #[test]
@@ -164,7 +156,7 @@ fn whole_station_files_give_the_years_and_ranges_counted_in_them() {
 }
 
 #[test]
-fn the_long_comma_separated_form_is_refused() {
+fn the_comma_separated_form_is_no_dly_file() {
     let Some(file) = sample("weather-samples/ghcn/USW00094728_2014_long-csv.csv") else {
         return;
     };
@@ -172,7 +164,9 @@ fn the_long_comma_separated_form_is_refused() {
         .unwrap_err()
         .to_string();
     assert!(
-        said.starts_with("this looks like a comma-separated extract"),
+        said.starts_with(
+            "this looks like the comma-separated form of GHCN-Daily; expected the .dly"
+        ),
         "{said}"
     );
 }

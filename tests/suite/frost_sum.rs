@@ -4,7 +4,7 @@
 //! running window and shares no code with the crate but the degree days of a day, which have check values of their
 //! own.
 
-use budward::almanac::{Edges, Growth, Tender};
+use budward::almanac::{Edges, Growth, Tender, Unhardened};
 use budward::climate::Normals;
 use budward::garden::Spot;
 use budward::outlook::{Basis, Bound, Future, Guide, Horizon, Outlook, Skill};
@@ -30,6 +30,7 @@ struct Case {
     tender: Tender,
     offset: f64,
     doubt: f64,
+    midwinter: usize,
 }
 
 fn today() -> NaiveDate {
@@ -65,7 +66,7 @@ fn by_crate(case: &Case) -> Vec<f64> {
     let basis = Basis {
         today: today(),
         futures: futures.len(),
-        years,
+        years: 30,
         members: case.members,
         forecast_days: case.min.forecast.len(),
         forecast_from: None,
@@ -77,6 +78,8 @@ fn by_crate(case: &Case) -> Vec<f64> {
         basis,
         bound: Bound::Whole,
         horizon: Horizon::YEAR,
+        midwinter: Some(case.midwinter),
+        coming_nights: Vec::new(),
         futures,
     };
     let spot = Spot {
@@ -242,6 +245,16 @@ fn damage(case: &Case, cut: usize, min: &[f64], max: &[f64]) -> f64 {
             smallest = smallest.min(at_spot - growth.damage_at.degrees());
         }
     }
+    if let Some(unhardened) = case.tender.unhardened {
+        let before = case.midwinter.checked_sub(cut);
+        let weakens = unhardened.cut_to as usize..=unhardened.cut_from as usize;
+        let last = case.midwinter + unhardened.until as usize;
+        for (night, min) in min.iter().enumerate().skip(cut + 1) {
+            if night <= last && before.is_some_and(|days| weakens.contains(&days)) {
+                smallest = smallest.min(min + case.offset - unhardened.damage_at.degrees());
+            }
+        }
+    }
     if case.doubt > 0.0 {
         Normal::standard().cdf(-smallest / case.doubt)
     } else {
@@ -307,6 +320,16 @@ fn random_case(seed: u64) -> Case {
             damage_at: Celsius::new(random.between(-5.0, 1.0)),
         }
     });
+    let midwinter = random.below(days);
+    let unhardened = (random.next() < 0.5).then(|| {
+        let cut_to = random.below(5) as u32;
+        Unhardened {
+            cut_from: cut_to + random.below(20) as u32,
+            cut_to,
+            until: random.below(15) as u32,
+            damage_at: Celsius::new(random.between(-8.0, -1.0)),
+        }
+    });
     let doubt = if random.next() < 0.5 {
         0.0
     } else {
@@ -324,11 +347,13 @@ fn random_case(seed: u64) -> Case {
             class: "test".to_owned(),
             edges,
             growth,
+            unhardened,
             why: "test".to_owned(),
             source: "test".to_owned(),
         },
         offset: random.between(-2.0, 2.0),
         doubt,
+        midwinter,
     }
 }
 
@@ -434,11 +459,13 @@ fn two_years_and_one_member_by_hand() {
             class: "test".to_owned(),
             edges,
             growth: None,
+            unhardened: None,
             why: "test".to_owned(),
             source: "test".to_owned(),
         },
         offset: 0.0,
         doubt: 0.0,
+        midwinter: 0,
     };
     let expected = [1.0, 0.5, 0.0, 0.0];
     for (found, expected) in by_crate(&case).iter().zip(expected) {
@@ -496,11 +523,13 @@ fn growth_by_heat_by_hand() {
                 days_max: 84,
                 damage_at: Celsius::new(4.95),
             }),
+            unhardened: None,
             why: "test".to_owned(),
             source: "test".to_owned(),
         },
         offset: 0.0,
         doubt: 0.0,
+        midwinter: 0,
     };
     let expected = [0.5, 1.0, 0.5];
     for (found, expected) in by_crate(&case).iter().zip(expected) {

@@ -233,8 +233,8 @@ fn winter_is_no_time_to_shear(garden: &Garden) {
         let (from, to) = ("2026-04-01".parse().unwrap(), "2026-05-31".parse().unwrap());
         assert!(date >= from && date <= to, "{date}");
     };
-    spring(&frost["first_go"]["from"]);
-    spring(&frost["first_go"]["to"]);
+    spring(&frost["first_go"]["middle"]);
+    spring(&frost["first_go"]["late"]);
 
     let why = garden.budward(&["why", "quarry/box-edging-shear", "--at", WINTER]);
     for part in [

@@ -1,7 +1,10 @@
 //! What several tests need: recorded samples where they lie, and peers that may be absent.
 
+use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 use std::process::Command;
+
+use serde_json::Value;
 
 /// The folder of the project.
 pub(crate) fn project() -> &'static Path {
@@ -35,6 +38,22 @@ pub(crate) fn python(modules: &[&str]) -> Option<PathBuf> {
     }
     say_absent(&format!("{python} with {modules:?}"));
     None
+}
+
+/// The JSON that a script of `tests/peers/` prints; none, said aloud, where its modules cannot be imported.
+pub(crate) fn peer_says(
+    script: &str,
+    modules: &[&str],
+    arguments: &[impl AsRef<OsStr>],
+) -> Option<Value> {
+    let out = Command::new(python(modules)?)
+        .arg(project().join("tests/peers").join(script))
+        .args(arguments)
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&out.stderr);
+    assert!(out.status.success(), "{said}");
+    Some(serde_json::from_slice(&out.stdout).unwrap())
 }
 
 /// Says aloud that a peer is absent, which is a failure where peers are required.

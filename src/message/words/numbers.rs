@@ -3,8 +3,9 @@
 use chrono::NaiveDate;
 
 use super::{date, in_hundred, range, spread, weekday};
+use crate::risk::WITHDRAWN_ABOVE;
 use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts};
-use crate::units::UnitSystem;
+use crate::units::{Chance, UnitSystem};
 
 /// Every number of a finding, as pairs of name and value.
 pub fn numbers(
@@ -52,13 +53,30 @@ fn frost_numbers(
         ),
         (
             "first go day",
-            facts.first_go.map_or_else(none, |go| range(go, today)),
+            facts
+                .first_go
+                .as_ref()
+                .map_or_else(none, |go| spread(go, today)),
         ),
         (
             "last call",
             facts.last_call.map_or_else(none, |day| date(day, today)),
         ),
     ];
+    if facts.open.len() > 1 {
+        let times = facts
+            .open
+            .iter()
+            .map(|time| range(*time, today))
+            .collect::<Vec<_>>()
+            .join("; ");
+        rows.push(("open times", times));
+    }
+    let withdrawn = WITHDRAWN_ABOVE * facts.tolerance.share();
+    rows.push((
+        "a go is withdrawn",
+        format!("above {:.0} of 100", Chance::of(withdrawn).in_hundred()),
+    ));
     if let Some((night, share)) = facts.first_hit {
         let often = format!("{}, in {} ways", weekday(night, today), in_hundred(share));
         rows.push(("night that most often hits first", often));

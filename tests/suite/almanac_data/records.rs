@@ -6,7 +6,7 @@ use budward::almanac::CutKind;
 use budward::climate::{Climate, DailyRecord, DayExtremes};
 use budward::garden::{Place, Zone};
 use budward::outlook::{Inputs, Outlook, Skill};
-use budward::risk::{DateRange, Risk};
+use budward::risk::{Risk, Spread};
 use budward::units::{Celsius, Chance};
 use chrono::{NaiveDate, TimeDelta};
 
@@ -67,7 +67,7 @@ fn boxwood_is_sheared_after_the_frosts_and_not_after_august_in_nebraska() {
         return;
     };
     let risk = risk(&climate, "boxwood", CutKind::Shear);
-    assert_within(risk.first_go.unwrap().to, day(5, 1), day(5, 25));
+    assert_within(risk.first_go.unwrap().late, day(5, 1), day(5, 25));
     assert_within(risk.last_call.unwrap(), day(8, 7), day(8, 31));
 }
 
@@ -77,7 +77,7 @@ fn a_hard_cut_of_dormant_shrubs_is_go_about_the_first_of_april_in_nebraska() {
     let Some(climate) = climate("champion") else {
         return;
     };
-    let DateRange { to, .. } = risk(&climate, "common-lilac", CutKind::Renewal)
+    let Spread { late: to, .. } = risk(&climate, "common-lilac", CutKind::Renewal)
         .first_go
         .unwrap();
     assert_within(to, day(3, 15), day(4, 7));
