@@ -10,6 +10,7 @@ mod invented;
 mod logging;
 mod once;
 mod setup;
+mod skill;
 mod why;
 
 use std::path::PathBuf;
@@ -58,6 +59,8 @@ enum Command {
     Run(FileArgs),
     /// Explain one cut: every finding with its numbers and sources.
     Why(why::WhyArgs),
+    /// Show how far the forecasts of each garden have been verified.
+    Skill(skill::SkillArgs),
     /// Print completions for a shell.
     Completions {
         /// Which shell.
@@ -110,6 +113,7 @@ impl Arguments {
             Command::Once(args) => once::once(&args).await,
             Command::Run(args) => once::run(&args).await,
             Command::Why(args) => why::why(&args).await,
+            Command::Skill(args) => skill::skill(&args).await,
             Command::Completions { shell } => {
                 clap_complete::generate(
                     shell,

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::units::{Celsius, Metres};
 
-pub use days::{Extremes, ForecastDay, HOURS_MIN, NIGHT_HOURS_MIN, local_days};
+pub use days::{Extremes, ForecastDay, HOURS_MIN, NIGHT_HOURS_MIN, local_days, past_days};
 
 /// How old a forecast may be and still support a go.
 ///
@@ -62,6 +62,19 @@ impl Forecast {
     /// How old the data are at `now`; data from the future count as brand new.
     pub fn age(&self, now: DateTime<Utc>) -> TimeDelta {
         (now - self.data_at).max(TimeDelta::zero())
+    }
+
+    /// The part of it from one instant on until before another.
+    #[must_use]
+    pub fn between(&self, start: DateTime<Utc>, end: DateTime<Utc>) -> Self {
+        let part = |hours: &Hours| hours.between(start, end);
+        Self {
+            source: self.source.clone(),
+            attribution: self.attribution.clone(),
+            run: part(&self.run),
+            members: self.members.iter().map(part).collect(),
+            ..*self
+        }
     }
 
     /// What its age allows at `now`, by the limit `fresh_for`.

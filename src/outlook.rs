@@ -19,7 +19,7 @@ use crate::units::{Celsius, DegreeDays, count};
 pub use blend::{Blend, Carried, Guide};
 pub use build::Inputs;
 pub use daily::Daily;
-pub use learning::Verified;
+pub use learning::{Kept, LeadEvidence, Learned, SourceSkill, Truth, Verified, verified_pairs};
 pub use skill::{COLD_BELOW, LeadSkill, Skill, WarmBias};
 
 /// How far the futures of an outlook reach.

@@ -53,6 +53,17 @@ pub fn local_days(forecast: &Forecast, zone: &Zone) -> BTreeMap<NaiveDate, Forec
     days
 }
 
+/// The local days whose hours were past when the forecast was made: an analysis more than a forecast.
+pub fn past_days(forecast: &Forecast, zone: &Zone) -> BTreeMap<NaiveDate, Extremes> {
+    let past = forecast
+        .run
+        .between(DateTime::<Utc>::MIN_UTC, forecast.data_at);
+    day_extremes(&past, zone)
+        .into_iter()
+        .filter_map(|(date, extremes)| Some((date, extremes?)))
+        .collect()
+}
+
 /// The extremes of each local day that the hours touch; none on a day with too few of them.
 fn day_extremes(hours: &Hours, zone: &Zone) -> BTreeMap<NaiveDate, Option<Extremes>> {
     let mut days: BTreeMap<NaiveDate, DayHours> = BTreeMap::new();
@@ -99,6 +110,22 @@ impl Hours {
             at.checked_add_signed(TimeDelta::hours(1))
         });
         instants.zip(self.temperature.iter().copied())
+    }
+
+    /// The hours from one instant on until before another.
+    #[must_use]
+    pub fn between(&self, start: DateTime<Utc>, end: DateTime<Utc>) -> Self {
+        let index = |at: DateTime<Utc>| {
+            let seconds = (at - self.start).num_seconds().max(0).unsigned_abs();
+            usize::try_from(seconds.div_ceil(3600)).unwrap_or(usize::MAX)
+        };
+        let all = self.temperature.len();
+        let (first, after) = (index(start).min(all), index(end).min(all));
+        let part = self.temperature.get(first..after).unwrap_or_default();
+        Self {
+            start: self.start + TimeDelta::hours(i64::try_from(first).unwrap_or(0)),
+            temperature: part.to_vec(),
+        }
     }
 }
 

@@ -122,7 +122,7 @@ fn daily(forecast: &Forecast, inputs: &Inputs<'_>) -> Daily {
 }
 
 /// What the place's height adds to temperatures that speak of another height.
-fn lift(forecast: &Forecast, place: &Place) -> CelsiusStep {
+pub(super) fn lift(forecast: &Forecast, place: &Place) -> CelsiusStep {
     match (forecast.elevation, place.elevation) {
         (Some(theirs), Some(ours)) => CelsiusStep::new((theirs.0 - ours.0) * COOLING_PER_METRE),
         (None, _) | (_, None) => CelsiusStep::default(),

@@ -21,6 +21,7 @@ mod commands;
 mod config_files;
 mod frost_sum;
 mod house_rules;
+mod learning;
 mod mail_route;
 mod properties;
 mod road;
