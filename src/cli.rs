@@ -11,6 +11,7 @@ mod invented;
 mod logging;
 mod once;
 mod setup;
+mod skill;
 mod why;
 
 use std::path::PathBuf;
@@ -61,6 +62,8 @@ enum Command {
     Why(why::WhyArgs),
     /// Hold the chance of frost against the past years of a record: what would have been said, and what came.
     Backtest(backtest::BacktestArgs),
+    /// Show how far the forecasts of each garden have been verified.
+    Skill(skill::SkillArgs),
     /// Print completions for a shell.
     Completions {
         /// Which shell.
@@ -114,6 +117,7 @@ impl Arguments {
             Command::Run(args) => once::run(&args).await,
             Command::Why(args) => why::why(&args).await,
             Command::Backtest(args) => backtest::backtest(&args),
+            Command::Skill(args) => skill::skill(&args).await,
             Command::Completions { shell } => {
                 clap_complete::generate(
                     shell,

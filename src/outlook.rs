@@ -135,6 +135,11 @@ impl Basis {
 }
 
 impl Outlook {
+    /// For how many cutting days, today included, a chance can be summed.
+    pub fn cut_days(&self) -> usize {
+        self.days().min(self.horizon.cut_days)
+    }
+
     /// How many days each future has, today included.
     pub fn days(&self) -> usize {
         self.futures.first().map_or(0, |future| future.min.len())

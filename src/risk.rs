@@ -4,6 +4,8 @@
 //! day and the last call. Does not know other reasons to hold a cut.
 
 mod decision;
+mod doubt;
+mod minima;
 mod period;
 mod release;
 mod sensitivity;
@@ -16,6 +18,10 @@ use crate::almanac::Tender;
 use crate::garden::Spot;
 use crate::outlook::{Basis, Bound, Outlook};
 use crate::units::{Celsius, Chance, DegreeDays};
+
+use minima::Minima;
+use period::Shape;
+use sum::FrostSum;
 
 pub use decision::{EARLY_MARGIN, LAST_CALL_MARGIN, LIKELY_MARGIN, STAYS_DAYS};
 pub use release::{Look, Release, WITHDRAWN_ABOVE};
@@ -72,12 +78,30 @@ pub struct Spread {
 /// How many nights ahead a forecast frost rules over every chance.
 const AT_HAND_NIGHTS: usize = 2;
 
-impl Risk {
-    /// The risk of a cut with that tender period in that spot.
-    pub fn of(outlook: &Outlook, tender: &Tender, spot: &Spot, tolerance: Chance) -> Self {
-        let sum = sum::FrostSum::of(outlook, tender, spot);
-        let plan = decision::decide(&outlook.basis, &sum.curve, tolerance);
+/// The risks of one outlook: what several cuts have in common is worked out once.
+#[derive(Debug, Clone)]
+pub struct Risks<'a> {
+    outlook: &'a Outlook,
+    minima: Vec<Minima>,
+    sums: Vec<(Tender, Spot, FrostSum)>,
+}
+
+impl<'a> Risks<'a> {
+    /// The risks of an outlook, none worked out yet.
+    pub fn of(outlook: &'a Outlook) -> Self {
         Self {
+            outlook,
+            minima: Vec::new(),
+            sums: Vec::new(),
+        }
+    }
+
+    /// The risk of a cut with that tender period in that spot.
+    pub fn risk(&mut self, tender: &Tender, spot: &Spot, tolerance: Chance) -> Risk {
+        let sum = self.sum(tender, spot);
+        let outlook = self.outlook;
+        let plan = decision::decide(&outlook.basis, &sum.curve, tolerance);
+        Risk {
             basis: outlook.basis.clone(),
             bound: outlook.bound,
             curve: sum.curve,
@@ -90,6 +114,36 @@ impl Risk {
             near_night: sum.near_night,
             frost_at_hand: frost_at_hand(outlook, tender, spot),
         }
+    }
+
+    fn sum(&mut self, tender: &Tender, spot: &Spot) -> FrostSum {
+        let is_it = |(known, at, _): &&(Tender, Spot, FrostSum)| {
+            known == tender && at.offset == spot.offset && at.doubt == spot.doubt
+        };
+        if let Some((_, _, sum)) = self.sums.iter().find(is_it) {
+            return sum.clone();
+        }
+        let parts = period::parts(tender);
+        for (shape, _) in &parts {
+            if !self.minima.iter().any(|minima| minima.shape == *shape) {
+                self.minima.push(Minima::of(self.outlook, *shape));
+            }
+        }
+        let known = |shape: &Shape| self.minima.iter().find(|minima| minima.shape == *shape);
+        let parts: Vec<_> = parts
+            .iter()
+            .filter_map(|(shape, damage_at)| Some((known(shape)?, *damage_at)))
+            .collect();
+        let sum = FrostSum::of(self.outlook, &parts, spot);
+        self.sums.push((tender.clone(), spot.clone(), sum.clone()));
+        sum
+    }
+}
+
+impl Risk {
+    /// The risk of a single cut.
+    pub fn of(outlook: &Outlook, tender: &Tender, spot: &Spot, tolerance: Chance) -> Self {
+        Risks::of(outlook).risk(tender, spot, tolerance)
     }
 
     /// The chance for a cut made today; certain damage when nothing is known.

@@ -21,6 +21,7 @@ pub use error::{NextStep, StoreError};
 pub use journal::JournalLine;
 pub use outbox::{Delivery, OutboxItem, retry_at};
 pub use round::{Round, Told};
+pub use runs::KEPT_FOR;
 
 /// An open store; one connection, used by one thread at a time.
 #[derive(Debug)]

@@ -56,6 +56,7 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
                 Weather {
                     record: Some(record),
                     forecast: Some(forecast),
+                    runs: Vec::new(),
                     before: Vec::new(),
                 },
                 args.at,

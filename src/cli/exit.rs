@@ -4,6 +4,7 @@ use std::process::ExitCode;
 
 use thiserror::Error;
 
+use crate::almanac::nearest;
 use crate::config::ConfigErrors;
 use crate::daemon::DaemonError;
 use crate::store::StoreError;
@@ -35,6 +36,19 @@ pub enum Exit {
         /// Why.
         source: std::io::Error,
     },
+}
+
+impl Exit {
+    /// A name that the file does not have, such as that of a `cut`, with those that it has.
+    pub(super) fn no_such(what: &str, written: &str, names: &[&str]) -> Self {
+        let near = nearest(written, names.iter().copied())
+            .map(|name| format!("; nearest: {name}"))
+            .unwrap_or_default();
+        Self::Usage(format!(
+            "no {what} \"{written}\"{near}\nthe file has: {}",
+            names.join(", ")
+        ))
+    }
 }
 
 /// The exit status of an error.

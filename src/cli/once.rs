@@ -32,10 +32,11 @@ pub(super) async fn once(args: &OnceArgs) -> anyhow::Result<()> {
     let mut boards = Vec::new();
     for garden in house.gardens() {
         let weather = house.gather(garden, now, reach).await?;
-        let verdicts = look(garden, &weather, now);
+        let seen = look(garden, &weather, now);
         boards.push(GardenSnapshot::of(
             &garden.garden,
-            verdicts,
+            seen.verdicts,
+            seen.skills,
             Some(now),
             None,
         ));

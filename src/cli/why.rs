@@ -6,7 +6,6 @@ use clap::Args;
 
 use super::board::print_wrapped;
 use super::{Exit, FileArgs, MomentArgs};
-use crate::almanac::nearest;
 use crate::config::GardenSettings;
 use crate::daemon::look;
 use crate::garden::PlannedCut;
@@ -32,8 +31,9 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
     let (house, now, reach) = super::once::open(&args.file.config, args.moment.at)?;
     let (garden, cut) = find(house.gardens(), &args.cut)?;
     let weather = house.gather(garden, now, reach).await?;
-    let verdicts = look(garden, &weather, now);
-    let verdict = verdicts
+    let seen = look(garden, &weather, now);
+    let verdict = seen
+        .verdicts
         .into_iter()
         .find(|verdict| verdict.cut == cut.name)
         .ok_or_else(|| Exit::Usage(format!("no verdict on {}", args.cut)))?;
@@ -63,13 +63,7 @@ fn find<'a>(
         return Ok((*garden, *cut));
     }
     let names: Vec<&str> = all.iter().map(|(name, _, _)| name.as_str()).collect();
-    let near = nearest(written, names.iter().copied())
-        .map(|name| format!("; nearest: {name}"))
-        .unwrap_or_default();
-    Err(Exit::Usage(format!(
-        "no cut \"{written}\"{near}\nthe file has: {}",
-        names.join(", ")
-    )))
+    Err(Exit::no_such("cut", written, &names))
 }
 
 fn explain(

@@ -12,16 +12,16 @@ use crate::units::{Celsius, count};
 pub const YEARS_USED: usize = 30;
 
 /// Share of a year's days with both extremes from which the year counts (estimate).
-const YEAR_SHARE_MIN: f64 = 0.8;
+const YEAR_SHARE_MIN: f64 = 0.65;
 
 /// The same for each of its months, so that no part of the year is empty in every year (estimate).
-const MONTH_SHARE_MIN: f64 = 0.5;
+const MONTH_SHARE_MIN: f64 = 0.4;
 
 /// Days of a used year; 29 February is left out.
 pub(super) const DAYS: usize = 365;
 
 /// Days of a cold season from which its coldest night counts (estimate).
-const SEASON_DAYS_MIN: usize = 330;
+const SEASON_DAYS_MIN: usize = 220;
 
 /// A day with its date.
 pub(super) type Dated = (NaiveDate, DayExtremes);

@@ -8,7 +8,7 @@ use crate::config::GardenSettings;
 use crate::forecast::Forecast;
 use crate::message::Message;
 use crate::notice::{News, Said, news};
-use crate::outlook::Skill;
+use crate::outlook::{Kept, Skill, SourceSkill};
 use crate::store::{self, Round};
 use crate::verdict::{Sky, Verdict, assess};
 
@@ -19,8 +19,19 @@ pub struct Weather {
     pub record: Option<DailyRecord>,
     /// Its newest forecast.
     pub forecast: Option<Forecast>,
+    /// The forecasts that were kept, to learn from.
+    pub runs: Vec<Forecast>,
     /// The verdicts of the look before.
     pub before: Vec<Verdict>,
+}
+
+/// What a look at a garden's weather gives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Seen {
+    /// The verdict on each cut, in the order of the garden file.
+    pub verdicts: Vec<Verdict>,
+    /// How far each source's forecasts can be trusted here.
+    pub skills: Vec<SourceSkill>,
 }
 
 /// News that a cycle told.
@@ -34,17 +45,41 @@ pub struct Told {
     pub subject: Option<String>,
 }
 
-/// The verdicts on a garden's cuts, without telling anybody.
-pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> Vec<Verdict> {
+/// The verdicts on a garden's cuts and what they trust, without telling anybody.
+pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> Seen {
     let climate = weather.record.as_ref().and_then(Climate::of);
-    let skill = Skill::default();
+    let skills = skills(garden, weather, climate.as_ref(), now);
+    let published = Skill::default();
+    let of_source = weather.forecast.as_ref().and_then(|forecast| {
+        let learned = skills.iter().find(|skill| skill.source == forecast.source);
+        learned.map(|skill| &skill.learned.skill)
+    });
     let sky = Sky {
         climate: climate.as_ref(),
         forecast: weather.forecast.as_ref(),
-        skill: &skill,
+        skill: of_source.unwrap_or(&published),
         fresh_for: garden.fresh_for,
     };
-    assess(&garden.garden, &sky, &weather.before, now)
+    let verdicts = assess(&garden.garden, &sky, &weather.before, now);
+    Seen { verdicts, skills }
+}
+
+/// What the kept forecasts of a garden teach.
+fn skills(
+    garden: &GardenSettings,
+    weather: &Weather,
+    climate: Option<&Climate>,
+    now: DateTime<Utc>,
+) -> Vec<SourceSkill> {
+    let place = &garden.garden.place;
+    let kept = Kept {
+        runs: &weather.runs,
+        newest: weather.forecast.as_ref(),
+        record: weather.record.as_ref(),
+        climate,
+        place,
+    };
+    Skill::default().by_source(&kept, place.zone.date(now))
 }
 
 impl House {
@@ -69,10 +104,10 @@ impl House {
         now: DateTime<Utc>,
     ) -> Result<Vec<Told>, DaemonError> {
         let settings = garden.clone();
-        let verdicts = tokio::task::spawn_blocking(move || look(&settings, &weather, now))
+        let seen = tokio::task::spawn_blocking(move || look(&settings, &weather, now))
             .await
             .map_err(DaemonError::Task)?;
-        let round = self.round(garden, verdicts, now).await?;
+        let round = self.round(garden, seen, now).await?;
         let told = round.told.iter().map(Told::of).collect::<Vec<_>>();
         let name = garden.garden.name.clone();
         self.keeper
@@ -85,9 +120,10 @@ impl House {
     async fn round(
         &self,
         garden: &GardenSettings,
-        verdicts: Vec<Verdict>,
+        seen: Seen,
         now: DateTime<Utc>,
     ) -> Result<Round, DaemonError> {
+        let Seen { verdicts, skills } = seen;
         let name = garden.garden.name.clone();
         let cuts: Vec<String> = verdicts.iter().map(|verdict| verdict.cut.clone()).collect();
         let said: Vec<Option<Said>> = self
@@ -114,6 +150,7 @@ impl House {
         Ok(Round {
             at: now,
             verdicts,
+            skills,
             told,
         })
     }

@@ -7,6 +7,8 @@ use super::{DaemonError, House};
 use crate::climate::DailyRecord;
 use crate::config::{ForecastSettings, GardenSettings, HistorySettings};
 use crate::daemon::cycle::Weather;
+use crate::forecast::Forecast;
+use crate::store::KEPT_FOR;
 use crate::weather::{ForecastFrom, HistoryFrom};
 
 /// A record from a service is asked for again after so many days.
@@ -38,8 +40,24 @@ impl House {
         Ok(Weather {
             record: self.record(garden, now, reach).await?,
             forecast: self.forecast(garden, now, reach).await?,
+            runs: self.kept_runs(garden, now).await?,
             before,
         })
+    }
+
+    /// The forecasts that were kept of a garden and known at a moment.
+    async fn kept_runs(
+        &self,
+        garden: &GardenSettings,
+        now: DateTime<Utc>,
+    ) -> Result<Vec<Forecast>, DaemonError> {
+        let name = garden.garden.name.clone();
+        let mut runs = self
+            .keeper
+            .with(move |store| store.runs_since(&name, now - KEPT_FOR))
+            .await?;
+        runs.retain(|run| run.data_at <= now);
+        Ok(runs)
     }
 
     async fn record(
@@ -100,7 +118,7 @@ impl House {
         garden: &GardenSettings,
         now: DateTime<Utc>,
         reach: Reach,
-    ) -> Result<Option<crate::forecast::Forecast>, DaemonError> {
+    ) -> Result<Option<Forecast>, DaemonError> {
         let name = garden.garden.name.clone();
         let from = match &garden.forecast {
             ForecastSettings::OpenMeteo {

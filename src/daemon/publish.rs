@@ -34,13 +34,17 @@ impl House {
         settings: &GardenSettings,
     ) -> Result<GardenSnapshot, DaemonError> {
         let name = settings.garden.name.clone();
-        let (verdicts, last_round) = self
+        let (verdicts, skills, last_round) = self
             .keeper
-            .with(move |store| Ok((store.verdicts(&name)?, store.last_round(&name)?)))
+            .with(move |store| {
+                let (verdicts, skills) = (store.verdicts(&name)?, store.skills(&name)?);
+                Ok((verdicts, skills, store.last_round(&name)?))
+            })
             .await?;
         Ok(GardenSnapshot::of(
             &settings.garden,
             verdicts,
+            skills,
             last_round,
             self.due_after(settings, last_round),
         ))

@@ -2,6 +2,7 @@
 
 mod dates;
 mod numbers;
+mod skill;
 
 use chrono::NaiveDate;
 
@@ -14,6 +15,7 @@ use crate::verdict::{State, Verdict};
 
 pub use dates::{date, days_until, month_day, range, spread, weekday};
 pub use numbers::numbers;
+pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
 
 /// A chance as ways in a hundred: steps of 1 below 10 and of 5 above, never none and never all.
 pub fn in_hundred(chance: Chance) -> String {

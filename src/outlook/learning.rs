@@ -135,7 +135,7 @@ impl Skill {
     }
 
     fn moved_by(&self, nights: &Nights, today: NaiveDate) -> Learned {
-        let bias = bias::learned(self.bias, &nights.pairs, today);
+        let bias = bias::learned(self, &nights.pairs, today);
         let of_kind = |kind, prior: &[LeadSkill]| {
             let evidence = leads::learned(prior, &nights.of_kind(kind), bias);
             let used: Vec<LeadSkill> = evidence.iter().map(|lead| lead.used).collect();

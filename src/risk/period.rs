@@ -44,44 +44,76 @@ pub(super) fn growth_nights(heat: &[f64], growth: Growth, cut_days: usize) -> Ve
     nights
 }
 
-/// One part of the tender period for each cutting day: its nights, and what is too cold in them.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Phase {
-    pub(super) damage_at: Celsius,
-    pub(super) nights: Vec<Nights>,
+/// The form of one part of a tender period: which nights, whatever is too cold in them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Shape {
+    /// So many nights from the cut on.
+    Edges(u32),
+    /// Growth by heat; its damaging temperature is not part of the form.
+    Growth(Growth),
+    /// Wood that winter finds less hardy; likewise.
+    Unhardened(Unhardened),
 }
 
-/// The parts of the tender period in one future, for a cut on each of the first `cut_days` days.
-pub(super) fn phases(
-    future: &Future,
-    tender: &Tender,
-    midwinter: Option<usize>,
-    cut_days: usize,
-) -> Vec<Phase> {
-    let end = future.min.len();
-    let edges = tender.edges.map(|edges| Phase {
-        damage_at: edges.damage_at,
-        nights: (0..cut_days)
-            .map(|cut| Nights {
-                from: cut + 1,
-                until: (cut + 1 + to_index(edges.days)).min(end),
-            })
-            .collect(),
+/// The parts of a tender period, each with what is too cold in it.
+pub(super) fn parts(tender: &Tender) -> Vec<(Shape, Celsius)> {
+    let any = Celsius::new(0.0);
+    let edges = tender
+        .edges
+        .map(|edges| (Shape::Edges(edges.days), edges.damage_at));
+    let growth = tender.growth.map(|growth| {
+        (
+            Shape::Growth(Growth {
+                damage_at: any,
+                ..growth
+            }),
+            growth.damage_at,
+        )
     });
-    let growth = tender.growth.map(|growth| Phase {
-        damage_at: growth.damage_at,
-        nights: growth_nights(&future.heat, growth, cut_days),
+    let unhardened = tender.unhardened.map(|wood| {
+        (
+            Shape::Unhardened(Unhardened {
+                damage_at: any,
+                ..wood
+            }),
+            wood.damage_at,
+        )
     });
-    let unhardened = tender
-        .unhardened
-        .zip(midwinter)
-        .map(|(unhardened, midwinter)| Phase {
-            damage_at: unhardened.damage_at,
-            nights: (0..cut_days)
-                .map(|cut| unhardened_nights(unhardened, midwinter, cut, end))
-                .collect(),
-        });
     edges.into_iter().chain(growth).chain(unhardened).collect()
+}
+
+impl Shape {
+    /// Its nights in one future, for a cut on each of the first `cut_days` days.
+    pub(super) fn nights(
+        self,
+        future: &Future,
+        midwinter: Option<usize>,
+        cut_days: usize,
+    ) -> Vec<Nights> {
+        let end = future.min.len();
+        let days = 0..cut_days;
+        match self {
+            Self::Edges(nights) => days
+                .map(|cut| Nights {
+                    from: cut + 1,
+                    until: (cut + 1 + to_index(nights)).min(end),
+                })
+                .collect(),
+            Self::Growth(growth) => growth_nights(&future.heat, growth, cut_days),
+            Self::Unhardened(unhardened) => {
+                let of = |cut| {
+                    midwinter.map(|midwinter| unhardened_nights(unhardened, midwinter, cut, end))
+                };
+                days.map(|cut| {
+                    of(cut).unwrap_or(Nights {
+                        from: cut + 1,
+                        until: cut + 1,
+                    })
+                })
+                .collect()
+            }
+        }
+    }
 }
 
 /// The nights in which a cut before mid-winter finds the wood less hardy; an empty run for any other cut.

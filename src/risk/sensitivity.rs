@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::Risk;
+use super::Risks;
 use crate::almanac::Tender;
 use crate::garden::Spot;
 use crate::outlook::Outlook;
@@ -156,9 +156,9 @@ pub fn sensitivity(
     spot: &Spot,
     tolerance: Chance,
 ) -> Vec<Sensitivity> {
+    let mut risks = Risks::of(outlook);
     let moved = |shift: Shift| {
-        let risk = Risk::of(
-            outlook,
+        let risk = risks.risk(
             &shift.tender(tender),
             &shift.spot(spot),
             shift.tolerance(tolerance),

@@ -10,6 +10,7 @@ use super::journal::{self, JournalLine};
 use super::{Store, StoreError, queue};
 use crate::message::Message;
 use crate::notice::Said;
+use crate::outlook::SourceSkill;
 use crate::verdict::Verdict;
 
 /// What one round over a garden came to.
@@ -19,6 +20,8 @@ pub struct Round {
     pub at: DateTime<Utc>,
     /// The verdict on each planned cut, in the order of the garden file.
     pub verdicts: Vec<Verdict>,
+    /// How far each source's forecasts could be trusted.
+    pub skills: Vec<SourceSkill>,
     /// What the keeper is told.
     pub told: Vec<Told>,
 }
@@ -74,6 +77,20 @@ impl Store {
         })
     }
 
+    /// How far each source's forecasts could be trusted in the last round; empty when there was none.
+    ///
+    /// # Errors
+    /// When the store cannot be read, or the figures cannot be understood by this program.
+    pub fn skills(&self, garden: &str) -> Result<Vec<SourceSkill>, StoreError> {
+        self.read("the skill of the forecasts", |conn| {
+            let skills = conn
+                .prepare_cached("SELECT skills FROM round WHERE garden = ?1")?
+                .query_row([garden], |row| row.get(0).map(|Json(skills)| skills))
+                .optional()?;
+            Ok(skills.unwrap_or_default())
+        })
+    }
+
     /// The last word to the keeper on a cut.
     ///
     /// # Errors
@@ -97,8 +114,8 @@ fn replace_verdicts(change: &Transaction<'_>, garden: &str, round: &Round) -> ru
     let before = states(change, garden)?;
     change.execute("DELETE FROM round WHERE garden = ?1", [garden])?;
     change.execute(
-        "INSERT INTO round (garden, at) VALUES (?1, ?2)",
-        params![garden, At(round.at)],
+        "INSERT INTO round (garden, at, skills) VALUES (?1, ?2, ?3)",
+        params![garden, At(round.at), Json(&round.skills)],
     )?;
     let mut save = change.prepare_cached(
         "INSERT INTO verdict (garden, cut, place, state, verdict) VALUES (?1, ?2, ?3, ?4, ?5)",

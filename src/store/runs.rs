@@ -1,21 +1,28 @@
 //! The forecast runs that were fetched: the latest to work with, the older ones to learn from.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, TimeDelta, Timelike, Utc};
 use rusqlite::{OptionalExtension, Transaction, params};
 
 use super::columns::{At, Json};
 use super::{Store, StoreError};
-use crate::forecast::Forecast;
+use crate::forecast::{Forecast, Hours};
+use crate::units::{Celsius, count};
 
 /// How long a run is kept.
-const KEPT_FOR: TimeDelta = TimeDelta::days(400);
+pub const KEPT_FOR: TimeDelta = TimeDelta::days(400);
 
-/// How long four runs a day are kept whole; of older days only the last run, without the members of its ensemble,
-/// which are fifty times as large as the run itself.
+/// How long four runs a day are kept whole; of older days only the last run, and of its ensemble, which is fifty times
+/// as large as the run itself, the means of its two halves: their mean is the ensemble's, and their number tells it
+/// from a single run.
 const DENSE_FOR: TimeDelta = TimeDelta::days(14);
 
 /// Hours of the part of a day of which one run is kept.
 const SLOT_HOURS: u32 = 6;
+
+/// So many runs are read at most: those of two sources over the time that runs are kept.
+const READ_MAX: u32 = 800;
 
 impl Store {
     /// Keeps a run that was fetched at `at`, in place of an earlier one of the same quarter of a day.
@@ -62,6 +69,34 @@ impl Store {
             .optional()
         })
     }
+
+    /// The last run of each UTC day and source that was fetched at `since` or later, the oldest first.
+    ///
+    /// # Errors
+    /// When the store cannot be read, or a run cannot be understood by this program.
+    pub fn runs_since(
+        &self,
+        garden: &str,
+        since: DateTime<Utc>,
+    ) -> Result<Vec<Forecast>, StoreError> {
+        self.read("the kept forecast runs", |conn| {
+            let mut runs: Vec<Forecast> = conn
+                .prepare_cached(
+                    "SELECT forecast FROM run WHERE garden = ?1 AND fetched_at >= ?2 AND NOT EXISTS (
+                         SELECT 1 FROM run AS later
+                         WHERE later.garden = run.garden AND later.source = run.source
+                             AND later.fetched_at > run.fetched_at
+                             AND later.fetched_at < date(run.fetched_at, '+1 day'))
+                     ORDER BY fetched_at DESC LIMIT ?3",
+                )?
+                .query_map(params![garden, At(since), READ_MAX], |row| {
+                    row.get(0).map(|Json(forecast)| forecast)
+                })?
+                .collect::<rusqlite::Result<_>>()?;
+            runs.reverse();
+            Ok(runs)
+        })
+    }
 }
 
 /// The quarter of a UTC day, such as `2027-04-22/3`; at most one run is kept for each.
@@ -77,19 +112,57 @@ fn thin_out(change: &Transaction<'_>, garden: &str, now: DateTime<Utc>) -> rusql
                  AND date(later.fetched_at) = date(run.fetched_at)))",
         params![garden, At(now - KEPT_FOR), At(now - DENSE_FOR)],
     )?;
-    change.execute(
-        "UPDATE run SET forecast = json_replace(forecast, '$.members', json_array())
-         WHERE garden = ?1 AND fetched_at < ?2 AND json_array_length(forecast, '$.members') > 0",
-        params![garden, At(now - DENSE_FOR)],
-    )?;
+    let large: Vec<(i64, Forecast)> = change
+        .prepare_cached(
+            "SELECT id, forecast FROM run WHERE garden = ?1 AND fetched_at < ?2
+             AND json_array_length(forecast, '$.members') > 2",
+        )?
+        .query_map(params![garden, At(now - DENSE_FOR)], |row| {
+            let Json(forecast) = row.get(1)?;
+            Ok((row.get(0)?, forecast))
+        })?
+        .collect::<rusqlite::Result<_>>()?;
+    for (id, mut forecast) in large {
+        forecast.members = halves(&forecast.members);
+        change.execute(
+            "UPDATE run SET forecast = ?2 WHERE id = ?1",
+            params![id, Json(&forecast)],
+        )?;
+    }
     Ok(())
+}
+
+/// The means of the members at even and at odd positions.
+fn halves(members: &[Hours]) -> Vec<Hours> {
+    [0, 1]
+        .into_iter()
+        .filter_map(|first| mean(members.iter().skip(first).step_by(2)))
+        .collect()
+}
+
+/// The mean of members hour by hour, of those that have the hour.
+fn mean<'a>(members: impl Iterator<Item = &'a Hours>) -> Option<Hours> {
+    let mut sums: BTreeMap<DateTime<Utc>, (f64, usize)> = BTreeMap::new();
+    for (at, temperature) in members.flat_map(Hours::iter) {
+        let (sum, known) = sums.entry(at).or_default();
+        if let Some(temperature) = temperature {
+            *sum += temperature.degrees();
+            *known += 1;
+        }
+    }
+    let (start, _) = sums.first_key_value()?;
+    Some(Hours {
+        start: *start,
+        temperature: sums
+            .values()
+            .map(|(sum, known)| (*known > 0).then(|| Celsius::new(sum / count(*known))))
+            .collect(),
+    })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::forecast::Hours;
-    use crate::units::Celsius;
 
     fn run(at: DateTime<Utc>, degrees: f64) -> Forecast {
         Forecast {
@@ -141,25 +214,62 @@ mod tests {
     }
 
     #[test]
-    fn an_old_run_keeps_all_but_its_members() {
+    fn an_old_run_keeps_its_ensemble_as_the_means_of_two_halves() {
         let mut store = Store::in_memory().unwrap();
         let start: DateTime<Utc> = "2027-01-01T00:00:00Z".parse().unwrap();
-        let old = run(start, 0.1 + 0.2);
+        let member = |temperatures: &[Option<f64>]| Hours {
+            start,
+            temperature: temperatures.iter().map(|t| t.map(Celsius::new)).collect(),
+        };
+        let old = Forecast {
+            members: vec![
+                member(&[Some(1.0), Some(2.0), None]),
+                member(&[Some(7.0), Some(8.0), Some(9.0)]),
+                member(&[Some(3.0), None, None]),
+            ],
+            ..run(start, 0.1 + 0.2)
+        };
         store.save_run("museum", &old, start).unwrap();
         let later = start + DENSE_FOR + TimeDelta::seconds(1);
         store.save_run("museum", &run(later, 1.0), later).unwrap();
-        let select = "SELECT forecast FROM run ORDER BY fetched_at LIMIT 1";
-        let kept = store.conn.query_row(select, [], |row| row.get(0));
-        let Json(kept): Json<Forecast> = kept.unwrap();
-        assert_eq!(kept.members, []);
+        let kept = store.runs_since("museum", start).unwrap();
+        let thin = Forecast {
+            members: vec![
+                member(&[Some(2.0), Some(2.0), None]),
+                member(&[Some(7.0), Some(8.0), Some(9.0)]),
+            ],
+            ..old
+        };
+        assert_eq!(kept, [thin, run(later, 1.0)]);
+    }
+
+    #[test]
+    fn of_each_day_and_source_the_last_run_is_read_the_oldest_first() {
+        let mut store = Store::in_memory().unwrap();
+        let start: DateTime<Utc> = "2027-01-01T00:00:00Z".parse().unwrap();
+        let at = |hour| start + TimeDelta::hours(hour);
+        let other = |hour| Forecast {
+            source: "another".to_owned(),
+            ..run(at(hour), 2.0)
+        };
+        for hour in [5, 17, 29, 41, 65] {
+            store
+                .save_run("museum", &run(at(hour), 1.0), at(hour))
+                .unwrap();
+        }
+        store.save_run("museum", &other(8), at(8)).unwrap();
+        store.save_run("abbey", &run(at(47), 9.0), at(47)).unwrap();
+        let read = |since| store.runs_since("museum", at(since)).unwrap();
         assert_eq!(
-            Forecast {
-                members: old.members.clone(),
-                ..kept
-            },
-            old
+            read(0),
+            [
+                other(8),
+                run(at(17), 1.0),
+                run(at(41), 1.0),
+                run(at(65), 1.0)
+            ]
         );
-        assert_eq!(store.latest_run("museum").unwrap(), Some(run(later, 1.0)));
+        assert_eq!(read(42), [run(at(65), 1.0)]);
     }
 
     #[test]

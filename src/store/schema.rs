@@ -7,7 +7,7 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 3] = [WEATHER, ROUNDS, OUTBOX];
+pub(super) const MIGRATIONS: [&str; 4] = [WEATHER, ROUNDS, OUTBOX, SKILLS];
 
 /// The daily records and the forecast runs.
 const WEATHER: &str = "
@@ -98,4 +98,9 @@ CREATE TABLE outbox (
 ) STRICT;
 CREATE INDEX outbox_due ON outbox (next_try_at) WHERE next_try_at IS NOT NULL;
 CREATE INDEX outbox_by_cut ON outbox (garden, cut);
+";
+
+/// How far each source's forecasts could be trusted in the last round.
+const SKILLS: &str = "
+ALTER TABLE round ADD COLUMN skills TEXT NOT NULL DEFAULT '[]';
 ";

@@ -34,6 +34,14 @@ impl UnitSystem {
         }
     }
 
+    /// A difference of temperatures for those who want it finer: `-2.0 K`, `-3.6 °F`, to the tenth.
+    pub fn fine_step(self, step: CelsiusStep) -> String {
+        match self {
+            Self::Metric => format!("{} K", rounded(step.kelvin(), 1)),
+            Self::Us => format!("{} °F", rounded(step.fahrenheit(), 1)),
+        }
+    }
+
     /// A height or length: `143 m`, `469 ft`, to the whole unit.
     pub fn length(self, length: Metres) -> String {
         match self {

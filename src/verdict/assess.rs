@@ -7,7 +7,7 @@ use crate::climate::Climate;
 use crate::forecast::Forecast;
 use crate::garden::{Garden, PlannedCut};
 use crate::outlook::{Inputs, Outlook, Skill};
-use crate::risk::{Release, Risk};
+use crate::risk::{Release, Risk, Risks};
 use crate::rules::{Case, Facts, findings};
 
 /// A look further back than this is forgotten: the weather has moved on.
@@ -44,41 +44,36 @@ pub fn assess(
         skill: sky.skill,
         fresh_for: sky.fresh_for,
     });
-    garden
-        .cuts
-        .iter()
-        .map(|cut| {
-            judge(
-                garden,
-                cut,
-                sky,
-                (&outlook, now),
-                release_before(before, cut, now),
-            )
-        })
-        .collect()
+    let mut risks = Risks::of(&outlook);
+    let judged = garden.cuts.iter().map(|cut| {
+        let tender = cut.cut.tender.as_ref();
+        let risk = tender.map(|tender| risks.risk(tender, &cut.spot, cut.tolerance));
+        judge(
+            garden,
+            cut,
+            sky,
+            &outlook,
+            (now, risk.as_ref(), release_before(before, cut, now)),
+        )
+    });
+    judged.collect()
 }
 
 fn judge(
     garden: &Garden,
     cut: &PlannedCut,
     sky: &Sky<'_>,
-    (outlook, now): (&Outlook, DateTime<Utc>),
-    before: Option<Release>,
+    outlook: &Outlook,
+    (now, risk, before): (DateTime<Utc>, Option<&Risk>, Option<Release>),
 ) -> Verdict {
     let today = outlook.basis.today;
-    let risk = cut
-        .cut
-        .tender
-        .as_ref()
-        .map(|tender| Risk::of(outlook, tender, &cut.spot, cut.tolerance));
     let case = Case {
         cut,
         at: now,
         today,
         hemisphere: garden.place.hemisphere(),
         climate: sky.climate,
-        risk: risk.as_ref(),
+        risk,
         before,
     };
     let findings = findings(&case);

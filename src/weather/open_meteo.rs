@@ -27,8 +27,9 @@ const TEMPERATURE: &str = "temperature_2m";
 /// How many days ahead the forecast reaches at the most.
 const DAYS_AHEAD: u32 = 16;
 
-/// Days before today's UTC date that are asked for: east of Greenwich today's local night began on one of them.
-const DAYS_BACK: u32 = 1;
+/// Days before today's UTC date that are asked for: east of Greenwich the whole of yesterday's local day, which the
+/// forecasts of the days before are held against, began on the second of them.
+const DAYS_BACK: u32 = 2;
 
 /// ERA5 ends five days before the present; one more for the time zone.
 const ARCHIVE_LAG: Days = Days::new(6);

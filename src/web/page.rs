@@ -4,6 +4,7 @@ use maud::{DOCTYPE, Markup, html};
 
 use super::{GardenSnapshot, Snapshot};
 use crate::message::words;
+use crate::outlook::SourceSkill;
 use crate::units::UnitSystem;
 use crate::verdict::{State, Verdict};
 
@@ -17,7 +18,7 @@ ul.cuts > li { border-top: 1px solid #8886; padding: .6rem 0; }
 .go { text-decoration: underline; text-decoration-thickness: .2em; }
 .when { white-space: nowrap; }
 p { margin: .2rem 0; } summary { cursor: pointer; padding: .3rem 0; }
-table { border-collapse: collapse; } td { padding: .1rem 1rem .1rem 0; vertical-align: top; }
+table { border-collapse: collapse; } th, td { text-align: left; padding: .1rem 1rem .1rem 0; vertical-align: top; }
 .small { font-size: .85rem; opacity: .85; }
 @media print { details > * { display: block; } }
 ";
@@ -64,6 +65,22 @@ fn section(garden: &GardenSnapshot) -> Markup {
             @if let Some(verdict) = garden.verdicts.first() {
                 p.small { "Counted over " (words::basis(&verdict.basis)) "." }
                 @for credit in words::credits(&verdict.basis) { p.small { (credit) } }
+            }
+            @for source in &garden.skills { (skill(source, garden.units)) }
+        }
+    }
+}
+
+/// One line on how far a source was verified, which opens into the figures of each lead.
+fn skill(source: &SourceSkill, units: UnitSystem) -> Markup {
+    html! {
+        details.small {
+            summary { (words::skill(source, units)) }
+            table {
+                tr { @for head in words::SKILL_HEADS { th scope="col" { (head) } } }
+                @for lead in source.in_use() {
+                    tr { @for value in words::skill_row(lead, units) { td { (value) } } }
+                }
             }
         }
     }

@@ -4,6 +4,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use serde::Serialize;
 
 use crate::garden::Garden;
+use crate::outlook::SourceSkill;
 use crate::units::UnitSystem;
 use crate::verdict::{State, Verdict};
 
@@ -35,13 +36,16 @@ pub struct GardenSnapshot {
     pub next_round: Option<DateTime<Utc>>,
     /// The verdicts, the nearest decision first.
     pub verdicts: Vec<Verdict>,
+    /// How far each source's forecasts were trusted in the last cycle.
+    pub skills: Vec<SourceSkill>,
 }
 
 impl GardenSnapshot {
-    /// A garden with its verdicts, the nearest decision first.
+    /// A garden with its verdicts, the nearest decision first, and what they trusted.
     pub fn of(
         garden: &Garden,
         mut verdicts: Vec<Verdict>,
+        skills: Vec<SourceSkill>,
         last_round: Option<DateTime<Utc>>,
         next_round: Option<DateTime<Utc>>,
     ) -> Self {
@@ -57,6 +61,7 @@ impl GardenSnapshot {
             last_round,
             next_round,
             verdicts,
+            skills,
         }
     }
 }

@@ -18,12 +18,12 @@ const WINTER: &str = "2025-12-29T20:00:00Z";
 const SUMMER: &str = "2026-06-15T20:00:00Z";
 
 /// A garden of two cuts in a folder of its own, with its weather in files.
-struct Garden {
+pub(crate) struct Garden {
     folder: TempDir,
 }
 
 impl Garden {
-    fn new(history: &str) -> Self {
+    pub(crate) fn new(history: &str) -> Self {
         let folder = tempfile::tempdir().unwrap();
         let text = format!(
             r#"
@@ -78,20 +78,20 @@ kind = "bigleaf-hydrangea"
         ))
     }
 
-    fn path(&self, name: &str) -> PathBuf {
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }
 
-    fn write_forecast(&self, reply: &Value) {
+    pub(crate) fn write_forecast(&self, reply: &Value) {
         std::fs::write(self.path("forecast.json"), reply.to_string()).unwrap();
     }
 
-    fn settings(&self) -> Settings {
+    pub(crate) fn settings(&self) -> Settings {
         Settings::read(&self.path("garden.toml")).unwrap()
     }
 
     /// Runs the program; gives what it printed.
-    fn budward(&self, arguments: &[&str]) -> String {
+    pub(crate) fn budward(&self, arguments: &[&str]) -> String {
         let config = self.path("garden.toml");
         let run = Command::new(env!("CARGO_BIN_EXE_budward"))
             .args(arguments)
@@ -107,7 +107,7 @@ kind = "bigleaf-hydrangea"
     }
 
     /// The verdict on a cut at a moment, as `once --json` gives it.
-    fn verdict(&self, cut: &str, at: &str) -> Value {
+    pub(crate) fn verdict(&self, cut: &str, at: &str) -> Value {
         let boards: Value =
             serde_json::from_str(&self.budward(&["once", "--json", "--at", at])).unwrap();
         let verdicts = boards[0]["verdicts"].as_array().unwrap().clone();
@@ -133,7 +133,7 @@ fn ghcn(file: &Path) -> String {
 }
 
 /// A reply in the shape of Open-Meteo's hourly forecast in GMT, with an invented temperature for each hour.
-fn reply(first_day: &str, days: i64, temperature: impl Fn(i64) -> f64) -> Value {
+pub(crate) fn reply(first_day: &str, days: i64, temperature: impl Fn(i64) -> f64) -> Value {
     let start: NaiveDateTime = format!("{first_day}T00:00:00").parse().unwrap();
     let stamp = |hour: i64| {
         (start + TimeDelta::hours(hour))
@@ -169,7 +169,7 @@ fn mild(hour: i64) -> f64 {
     }
 }
 
-fn facts<'a>(verdict: &'a Value, rule: &str) -> &'a Value {
+pub(crate) fn facts<'a>(verdict: &'a Value, rule: &str) -> &'a Value {
     let findings = verdict["findings"].as_array().unwrap();
     let finding = findings
         .iter()

@@ -119,7 +119,7 @@ async fn a_forecast_with_its_ensemble_is_asked_for_and_read() {
     let sixth: Vec<Option<f64>> = forecast.members.iter().map(|m| degrees(m)[5]).collect();
     assert_eq!(sixth, [Some(1.1), Some(-0.4), Some(1.9)]);
 
-    let query = "latitude=39.5123&longitude=-82.1000&hourly=temperature_2m&past_days=1\
+    let query = "latitude=39.5123&longitude=-82.1000&hourly=temperature_2m&past_days=2\
                  &forecast_days=16&timezone=GMT&timeformat=iso8601";
     assert_eq!(
         peer.targets(),

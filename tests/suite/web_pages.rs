@@ -7,7 +7,7 @@ use std::time::Duration;
 
 use budward::almanac::CutKind;
 use budward::daemon::Clock;
-use budward::outlook::{Basis, Missing};
+use budward::outlook::{Basis, Missing, Skill, SourceSkill};
 use budward::units::UnitSystem;
 use budward::verdict::{State, Verdict};
 use budward::web::{self, GardenSnapshot, Snapshot};
@@ -58,6 +58,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         last_round: Some(now()),
         next_round: Some(now() + TimeDelta::hours(6)),
         verdicts,
+        skills: Vec::new(),
     };
     Snapshot {
         gardens: vec![garden],
@@ -140,6 +141,34 @@ async fn the_page_shows_each_cut_and_escapes_what_people_wrote() {
         assert!(page.contains(part), "{part:?} is missing in {page}");
     }
     assert!(!page.contains("<script") && !page.contains("http://") && page.len() < 20_000);
+    site.end().await;
+}
+
+#[tokio::test]
+async fn page_and_status_tell_how_far_forecasts_were_verified() {
+    let mut shown = snapshot(vec![verdict("hedge", State::Unknown)]);
+    shown.gardens[0].skills = vec![SourceSkill {
+        source: "open-meteo".to_owned(),
+        members: 1,
+        learned: Skill::default().unlearned(),
+    }];
+    let site = Site::showing(shown, now()).await;
+    let page = site.get("/").await.text().await.unwrap();
+    for part in [
+        "<summary>No night of open-meteo verified yet: published figures are used; nights are taken 0.9 °F colder",
+        "<th scope=\"col\">correlation</th>",
+        "<td>0.90 -&gt; 0.90</td>",
+    ] {
+        assert!(page.contains(part), "{part:?} is missing in {page}");
+    }
+    let status: serde_json::Value =
+        serde_json::from_str(&site.get("/status").await.text().await.unwrap()).unwrap();
+    let skill = &status["gardens"][0]["skills"][0];
+    assert_eq!(
+        (&skill["source"], &skill["nights"]),
+        (&"open-meteo".into(), &0.into())
+    );
+    assert_eq!(skill["skill"]["bias"]["all"], 0.5);
     site.end().await;
 }
 

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use chrono::{Days, NaiveDate};
 
 use super::Truth;
-use super::nights::{Pair, SHORT_LEADS, weight};
-use crate::outlook::skill::{COLD_BELOW, WarmBias};
+use super::nights::{Pair, SHORT_LEADS};
+use crate::outlook::skill::{Skill, WarmBias};
 use crate::units::CelsiusStep;
 
 /// How far back the bias over all nights looks. Shorter windows follow single spells, longer ones the season before
@@ -25,42 +25,61 @@ const LIMIT: f64 = 3.0;
 /// The bias after the nights of the last weeks.
 ///
 /// `all` is the mean error of the last 30 days with the prior as ten nights more, that of a kind of night the mean of
-/// the last 60 days with ten nights of `all`. It is made of means over weeks, so that a sudden shift is learned over
-/// weeks too. A night that was held against the model's own analysis has the prior added to its error: that is what
-/// the two have in common and cannot show.
-pub(super) fn learned(prior: WarmBias, pairs: &[Pair], today: NaiveDate) -> WarmBias {
+/// the last 60 days with ten nights of `all`. Means over weeks learn a sudden shift over weeks too.
+///
+/// A forecast that swings too far is too cold on the nights it calls cold, and the slope of its skill draws it back;
+/// that part of an error is no bias of the kind of night and would be taken off twice. A night that was held against
+/// the model's own analysis has the prior added to its error: what the two have in common cannot show.
+pub(super) fn learned(prior: &Skill, pairs: &[Pair], today: NaiveDate) -> WarmBias {
+    let before = prior.bias;
     if pairs.is_empty() {
-        return prior;
+        return before;
     }
     let nights = one_each(pairs);
-    let before = prior.all.kelvin();
-    let errors = |days: u64, is_meant: &dyn Fn(&Pair) -> bool| -> (f64, f64) {
-        let recent: Vec<&Pair> = nights
-            .iter()
-            .filter(|pair| pair.night.date >= today - Days::new(days) && is_meant(pair))
-            .collect();
-        let error = |pair: &&Pair| pair.weight * (pair.error() + hidden(pair, before));
-        (recent.iter().map(error).sum(), weight(recent))
+    let recent = |days: u64| {
+        let first = today - Days::new(days);
+        nights.iter().filter(move |pair| pair.night.date >= first)
     };
-    let blend = |(sum, nights): (f64, f64), before: f64| {
-        if nights > 0.0 {
-            (sum + PRIOR_NIGHTS * before) / (nights + PRIOR_NIGHTS)
-        } else {
-            before
-        }
+    let error = |pair: &Pair| pair.error() + hidden(pair, before.all.kelvin());
+    let all = blend(recent(DAYS_ALL), error, before.all.kelvin());
+    let of_kind = |cold: bool, before: f64| {
+        let of_kind = recent(DAYS_OF_KIND).filter(move |pair| pair.is_cold() == cold);
+        blend(
+            of_kind,
+            |pair| error(pair) - drawn_back(pair, prior, all),
+            before,
+        )
     };
-    let all = blend(errors(DAYS_ALL, &|_| true), before);
-    let of_kind = |before: CelsiusStep, is_meant: &dyn Fn(&Pair) -> bool| {
-        let apart = (before - prior.all).kelvin();
-        blend(errors(DAYS_OF_KIND, is_meant), all + apart)
-    };
-    let is_cold = |pair: &Pair| pair.forecast_anomaly() < COLD_BELOW;
+    let apart = |kind: CelsiusStep| (kind - before.all).kelvin();
     let limited = |kelvin: f64| CelsiusStep::new(kelvin.clamp(-LIMIT, LIMIT));
     WarmBias {
         all: limited(all),
-        cold: limited(of_kind(prior.cold, &is_cold)),
-        other: limited(of_kind(prior.other, &|pair| !is_cold(pair))),
+        cold: limited(of_kind(true, all + apart(before.cold))),
+        other: limited(of_kind(false, all + apart(before.other))),
     }
+}
+
+/// The weighted mean of the errors, with what was known before as ten nights more.
+fn blend<'a>(
+    nights: impl Iterator<Item = &'a Pair>,
+    error: impl Fn(&Pair) -> f64,
+    before: f64,
+) -> f64 {
+    let start = (PRIOR_NIGHTS * before, PRIOR_NIGHTS);
+    let (sum, weight) = nights.fold(start, |(sum, weight), pair| {
+        (sum + pair.weight * error(pair), weight + pair.weight)
+    });
+    sum / weight
+}
+
+/// The part of an error that the slope of the skill takes off already: it grows with the forecast's distance from the
+/// normal.
+fn drawn_back(pair: &Pair, prior: &Skill, bias: f64) -> f64 {
+    let night = &pair.night;
+    let slope = prior
+        .at(night.lead, night.members)
+        .map_or(1.0, |at| at.slope);
+    (1.0 - slope) * (pair.forecast_anomaly() * pair.normals.spread - bias)
 }
 
 /// The part of the bias that the truth of a night shares.

@@ -42,7 +42,7 @@ pub(super) fn learned(prior: &[LeadSkill], pairs: &[Pair], bias: WarmBias) -> Ve
             .collect();
         let shown = shown(&of_lead, bias, prior.correlation);
         let (bias, error_spread) = errors(&of_lead);
-        weights.push(PRIOR_NIGHTS + weight(&of_lead));
+        weights.push(1.0 + weight(&of_lead));
         evidence.push(LeadEvidence {
             lead,
             nights: of_lead.len(),
@@ -150,8 +150,8 @@ struct Level {
     leads: usize,
 }
 
-/// No later lead is better than an earlier one: where the nights say so by chance, the leads share their mean
-/// correlation (isotonic regression by pooling neighbours: Barlow et al., Statistical Inference under Order
+/// No later lead is better than an earlier one: where it would be, by chance or because only the earlier one has been
+/// verified, the leads share their mean correlation, each by its nights and one more (isotonic regression by pooling neighbours: Barlow et al., Statistical Inference under Order
 /// Restrictions, 1972).
 fn fall_with_lead(evidence: &mut [LeadEvidence], weights: &[f64]) {
     let mut levels: Vec<Level> = Vec::new();

@@ -7,6 +7,7 @@ use chrono::{Days, NaiveDate};
 
 use super::{ForecastKind, Truth, Verified};
 use crate::climate::{Normals, Season};
+use crate::outlook::skill::COLD_BELOW;
 
 /// A night minimum that is further off than this, in kelvin, at one of the leads of [`SHORT_LEADS`] is a fault of the
 /// thermometer or of the transmission, not of the forecast (estimate).
@@ -51,6 +52,11 @@ impl Pair {
     /// The forecast's anomaly in standard units of the season, with its bias.
     pub(super) fn forecast_anomaly(&self) -> f64 {
         (self.night.forecast.degrees() - self.normals.mean) / self.normals.spread
+    }
+
+    /// Whether the night was forecast to be one of the cold kind.
+    pub(super) fn is_cold(&self) -> bool {
+        self.forecast_anomaly() < COLD_BELOW
     }
 
     /// The truth's.

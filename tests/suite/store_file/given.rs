@@ -126,6 +126,7 @@ pub(super) fn round(garden: &str, when: &str, told: Vec<Told>) -> Round {
     Round {
         at: at(when),
         verdicts: verdicts.to_vec(),
+        skills: Vec::new(),
         told,
     }
 }

@@ -1,0 +1,120 @@
+//! `skill` shows how far the forecasts of each garden have been verified.
+
+use std::io::Write;
+
+use clap::Args;
+use serde::Serialize;
+
+use super::board::print_wrapped;
+use super::{Exit, FileArgs, MomentArgs};
+use crate::config::GardenSettings;
+use crate::daemon::{Reach, look};
+use crate::message::words;
+use crate::outlook::{LeadEvidence, Skill, SourceSkill};
+use crate::units::UnitSystem;
+
+/// Show how far the forecasts of each garden have been verified; asks no service.
+#[derive(Debug, Clone, Args)]
+pub(super) struct SkillArgs {
+    /// Only this garden.
+    #[arg(long, value_name = "NAME")]
+    garden: Option<String>,
+    #[command(flatten)]
+    file: FileArgs,
+    #[command(flatten)]
+    moment: MomentArgs,
+    /// As JSON, temperatures in °C.
+    #[arg(long)]
+    json: bool,
+}
+
+/// A garden with the skill of each source.
+#[derive(Debug, Serialize)]
+struct GardenSkill<'a> {
+    garden: &'a str,
+    sources: Vec<SourceSkill>,
+}
+
+pub(super) async fn skill(args: &SkillArgs) -> anyhow::Result<()> {
+    let (house, now, _) = super::once::open(&args.file.config, args.moment.at)?;
+    let mut all = Vec::new();
+    for garden in meant(house.gardens(), args.garden.as_deref())? {
+        let weather = house.gather(garden, now, Reach::Here).await?;
+        all.push((garden, look(garden, &weather, now).skills));
+    }
+    let mut out = std::io::stdout().lock();
+    if args.json {
+        let all: Vec<GardenSkill<'_>> = all
+            .into_iter()
+            .map(|(garden, sources)| GardenSkill {
+                garden: &garden.garden.name,
+                sources,
+            })
+            .collect();
+        serde_json::to_writer_pretty(&mut out, &all)?;
+        writeln!(out)?;
+        return Ok(());
+    }
+    for (index, (garden, sources)) in all.iter().enumerate() {
+        if index > 0 {
+            writeln!(out)?;
+        }
+        print_garden(&mut out, garden, sources)?;
+    }
+    Ok(())
+}
+
+/// The gardens that are meant: all, or the one of that name.
+fn meant<'a>(
+    gardens: &'a [GardenSettings],
+    name: Option<&str>,
+) -> Result<Vec<&'a GardenSettings>, Exit> {
+    let Some(name) = name else {
+        return Ok(gardens.iter().collect());
+    };
+    if let Some(garden) = gardens.iter().find(|garden| garden.garden.name == name) {
+        return Ok(vec![garden]);
+    }
+    let names: Vec<&str> = gardens
+        .iter()
+        .map(|garden| garden.garden.name.as_str())
+        .collect();
+    Err(Exit::no_such("garden", name, &names))
+}
+
+fn print_garden(
+    out: &mut impl Write,
+    garden: &GardenSettings,
+    sources: &[SourceSkill],
+) -> std::io::Result<()> {
+    let garden = &garden.garden;
+    writeln!(out, "{} ({})", garden.title, garden.name)?;
+    if sources.is_empty() {
+        print_wrapped(out, words::NOTHING_KEPT, 2)?;
+        return print_leads(out, &Skill::default().unlearned().runs, garden.units);
+    }
+    for source in sources {
+        print_wrapped(out, &words::skill(source, garden.units), 2)?;
+        print_leads(out, source.in_use(), garden.units)?;
+    }
+    garden
+        .remark
+        .as_ref()
+        .map_or(Ok(()), |remark| print_wrapped(out, remark, 2))
+}
+
+fn print_leads(
+    out: &mut impl Write,
+    leads: &[LeadEvidence],
+    units: UnitSystem,
+) -> std::io::Result<()> {
+    let heads = words::SKILL_HEADS.map(str::to_owned);
+    let rows = leads.iter().map(|lead| words::skill_row(lead, units));
+    for [lead, nights, correlation, error, bias] in std::iter::once(heads).chain(rows) {
+        writeln!(
+            out,
+            "  {lead:>10}  {nights:>6}  {correlation:>12}  {error:>9}  {bias:>11}"
+        )?;
+    }
+    Ok(())
+}

@@ -1,0 +1,126 @@
+//! How long one look at a garden takes: the futures, and the verdicts on forty cuts of all kinds.
+//!
+//! `cargo bench --bench risk` prints the median and the range of a number of looks, on one core.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::print_stdout,
+    clippy::indexing_slicing,
+    reason = "a bench may stop at once and prints its figures"
+)]
+
+use std::time::{Duration, Instant};
+
+use budward::climate::{Climate, ghcn};
+use budward::forecast::{FRESH_FOR, Forecast, Hours};
+use budward::garden::{Garden, Place, PlannedCut, Spot, Zone};
+use budward::outlook::Skill;
+use budward::units::{Celsius, CelsiusStep, Chance, UnitSystem};
+use budward::verdict::{Sky, assess};
+use chrono::{DateTime, Utc};
+
+const LOOKS: usize = 15;
+const CUTS: usize = 40;
+
+/// Forty cuts: the almanac's tender ones in turn, on three spots.
+fn garden() -> Garden {
+    let almanac = budward::almanac::embedded().unwrap();
+    let kinds = almanac
+        .kinds
+        .iter()
+        .flat_map(|kind| kind.cuts.iter().map(move |cut| (kind, cut)));
+    let cuts = kinds
+        .filter(|(_, cut)| cut.tender.is_some())
+        .cycle()
+        .take(CUTS)
+        .enumerate()
+        .map(|(n, (kind, cut))| {
+            let offset = [0.0, -1.0, -2.0][n % 3];
+            PlannedCut {
+                name: format!("cut-{n}"),
+                planting: kind.common.clone(),
+                kind: kind.clone(),
+                cut: cut.clone(),
+                spot: Spot {
+                    name: format!("spot {}", n % 3),
+                    offset: CelsiusStep::new(offset),
+                    doubt: CelsiusStep::new(1.0),
+                },
+                wished: None,
+                tolerance: Chance::of(0.1),
+            }
+        });
+    Garden {
+        name: "quarry".to_owned(),
+        title: "Quarry".to_owned(),
+        place: Place::new(43.67, -79.4, None, Zone::named("America/Toronto").unwrap()).unwrap(),
+        units: UnitSystem::Metric,
+        mail_to: None,
+        remark: None,
+        cuts: cuts.collect(),
+    }
+}
+
+/// A fortnight of hours with 31 members.
+fn forecast(start: DateTime<Utc>) -> Forecast {
+    let hours = |member: u32| Hours {
+        start,
+        temperature: (0..15 * 24_u32)
+            .map(|hour| {
+                let wave = (f64::from(hour % 24) / 24.0 * std::f64::consts::TAU).cos();
+                Some(Celsius::new(5.0 - 6.0 * wave + f64::from(member) * 0.1))
+            })
+            .collect(),
+    };
+    Forecast {
+        source: "bench".to_owned(),
+        attribution: String::new(),
+        data_at: start,
+        elevation: None,
+        run: hours(0),
+        members: (0..31).map(hours).collect(),
+    }
+}
+
+fn report(what: &str, mut times: Vec<Duration>) {
+    times.sort_unstable();
+    println!(
+        "{what}: median {:?}, {:?} to {:?}",
+        times[times.len() / 2],
+        times[0],
+        times[times.len() - 1]
+    );
+}
+
+fn main() {
+    let file = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/tests/data/ghcn/CA006158350_1969-2003.dly"
+    );
+    let climate =
+        Climate::of(&ghcn::parse(&std::fs::read_to_string(file).unwrap()).unwrap()).unwrap();
+    let now: DateTime<Utc> = "2027-03-24T13:00:00Z".parse().unwrap();
+    let (forecast, garden, skill) = (forecast(now), garden(), Skill::default());
+    let sky = Sky {
+        climate: Some(&climate),
+        forecast: Some(&forecast),
+        skill: &skill,
+        fresh_for: FRESH_FOR,
+    };
+    let timed = |garden: &Garden| {
+        let looks = (0..LOOKS).map(|_| {
+            let begun = Instant::now();
+            std::hint::black_box(assess(garden, &sky, &[], now));
+            begun.elapsed()
+        });
+        looks.collect()
+    };
+    report(
+        "the futures alone",
+        timed(&Garden {
+            cuts: Vec::new(),
+            ..garden.clone()
+        }),
+    );
+    report("forty cuts", timed(&garden));
+}
