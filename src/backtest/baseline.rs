@@ -140,7 +140,7 @@ impl Dates {
 
     /// What each date says on a day: no danger from the date on.
     pub(super) fn chances(&self, today: NaiveDate) -> impl Iterator<Item = (Teller, Chance)> + '_ {
-        let chance = move |date: &NaiveDate| yes_or_no(today < *date);
+        let chance = move |date: &NaiveDate| Chance::of(f64::from(u8::from(today < *date)));
         self.dates
             .iter()
             .map(move |(rule, date)| (*rule, chance(date)))
@@ -152,10 +152,6 @@ fn mean_offset(offsets: &[i64]) -> Option<TimeDelta> {
     let n = i64::try_from(offsets.len()).ok().filter(|n| *n > 0)?;
     let sum: i64 = offsets.iter().sum();
     Some(TimeDelta::days((2 * sum + n).div_euclid(2 * n)))
-}
-
-pub(super) fn yes_or_no(danger: bool) -> Chance {
-    Chance::of(f64::from(u8::from(danger)))
 }
 
 /// Whether a season has dates to go by.
@@ -178,7 +174,7 @@ pub(super) fn seven_nights(question: &Question, issue: &Issue, today: NaiveDate)
     let nights: Vec<Celsius> = (1..=WEEK).filter_map(night).collect();
     let limit = question.limit + TOLERANCE;
     let danger = nights.iter().any(|night| *night <= limit);
-    (!nights.is_empty()).then(|| yes_or_no(danger))
+    (!nights.is_empty()).then(|| Chance::of(f64::from(u8::from(danger))))
 }
 
 /// The forecast's nights by their own law each, the rest by the climate chance, multiplied as if independent.

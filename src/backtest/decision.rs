@@ -51,9 +51,9 @@ pub fn stances(chances: &[Chance], tolerance: Chance) -> Vec<Stance> {
     chances.iter().map(step).collect()
 }
 
-/// The position of the first go; a rule that says only yes or no is followed at once.
-pub fn first_go(chances: &[Chance], tolerance: Chance, is_rule: bool) -> Option<usize> {
-    if is_rule {
+/// The position of a teller's first go; a rule that says only yes or no is followed at once.
+pub fn first_go(chances: &[Chance], tolerance: Chance, teller: Teller) -> Option<usize> {
+    if teller.is_rule() {
         chances
             .iter()
             .position(|chance| chance.share() <= tolerance.share())
@@ -116,7 +116,7 @@ pub(super) fn outcomes(rows: &[&Row], teller: Teller, tolerance: Chance) -> Vec<
             .iter()
             .map(|row| row.chances.get(&teller).copied())
             .collect::<Option<_>>()?;
-        let go = first_go(&chances, tolerance, teller.is_rule());
+        let go = first_go(&chances, tolerance, teller);
         let stances = stances(&chances, tolerance);
         let changes = stances.iter().zip(stances.iter().skip(1));
         Some(Outcome {
@@ -199,9 +199,12 @@ mod tests {
             go,
             [false, false, false, true, true, true, false, false, true]
         );
-        assert_eq!(first_go(&all, Chance::of(0.10), false), Some(3));
-        assert_eq!(first_go(&all, Chance::of(0.10), true), Some(0));
-        assert_eq!(first_go(&chances(&[50]), Chance::of(0.10), true), None);
+        assert_eq!(first_go(&all, Chance::of(0.10), Teller::Budward), Some(3));
+        assert_eq!(first_go(&all, Chance::of(0.10), Teller::Calendar), Some(0));
+        assert_eq!(
+            first_go(&chances(&[50]), Chance::of(0.10), Teller::Calendar),
+            None
+        );
     }
 
     #[test]
@@ -214,7 +217,7 @@ mod tests {
             days: 91,
             flips: 1,
         };
-        let waited = [Some(52), Some(30), None].map(|go| outcome(go).waited());
-        assert_eq!(waited, [12.0, 0.0, 51.0]);
+        let waited = [Some(52), Some(30), None].map(|go| format!("{:.1}", outcome(go).waited()));
+        assert_eq!(waited, ["12.0", "0.0", "51.0"]);
     }
 }

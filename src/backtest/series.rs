@@ -9,7 +9,7 @@ use super::baseline::{Dates, Teller, WEEK, dates_for, frequency, parts, seven_ni
 use super::calendar::{Season, SeasonDays, issue_days, known_until, seasons};
 use super::decision::{Stance, stances};
 use super::nights::Nights;
-use super::question::{Question, after};
+use super::question::Question;
 use super::teacher::{Prior, Teacher};
 use super::world::{Issue, Source, Weather, perfect};
 use crate::climate::{Climate, DailyRecord};
@@ -102,7 +102,7 @@ pub fn run(
         record,
         name,
         plan,
-        teacher: Teacher::new(plan.prior.clone(), plan.learns),
+        teacher: Teacher::new(plan),
         issued_until: None,
         answers: BTreeMap::new(),
     };
@@ -189,8 +189,8 @@ impl Test<'_> {
                     .curves
                     .extend(self.curve(&today.without_weather(), season));
             }
-            match self.answer(*date, &climate) {
-                Some(happened) => rows.push(self.row(&today, &dates, season.year, happened)),
+            match self.row(&today, &dates, season.year) {
+                Some(row) => rows.push(row),
                 None => series.open_days += 1,
             }
         }
@@ -244,7 +244,9 @@ impl Test<'_> {
         )
     }
 
-    fn row(&mut self, today: &Today<'_>, dates: &Dates, year: i32, happened: bool) -> Row {
+    /// The row of a day; none where the record leaves its answer open.
+    fn row(&mut self, today: &Today<'_>, dates: &Dates, year: i32) -> Option<Row> {
+        let happened = self.answer(today.date, today.weather.climate)?;
         let question = &self.plan.question;
         let outlook = self.outlook(today, 1);
         // A week of cutting days, so that what is left after a week can be read off.
@@ -281,7 +283,7 @@ impl Test<'_> {
             self.answer(day, today.weather.climate)
         });
         chances.extend(frequency.map(|chance| (Teller::Frequency, chance)));
-        Row {
+        Some(Row {
             date: today.date,
             year,
             chances,
@@ -289,7 +291,7 @@ impl Test<'_> {
             stance: Stance::Wait,
             happened,
             nights,
-        }
+        })
     }
 
     /// The chance over the season's cutting days as it is seen on its first one.
@@ -350,10 +352,5 @@ impl Row {
             .get(&teller)
             .copied()
             .unwrap_or(Chance::of(1.0))
-    }
-
-    /// The last day that can matter to the row.
-    pub fn matters_until(&self, question: &Question) -> NaiveDate {
-        after(self.date, question.reach)
     }
 }

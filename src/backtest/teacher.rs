@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use super::question::after;
+use super::series::Plan;
 use super::world::{Issue, Weather, members, one_night};
 use crate::climate::Season;
 use crate::outlook::{LeadSkill, Skill, Truth, Verified, WarmBias};
@@ -69,10 +70,10 @@ pub(super) struct Teacher {
 }
 
 impl Teacher {
-    pub(super) fn new(prior: Prior, learns: bool) -> Self {
+    pub(super) fn new(plan: &Plan) -> Self {
         Self {
-            prior,
-            learns,
+            prior: plan.prior.clone(),
+            learns: plan.learns,
             pending: BTreeMap::new(),
             verified: Vec::new(),
             learned: None,

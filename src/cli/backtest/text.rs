@@ -125,11 +125,7 @@ const fn short(teller: Teller) -> &'static str {
 }
 
 fn figures(out: &mut impl Write, figures: &[Figure]) -> std::io::Result<()> {
-    writeln!(
-        out,
-        "\n{:<44}{:>10}   {}",
-        "Figure", "", "95 % limits, by years"
-    )?;
+    writeln!(out, "\n{:<44}{:>10}   95 % limits, by years", "Figure", "")?;
     for figure in figures {
         let limits = figure.limits.map_or_else(String::new, limits);
         writeln!(
@@ -143,11 +139,7 @@ fn figures(out: &mut impl Write, figures: &[Figure]) -> std::io::Result<()> {
 }
 
 fn scores(out: &mut impl Write, together: &Figures) -> std::io::Result<()> {
-    writeln!(
-        out,
-        "\n{:<14}{:>7}   {:<15} {}",
-        "Brier score", "", "95 % limits", "by"
-    )?;
+    writeln!(out, "\n{:<14}{:>7}   95 % limits     by", "Brier score", "")?;
     for score in &together.scores {
         let limits = score.brier.limits.map_or_else(String::new, limits);
         let value = cell(score.brier.value, 8, 4);

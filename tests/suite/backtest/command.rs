@@ -7,13 +7,15 @@ use super::{project, toronto};
 
 /// The record of Toronto to the end of 1980 as a table.
 fn table(folder: &Path) -> String {
-    let mut text = String::from("date,tmin_c,tmax_c\n");
-    for (date, day) in toronto(1980).days() {
+    let record = toronto(1980);
+    let lines = record.days().map(|(date, day)| {
         let cell = |t: Option<budward::units::Celsius>| {
             t.map_or(String::new(), |t| t.degrees().to_string())
         };
-        text += &format!("{date},{},{}\n", cell(day.min), cell(day.max));
-    }
+        format!("{date},{},{}", cell(day.min), cell(day.max))
+    });
+    let lines: Vec<String> = lines.collect();
+    let text = format!("date,tmin_c,tmax_c\n{}\n", lines.join("\n"));
     let path = folder.join("toronto.csv");
     std::fs::write(&path, text).unwrap();
     path.to_str().unwrap().to_owned()
@@ -129,68 +131,56 @@ fn forecasts_of_a_file_are_used() {
     assert!(with > without && with > 0.99, "{with} against {without}");
 }
 
+/// That a call is refused with a status and a sentence.
+fn refused(folder: &Path, arguments: &[&str], status: i32, said: &str) {
+    let run = backtest(folder, arguments);
+    let complaint = text(&run.stderr);
+    assert!(complaint.contains(said), "{arguments:?}: {complaint}");
+    assert_eq!(
+        run.status.code(),
+        Some(status),
+        "{arguments:?}: {complaint}"
+    );
+}
+
 #[test]
 fn wrong_use_is_told_with_its_remedy() {
     let folder = tempfile::tempdir().unwrap();
     let record = table(folder.path());
-    let dly = project().join("tests/data/ghcn/README.md");
-    let dly = dly.to_str().unwrap();
-    for (arguments, status, said) in [
+    let plant = ["--question", "plant"];
+    let (unknown, mown) = (
+        ["--plant", "boxwod"],
+        ["--plant", "boxwood", "--cut", "mow"],
+    );
+    for (more, said) in [
+        (&["--forecast", "nois"] as &[&str], "nearest: noise"),
+        (&plant, "needs --plant KIND"),
+        (&[plant, unknown].concat(), "nearest: boxwood"),
+        (&[&plant as &[&str], &mown].concat(), "it takes shear"),
+        (&["--errors", "1,99"], "99 is outside"),
+        (&["--at-or-below", "28"], "has no unit"),
         (
-            vec![record.as_str(), "--forecast", "nois"],
-            64,
-            "nearest: noise",
-        ),
-        (
-            vec![&record, "--question", "plant"],
-            64,
-            "needs --plant KIND",
-        ),
-        (
-            vec![&record, "--question", "plant", "--plant", "boxwod"],
-            64,
-            "nearest: boxwood",
-        ),
-        (
-            vec![
-                &record,
-                "--question",
-                "plant",
-                "--plant",
-                "boxwood",
-                "--cut",
-                "mow",
-            ],
-            64,
-            "it takes shear",
-        ),
-        (vec![&record, "--errors", "1,99"], 64, "99 is outside"),
-        (vec![&record, "--at-or-below", "28"], 64, "has no unit"),
-        (
-            vec![&record, "--at-or-below", "-60 °C"],
-            64,
+            &["--at-or-below", "-60 °C"],
             "at or below -60.0 °C in any year",
         ),
-        (
-            vec![&record, "--past-years", "30"],
-            64,
-            "30 usable years before it",
-        ),
-        (vec![dly], 64, "cannot use"),
-        (vec!["absent.csv"], 74, "cannot read absent.csv"),
-        (
-            vec![&record, &record, "--forecast", "file:absent.csv"],
-            74,
-            "cannot read absent.csv",
-        ),
+        (&["--past-years", "30"], "30 usable years before it"),
     ] {
-        let run = backtest(folder.path(), &arguments);
-        let complaint = text(&run.stderr);
-        assert!(complaint.contains(said), "{arguments:?}: {complaint}");
-        assert_eq!(
-            run.status.code(),
-            Some(status),
-            "{arguments:?}: {complaint}"
+        refused(
+            folder.path(),
+            &[&[record.as_str()], more].concat(),
+            64,
+            said,
         );
     }
+}
+
+#[test]
+fn a_file_that_cannot_be_read_or_used_is_named() {
+    let folder = tempfile::tempdir().unwrap();
+    let record = table(folder.path());
+    let prose = project().join("tests/data/ghcn/README.md");
+    refused(folder.path(), &[prose.to_str().unwrap()], 64, "README.md: ");
+    refused(folder.path(), &["absent.csv"], 74, "cannot read absent.csv");
+    let kept = [&record, "--forecast", "file:absent.csv"];
+    refused(folder.path(), &kept, 74, "cannot read absent.csv");
 }
