@@ -20,7 +20,7 @@ use thiserror::Error;
 pub use baseline::Teller;
 pub use calendar::Season;
 pub use decision::{Decisions, Stance, first_go, stances};
-pub use figures::{Bin, Figure, Figures, Followed, TOLERANCES, TellerScore, figures};
+pub use figures::{Bin, Figure, Figures, Followed, TOLERANCES, TellerScore, figures, mean_brier};
 pub use nights::{NightCheck, Nights};
 pub use page::page;
 pub use question::Question;

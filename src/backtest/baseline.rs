@@ -59,6 +59,15 @@ impl Teller {
         Self::PerfectWeek,
     ];
 
+    /// Those that tell a chance: the ones that stand in the table by record.
+    pub const CHANCES: [Self; 5] = [
+        Self::Budward,
+        Self::Climate,
+        Self::Frequency,
+        Self::Parts,
+        Self::PerfectWeek,
+    ];
+
     /// Its name in tables and in the heading of the CSV.
     pub const fn name(self) -> &'static str {
         match self {

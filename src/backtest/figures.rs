@@ -1,25 +1,22 @@
 //! The figures of a test, each with limits that take whole years as the sample.
 
+mod followed;
+mod smoothness;
 mod sums;
 
 use serde::Serialize;
 
 use super::baseline::Teller;
-use super::calendar::Season;
-use super::decision::{Decisions, Outcome, days_gained, outcomes};
-use super::series::{CurveCheck, Plan, Row, Series};
+use super::series::{Plan, Row, Series};
 use crate::science::scores::{
     CHANCE_EDGES, Estimate, Scored, bootstrap, by_year, calibration_error, reliability_table,
     wilson,
 };
-use crate::units::{Chance, count};
-use sums::{YearSums, contested, year_sums};
-
-/// The tolerances at which decisions are tried.
-pub const TOLERANCES: [f64; 3] = [0.05, 0.10, 0.20];
-
-/// The leads whose 80 % intervals are checked.
-const INTERVAL_LEADS: std::ops::RangeInclusive<usize> = 1..=12;
+use crate::units::count;
+use followed::decisions;
+pub use followed::{Followed, TOLERANCES};
+use smoothness::smoothness;
+use sums::{YearSums, year_sums};
 
 /// One figure.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -60,31 +57,6 @@ pub struct Bin {
     pub observed: f64,
     /// 95 % limits of that share, whole years the sample; Wilson's over the years where resampling gives none.
     pub limits: (f64, f64),
-}
-
-/// How a keeper fared who followed one teller.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Followed {
-    /// Who.
-    pub teller: &'static str,
-    /// The tolerance.
-    pub tolerance: f64,
-    /// Seasons.
-    pub seasons: usize,
-    /// Seasons without a go.
-    pub never: usize,
-    /// Share of first goes after which the event came.
-    pub hit_share: f64,
-    /// Its 95 % limits: Wilson's, one season one sample.
-    pub hit_limits: Option<(f64, f64)>,
-    /// Mean days waited after it was safe.
-    pub waited: f64,
-    /// Mean and most changes of stance a season.
-    pub flips: f64,
-    /// The most in one season.
-    pub flips_max: usize,
-    /// Days gained against the calendar date of no more damage, chosen with hindsight.
-    pub gained: Option<f64>,
 }
 
 /// Everything that is told of one series or several.
@@ -135,6 +107,12 @@ pub fn figures(name: &str, series: &[&Series], plan: &Plan) -> Option<Figures> {
         reliability: reliability(&scored),
         decisions: decisions(series, plan),
     })
+}
+
+/// The mean over several series of a teller's Brier score; none when one of them has none.
+pub fn mean_brier(of_each: &[Figures], teller: Teller) -> Option<f64> {
+    let scores: Option<Vec<f64>> = of_each.iter().map(|one| one.brier(teller)).collect();
+    mean(scores?.into_iter())
 }
 
 impl Figures {
@@ -223,58 +201,6 @@ fn calibration(scored: &[Vec<Scored>], sums: &[Vec<YearSums>]) -> Vec<Figure> {
     ]
 }
 
-fn smoothness(series: &[&Series]) -> Vec<Figure> {
-    let rows = || series.iter().flat_map(|series| &series.rows);
-    let pairs = || {
-        series
-            .iter()
-            .flat_map(|series| series.rows.iter().zip(series.rows.iter().skip(1)))
-            .filter(|(one, next)| one.year == next.year)
-    };
-    let change = |(one, next): (&Row, &Row)| {
-        (next.chance(Teller::Budward).share() - one.chance(Teller::Budward).share()).abs()
-    };
-    let curves = || series.iter().flat_map(|series| &series.curves);
-    let checks = || rows().flat_map(|row| &row.nights.checks);
-    let inside = checks()
-        .filter(|check| INTERVAL_LEADS.contains(&check.lead))
-        .filter_map(|check| check.inside);
-    let worst = |of: fn(&CurveCheck) -> f64| curves().map(of).reduce(f64::max);
-    vec![
-        Figure::plain("day-to-day change", mean(pairs().map(change))),
-        Figure::plain(
-            "same, contested days",
-            mean(pairs().filter(|(one, _)| contested(one)).map(change)),
-        ),
-        Figure::plain(
-            "night to night at forecast's end",
-            mean(
-                rows()
-                    .filter_map(|row| row.nights.seam())
-                    .map(|seam| seam.0),
-            ),
-        ),
-        Figure::plain(
-            "same at the other leads",
-            mean(
-                rows()
-                    .filter_map(|row| row.nights.seam())
-                    .map(|seam| seam.1),
-            ),
-        ),
-        Figure::plain(
-            "80 % intervals of nights hold",
-            mean(inside.map(|inside| f64::from(u8::from(inside)))),
-        ),
-        Figure::plain(
-            "climate curve: steps up, mean",
-            mean(curves().map(|curve| curve.up)),
-        ),
-        Figure::plain("climate curve: steps up, worst", worst(|curve| curve.up)),
-        Figure::plain("climate curve: largest step", worst(|curve| curve.largest)),
-    ]
-}
-
 fn mean(values: impl Iterator<Item = f64>) -> Option<f64> {
     let (n, sum) = values.fold((0, 0.0), |(n, sum), value| (n + 1, sum + value));
     (n > 0).then(|| sum / count(n))
@@ -337,55 +263,4 @@ fn over_years(share: f64, years: usize) -> Option<(f64, f64)> {
         off(*a).total_cmp(&off(*b))
     })?;
     wilson(hits, years).map(|limits| (limits.lower, limits.upper))
-}
-
-fn decisions(series: &[&Series], plan: &Plan) -> Vec<Followed> {
-    // Elsewhere than in spring the first go is not the one that matters.
-    if plan.season != Season::Spring {
-        return Vec::new();
-    }
-    let mut tolerances = TOLERANCES.to_vec();
-    let own = plan.tolerance.share();
-    if tolerances.iter().all(|one| (one - own).abs() > 1e-9) {
-        tolerances.push(own);
-    }
-    tolerances
-        .iter()
-        .flat_map(|tolerance| Teller::ALL.map(|teller| (teller, Chance::of(*tolerance))))
-        .filter_map(|(teller, tolerance)| followed(series, teller, tolerance))
-        .collect()
-}
-
-fn followed(series: &[&Series], teller: Teller, tolerance: Chance) -> Option<Followed> {
-    let of_each: Vec<(Vec<&Row>, Vec<Outcome>)> = series
-        .iter()
-        .map(|series| {
-            let rows: Vec<&Row> = series.rows.iter().collect();
-            let outcomes = outcomes(&rows, teller, tolerance);
-            (rows, outcomes)
-        })
-        .collect();
-    let all: Vec<Outcome> = of_each
-        .iter()
-        .flat_map(|(_, outcomes)| outcomes)
-        .copied()
-        .collect();
-    let decisions = Decisions::of(&all)?;
-    let went = decisions.seasons - decisions.never;
-    let hits = all.iter().filter(|season| season.hit).count();
-    let gained = of_each
-        .iter()
-        .filter_map(|(rows, outcomes)| days_gained(rows, outcomes));
-    Some(Followed {
-        teller: teller.name(),
-        tolerance: tolerance.share(),
-        seasons: decisions.seasons,
-        never: decisions.never,
-        hit_share: decisions.hit_share,
-        hit_limits: wilson(hits, went).map(|limits| (limits.lower, limits.upper)),
-        waited: decisions.waited,
-        flips: decisions.flips,
-        flips_max: decisions.flips_max,
-        gained: mean(gained),
-    })
 }

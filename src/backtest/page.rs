@@ -10,9 +10,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::baseline::Teller;
 use super::calendar::Season;
-use super::figures::{Figures, Followed};
+use super::figures::{Figures, Followed, mean_brier};
 use super::series::{Plan, Series};
-use crate::units::count;
 
 const STYLE: &str = "
 :root { color-scheme: light dark; --mine: #0b62a8; --bad: #b3261e; --quiet: #6b6b6b; --line: #8888; }
@@ -73,32 +72,21 @@ pub fn page(plan: &Plan, all: &[Series], of_each: &[Figures], together: &Figures
 
 /// One line a record.
 fn records(of_each: &[Figures]) -> Markup {
-    let tellers = [
-        Teller::Budward,
-        Teller::Climate,
-        Teller::Frequency,
-        Teller::Parts,
-        Teller::PerfectWeek,
-    ];
-    let mean = |teller: Teller| {
-        let all: Option<Vec<f64>> = of_each.iter().map(|one| one.brier(teller)).collect();
-        all.map(|all| all.iter().sum::<f64>() / count(all.len().max(1)))
-    };
     html! {
         div.wide { table {
             thead { tr {
                 th { "record" } th { "years" } th { "days" } th { "left open" } th { "came" }
-                @for teller in tellers { th { (teller.name()) } }
+                @for teller in Teller::CHANCES { th { (teller.name()) } }
             } }
             tbody {
                 @for one in of_each { tr {
                     td { (one.name) } td { (one.span.0) "–" (one.span.1) } td { (one.days) }
                     td { (one.open_days) } td { (format!("{:.0} %", one.came * 100.0)) }
-                    @for teller in tellers { td { (number(one.brier(teller), 4)) } }
+                    @for teller in Teller::CHANCES { td { (number(one.brier(teller), 4)) } }
                 } }
                 @if of_each.len() > 1 { tr.mine {
                     td { "mean" } td {} td {} td {} td {}
-                    @for teller in tellers { td { (number(mean(teller), 4)) } }
+                    @for teller in Teller::CHANCES { td { (number(mean_brier(of_each, teller), 4)) } }
                 } }
             }
         } }

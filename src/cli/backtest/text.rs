@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use crate::backtest::{Figure, Figures, Followed, Plan, Prior, Teller};
+use crate::backtest::{Figure, Figures, Followed, Plan, Prior, Teller, mean_brier};
 
 /// Prints everything.
 ///
@@ -68,20 +68,13 @@ const fn lessons(plan: &Plan) -> &'static str {
 
 /// One line a record, and their mean.
 fn records(out: &mut impl Write, of_each: &[Figures]) -> std::io::Result<()> {
-    let tellers = [
-        Teller::Budward,
-        Teller::Climate,
-        Teller::Frequency,
-        Teller::Parts,
-        Teller::PerfectWeek,
-    ];
     writeln!(out, "\nBrier score by record")?;
     write!(
         out,
         "  {:<18}{:>10}{:>6}{:>6}",
         "record", "years", "days", "came"
     )?;
-    for teller in tellers {
+    for teller in Teller::CHANCES {
         write!(out, "{:>9}", short(teller))?;
     }
     writeln!(out)?;
@@ -93,17 +86,15 @@ fn records(out: &mut impl Write, of_each: &[Figures]) -> std::io::Result<()> {
             "  {name:<18}{years:>10}{:>6}{:>6.2}",
             one.days, one.came
         )?;
-        for teller in tellers {
+        for teller in Teller::CHANCES {
             write!(out, "{}", cell(one.brier(teller), 9, 4))?;
         }
         writeln!(out)?;
     }
     if of_each.len() > 1 {
         write!(out, "  {:<40}", "mean")?;
-        for teller in tellers {
-            let all: Option<Vec<f64>> = of_each.iter().map(|one| one.brier(teller)).collect();
-            let mean = all.map(|all| all.iter().sum::<f64>() / crate::units::count(all.len()));
-            write!(out, "{}", cell(mean, 9, 4))?;
+        for teller in Teller::CHANCES {
+            write!(out, "{}", cell(mean_brier(of_each, teller), 9, 4))?;
         }
         writeln!(out)?;
     }
