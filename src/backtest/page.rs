@@ -20,12 +20,12 @@ body { font: 1rem/1.5 sans-serif; max-width: 46rem; margin: 0 auto; padding: 0 1
 h1 { font-size: 1.5rem; margin: 1rem 0 0; } h2 { font-size: 1.2rem; margin: 2rem 0 .25rem; }
 h3 { font-size: 1rem; margin: 1rem 0 0; }
 p, ul { margin: .4rem 0; } figure { margin: .5rem 0; } figcaption { font-size: .85rem; }
-.wide { overflow-x: auto; } table { border-collapse: collapse; font-size: .9rem; }
-th, td { padding: .15rem .7rem .15rem 0; text-align: right; white-space: nowrap; }
+.wide { overflow-x: auto; } table { border-collapse: collapse; font-size: .85rem; }
+th, td { padding: .15rem .6rem .15rem 0; text-align: right; white-space: nowrap; }
 th:first-child, td:first-child { text-align: left; } th { font-weight: 600; vertical-align: bottom; }
 tr.mine td { font-weight: 600; color: var(--mine); } tbody tr { border-top: 1px solid var(--line); }
 svg { display: block; width: 100%; max-width: 36rem; height: auto; }
-svg text { font: 10px sans-serif; fill: currentColor; } svg .small { font-size: 8px; }
+svg text { font: 10px sans-serif; fill: currentColor; } svg .small { font-size: 9px; }
 svg .grid { stroke: var(--line); stroke-width: .5; } svg .axis { stroke: currentColor; stroke-width: .8; }
 svg .mine { stroke: var(--mine); fill: var(--mine); } svg .limits { stroke-width: 1.2; fill: none; }
 svg .quiet { stroke: var(--quiet); fill: var(--quiet); } svg .bad { stroke: var(--bad); fill: none; stroke-width: 1.6; }

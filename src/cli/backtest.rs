@@ -3,6 +3,7 @@
 mod options;
 mod text;
 
+use std::ffi::OsStr;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -88,10 +89,14 @@ pub(super) fn backtest(args: &BacktestArgs) -> anyhow::Result<()> {
 fn read(path: &Path) -> anyhow::Result<(String, DailyRecord)> {
     let shown = path.display().to_string();
     let text = std::fs::read_to_string(path).with_context(|| format!("cannot read {shown}"))?;
-    let name = path.file_stem().unwrap_or(path.as_os_str());
-    let record = read_record(&text, &shown)
+    let part = |part: Option<&OsStr>| {
+        part.unwrap_or(path.as_os_str())
+            .to_string_lossy()
+            .into_owned()
+    };
+    let record = read_record(&text, &part(path.file_name()))
         .map_err(|error| Exit::Usage(format!("cannot use {shown}: {error}")))?;
-    Ok((name.to_string_lossy().into_owned(), record))
+    Ok((part(path.file_stem()), record))
 }
 
 /// Tests each record; the bar shows on a terminal only.

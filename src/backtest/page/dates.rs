@@ -39,7 +39,7 @@ fn picture(plan: &Plan, series: &Series) -> Markup {
     let days = mine.iter().map(|season| season.days).max().unwrap_or(1);
     let across = Scale {
         values: (0.0, count(days)),
-        places: (LEFT, WIDTH - 6.0),
+        places: (LEFT, WIDTH - 18.0),
     };
     let height = TOP + ROW * count(mine.len()) + 4.0;
     let first: Option<NaiveDate> = series.rows.first().map(|row| row.date);
