@@ -29,4 +29,5 @@ mod schedule;
 mod sky_services;
 mod store_file;
 mod support;
+mod trade_rules;
 mod web_pages;
