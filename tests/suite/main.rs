@@ -23,6 +23,7 @@ mod frost_sum;
 mod house_rules;
 mod learning;
 mod mail_route;
+mod odd_inputs;
 mod properties;
 mod road;
 mod schedule;

@@ -7,7 +7,7 @@
 use std::fmt::Write;
 
 use budward::almanac::{CutKind, MonthDay};
-use budward::climate::freeze::FreezeDates;
+use budward::climate::freeze::{FreezeDates, SeasonDates};
 use budward::climate::{Climate, read_record};
 use budward::garden::{Hemisphere, Spot};
 use budward::outlook::{Daily, Horizon, Outlook, Skill};
@@ -50,17 +50,13 @@ impl Place {
     }
 
     /// The median date of the last spring or first autumn night at or below so many °F, if half of the years have one.
-    fn median(&self, fahrenheit: f64, spring: bool) -> Option<NaiveDate> {
+    fn median(&self, fahrenheit: f64, pick: fn(FreezeDates) -> SeasonDates) -> Option<NaiveDate> {
         let dates = FreezeDates::of(
             &self.climate.record,
             Celsius::from_fahrenheit(fahrenheit),
             Hemisphere::North,
         );
-        let season = if spring {
-            dates.last_spring
-        } else {
-            dates.first_autumn
-        };
+        let season = pick(dates);
         season.percentile(50).map(|MonthDay { month, day }| {
             NaiveDate::from_ymd_opt(self.year(), month, day).unwrap()
         })
@@ -114,8 +110,10 @@ fn the_last_shearing_lies_six_to_thirteen_weeks_before_the_first_freeze_and_the_
         let (Some(go), Some(call)) = (risk.first_go, risk.last_call) else {
             continue;
         };
-        let (Some(hard), Some(freeze)) = (place.median(28.0, true), place.median(32.0, false))
-        else {
+        let (Some(hard), Some(freeze)) = (
+            place.median(28.0, |dates| dates.last_spring),
+            place.median(32.0, |dates| dates.first_autumn),
+        ) else {
             continue;
         };
         let weeks = (freeze - call).num_days() as f64 / 7.0;
