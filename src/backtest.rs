@@ -2,3 +2,46 @@
 //!
 //! In: a daily record, a question, forecasts from a file or made up with stated errors. Out: a row for each decision
 //! day, scores and tables. Does not use anything that was not known on the day.
+
+mod baseline;
+mod calendar;
+mod decision;
+mod figures;
+mod nights;
+mod page;
+mod question;
+mod series;
+mod table;
+mod teacher;
+mod world;
+
+use thiserror::Error;
+
+pub use baseline::Teller;
+pub use calendar::Season;
+pub use decision::{Decisions, Stance, first_go, stances};
+pub use figures::{Bin, Figure, Figures, Followed, TOLERANCES, TellerScore, figures, mean_brier};
+pub use nights::{NightCheck, Nights};
+pub use page::page;
+pub use question::Question;
+pub use series::{CurveCheck, Plan, Row, Series, run};
+pub use table::rows_csv;
+pub use teacher::Prior;
+pub use world::{BRIDGE_DAYS, BridgeWorld, Given, GivenError, Source, USUAL_ERRORS};
+
+/// A record that cannot be tested.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum BacktestError {
+    /// No night of it is cold enough for there to be a season.
+    #[error("no night of that season is at or below {limit:.1} °C in any year")]
+    NoFreeze {
+        /// The limit in °C.
+        limit: f64,
+    },
+    /// There are too few years before any season of it.
+    #[error("no season has {needed} usable years before it and an answer on record")]
+    TooShort {
+        /// How many years are asked for.
+        needed: usize,
+    },
+}

@@ -2,6 +2,7 @@
 //!
 //! In: arguments. Out: text or JSON on the terminal, an exit status. Has no logic of its own beyond what to show.
 
+mod backtest;
 mod board;
 mod check;
 mod demo;
@@ -59,6 +60,8 @@ enum Command {
     Run(FileArgs),
     /// Explain one cut: every finding with its numbers and sources.
     Why(why::WhyArgs),
+    /// Hold the chance of frost against the past years of a record: what would have been said, and what came.
+    Backtest(backtest::BacktestArgs),
     /// Show how far the forecasts of each garden have been verified.
     Skill(skill::SkillArgs),
     /// Print completions for a shell.
@@ -113,6 +116,7 @@ impl Arguments {
             Command::Once(args) => once::once(&args).await,
             Command::Run(args) => once::run(&args).await,
             Command::Why(args) => why::why(&args).await,
+            Command::Backtest(args) => backtest::backtest(&args),
             Command::Skill(args) => skill::skill(&args).await,
             Command::Completions { shell } => {
                 clap_complete::generate(

@@ -3,5 +3,6 @@
 //! In: quantities. Out: quantities. Does not know plants, places, clocks or services.
 
 pub mod degree_days;
+pub mod dice;
 pub mod scores;
 pub mod sun;

@@ -17,7 +17,7 @@ use crate::units::{Celsius, CelsiusStep, Chance, count};
 /// Records are kept in tenths of °C, so that 28 °F (-2.222 °C) stands there as -2.2. A whole °F lies at most 0.0444 K
 /// from its tenth of °C; a tenth of °F is 0.0556 K. Between them the comparison is the same whether the record and the
 /// threshold were in °C or in °F, and does not hang on the last digit of a conversion.
-const TOLERANCE: CelsiusStep = CelsiusStep::new(0.045);
+pub const TOLERANCE: CelsiusStep = CelsiusStep::new(0.045);
 
 /// Most days of a season that may have no lowest temperature; ten void it (practice of the Utah Climate Center's freeze
 /// date tool).

@@ -14,6 +14,7 @@
 )]
 
 mod almanac_data;
+mod backtest;
 mod check_scores;
 mod check_values;
 mod climate_records;

@@ -1,0 +1,54 @@
+//! The rows as CSV, so that anyone can score them.
+
+use std::fmt::Write;
+
+use super::baseline::Teller;
+use super::series::Series;
+
+/// One line a decision day; a teller that was silent leaves its cell empty. Chances have six decimals.
+pub fn rows_csv(all: &[Series]) -> String {
+    let others = || {
+        Teller::ALL
+            .iter()
+            .filter(|teller| **teller != Teller::Budward)
+    };
+    let mut text = String::from("record,year,date,probability,futures,verdict,happened");
+    for teller in others() {
+        push(&mut text, teller.name());
+    }
+    text.push('\n');
+    for series in all {
+        for row in &series.rows {
+            text.push_str(&quoted(&series.name));
+            push(&mut text, &row.year.to_string());
+            push(&mut text, &row.date.to_string());
+            let chance = row.chance(Teller::Budward).share();
+            push(&mut text, &format!("{chance:.6}"));
+            push(&mut text, &row.futures.to_string());
+            push(&mut text, row.stance.name());
+            push(&mut text, &u8::from(row.happened).to_string());
+            for teller in others() {
+                let chance = row.chances.get(teller);
+                let cell =
+                    chance.map_or_else(String::new, |chance| format!("{:.6}", chance.share()));
+                push(&mut text, &cell);
+            }
+            text.push('\n');
+        }
+    }
+    text
+}
+
+fn push(text: &mut String, cell: &str) {
+    // Writing to a string cannot fail.
+    write!(text, ",{cell}").ok();
+}
+
+/// A cell in quotes where it needs them (RFC 4180, section 2).
+fn quoted(cell: &str) -> String {
+    if cell.contains([',', '"', '\n', '\r']) {
+        format!("\"{}\"", cell.replace('"', "\"\""))
+    } else {
+        cell.to_owned()
+    }
+}

@@ -1,0 +1,222 @@
+//! The figures in plain columns, at most 88 wide.
+
+use std::io::Write;
+
+use crate::backtest::{Figure, Figures, Followed, Plan, Prior, Teller, mean_brier};
+
+/// Prints everything.
+///
+/// # Errors
+/// When the terminal or pipe does not take it.
+pub(super) fn print(
+    out: &mut impl Write,
+    plan: &Plan,
+    of_each: &[Figures],
+    together: &Figures,
+) -> std::io::Result<()> {
+    head(out, plan)?;
+    records(out, of_each)?;
+    if of_each.len() > 1 {
+        writeln!(
+            out,
+            "\nAll records together; a year is one sample, whatever its records."
+        )?;
+    }
+    figures(out, &together.figures)?;
+    scores(out, together)?;
+    reliability(out, together)?;
+    decisions(out, together)
+}
+
+fn head(out: &mut impl Write, plan: &Plan) -> std::io::Result<()> {
+    writeln!(out, "Question: {}?", plan.question.words)?;
+    writeln!(
+        out,
+        "Forecasts: {}; seed {}.",
+        plan.source.title(),
+        plan.seed
+    )?;
+    writeln!(
+        out,
+        "Skill at first: {}; {}.",
+        prior(&plan.prior),
+        lessons(plan)
+    )?;
+    writeln!(
+        out,
+        "Each season is tested with the years before it alone; at least {} of them.",
+        plan.past_years
+    )
+}
+
+fn prior(prior: &Prior) -> &'static str {
+    match prior {
+        Prior::Default => "that of a place where nothing was verified",
+        Prior::Table => "the usual table, without bias",
+        Prior::Errors(_) => "the errors as they are",
+        Prior::Perfect(_) => "perfect",
+    }
+}
+
+const fn lessons(plan: &Plan) -> &'static str {
+    if plan.learns {
+        "learned from then on"
+    } else {
+        "nothing is learned"
+    }
+}
+
+/// One line a record, and their mean.
+fn records(out: &mut impl Write, of_each: &[Figures]) -> std::io::Result<()> {
+    writeln!(out, "\nBrier score by record")?;
+    write!(
+        out,
+        "  {:<18}{:>10}{:>6}{:>6}",
+        "record", "years", "days", "came"
+    )?;
+    for teller in Teller::CHANCES {
+        write!(out, "{:>9}", short(teller))?;
+    }
+    writeln!(out)?;
+    for one in of_each {
+        let years = format!("{}-{}", one.span.0, one.span.1);
+        let name: String = one.name.chars().take(17).collect();
+        write!(
+            out,
+            "  {name:<18}{years:>10}{:>6}{:>6.2}",
+            one.days, one.came
+        )?;
+        for teller in Teller::CHANCES {
+            write!(out, "{}", cell(one.brier(teller), 9, 4))?;
+        }
+        writeln!(out)?;
+    }
+    if of_each.len() > 1 {
+        write!(out, "  {:<40}", "mean")?;
+        for teller in Teller::CHANCES {
+            write!(out, "{}", cell(mean_brier(of_each, teller), 9, 4))?;
+        }
+        writeln!(out)?;
+    }
+    Ok(())
+}
+
+const fn short(teller: Teller) -> &'static str {
+    match teller {
+        Teller::Budward => "budward",
+        Teller::Climate => "climate",
+        Teller::Frequency => "freq.",
+        Teller::Parts => "parts",
+        Teller::PerfectWeek => "perf.wk",
+        Teller::SevenNights => "7 nights",
+        Teller::Calendar => "15 April",
+        Teller::MeanDate => "mean d.",
+        Teller::LateDate => "late d.",
+    }
+}
+
+fn figures(out: &mut impl Write, figures: &[Figure]) -> std::io::Result<()> {
+    writeln!(out, "\n{:<44}{:>10}   95 % limits, by years", "Figure", "")?;
+    for figure in figures {
+        let limits = figure.limits.map_or_else(String::new, limits);
+        writeln!(
+            out,
+            "  {:<42}{}   {limits}",
+            figure.name,
+            cell(figure.value, 10, 3)
+        )?;
+    }
+    Ok(())
+}
+
+fn scores(out: &mut impl Write, together: &Figures) -> std::io::Result<()> {
+    writeln!(out, "\n{:<14}{:>7}   95 % limits     by", "Brier score", "")?;
+    for score in &together.scores {
+        let limits = score.brier.limits.map_or_else(String::new, limits);
+        let value = cell(score.brier.value, 8, 4);
+        writeln!(
+            out,
+            "  {:<13}{value}  {limits:<15} {}",
+            score.teller, score.words
+        )?;
+    }
+    Ok(())
+}
+
+fn reliability(out: &mut impl Write, together: &Figures) -> std::io::Result<()> {
+    writeln!(out, "\nReliability, in ways of 100")?;
+    writeln!(
+        out,
+        "  chance       days  years  mean chance  came   95 % limits, by years"
+    )?;
+    for bin in &together.reliability {
+        let range = format!("{:.0}-{:.0}", bin.from * 100.0, bin.to * 100.0);
+        let limits = format!("{:.1} to {:.1}", bin.limits.0 * 100.0, bin.limits.1 * 100.0);
+        writeln!(
+            out,
+            "  {range:<10}{:>7}{:>7}{:>13.1}{:>6.1}   {limits}",
+            bin.days,
+            bin.years,
+            bin.chance * 100.0,
+            bin.observed * 100.0
+        )?;
+    }
+    Ok(())
+}
+
+fn decisions(out: &mut impl Write, together: &Figures) -> std::io::Result<()> {
+    if together.decisions.is_empty() {
+        return writeln!(out, "\nFirst go days are scored in spring only.");
+    }
+    writeln!(out, "\nWho follows the first go of a spring")?;
+    writeln!(
+        out,
+        "  limit  by           springs no go  frost came  95 % limits     waited  gained  flips"
+    )?;
+    for one in &together.decisions {
+        if is_rule(one) && (one.tolerance - 0.10).abs() > 1e-9 {
+            continue;
+        }
+        let limits = one.hit_limits.map_or_else(String::new, limits);
+        let gained = one
+            .gained
+            .map_or_else(|| "-".to_owned(), |days| format!("{days:+.1}"));
+        writeln!(
+            out,
+            "  {:>3.0} %  {:<13}{:>7}{:>6}{:>10.1} %  {limits:<15}{:>7.1}{gained:>8}{:>5.1}/{}",
+            one.tolerance * 100.0,
+            one.teller,
+            one.seasons,
+            one.never,
+            one.hit_share * 100.0,
+            one.waited,
+            one.flips,
+            one.flips_max
+        )?;
+    }
+    writeln!(
+        out,
+        "  waited: days after it was safe, mean; gained: days earlier than the calendar date"
+    )?;
+    writeln!(
+        out,
+        "  of no more damage, chosen with hindsight; flips: mean/most a spring."
+    )
+}
+
+fn is_rule(one: &Followed) -> bool {
+    Teller::ALL
+        .iter()
+        .any(|teller| teller.is_rule() && teller.name() == one.teller)
+}
+
+fn limits((lower, upper): (f64, f64)) -> String {
+    format!("{lower:.3} to {upper:.3}")
+}
+
+fn cell(value: Option<f64>, width: usize, decimals: usize) -> String {
+    value.map_or_else(
+        || format!("{:>width$}", "-"),
+        |value| format!("{value:>width$.decimals$}"),
+    )
+}
