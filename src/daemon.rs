@@ -22,7 +22,7 @@ use crate::weather::{Fetcher, WeatherError};
 use crate::web::WebError;
 
 pub use clock::Clock;
-pub use cycle::{Seen, Told, Weather, look};
+pub use cycle::{Seen, Told, Weather, look, moved};
 pub use gather::Reach;
 pub use keeper::Keeper;
 pub use run::run;

@@ -13,7 +13,7 @@ use crate::outlook::{Basis, Missing};
 use crate::risk::DateRange;
 use crate::rules::{Finding, Stand};
 
-pub use assess::{Sky, assess};
+pub use assess::{Sky, assess, moved_dates};
 
 /// From how many days before its end an open window counts as closing.
 pub const CLOSING_DAYS: u64 = 14;

@@ -2,14 +2,17 @@
 
 use std::io::Write;
 
+use chrono::NaiveDate;
 use clap::Args;
 
 use super::board::print_wrapped;
+use super::logging::Form;
 use super::{Exit, FileArgs, MomentArgs};
 use crate::config::GardenSettings;
-use crate::daemon::look;
+use crate::daemon::{look, moved};
 use crate::garden::PlannedCut;
 use crate::message::words;
+use crate::risk::Sensitivity;
 use crate::verdict::Verdict;
 
 /// Explain one cut: every finding with its numbers and sources.
@@ -22,6 +25,9 @@ pub(super) struct WhyArgs {
     file: FileArgs,
     #[command(flatten)]
     moment: MomentArgs,
+    /// Show how the dates move when a parameter moves by its uncertainty.
+    #[arg(long)]
+    sensitivity: bool,
     /// As JSON, temperatures in °C.
     #[arg(long)]
     json: bool,
@@ -38,12 +44,58 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
         .find(|verdict| verdict.cut == cut.name)
         .ok_or_else(|| Exit::Usage(format!("no verdict on {}", args.cut)))?;
     let mut out = std::io::stdout().lock();
+    if args.sensitivity {
+        let rows = moved(garden, cut, &weather, now);
+        return show_moved(
+            &mut out,
+            &rows,
+            verdict.today,
+            if args.json { Form::Json } else { Form::Text },
+        );
+    }
     if args.json {
         serde_json::to_writer_pretty(&mut out, &verdict)?;
         writeln!(out)?;
         return Ok(());
     }
     Ok(explain(&mut out, garden, cut, &verdict)?)
+}
+
+/// The table of moved dates.
+fn show_moved(
+    out: &mut impl Write,
+    rows: &[Sensitivity],
+    today: NaiveDate,
+    form: Form,
+) -> anyhow::Result<()> {
+    if form == Form::Json {
+        serde_json::to_writer_pretty(&mut *out, rows)?;
+        writeln!(out)?;
+        return Ok(());
+    }
+    if rows.is_empty() {
+        writeln!(out, "Frost is no matter to this cut.")?;
+        return Ok(());
+    }
+    writeln!(
+        out,
+        "{:<34} {:<20} {:<17} last call",
+        "when", "chance today", "first go"
+    )?;
+    let day = |day: Option<NaiveDate>| {
+        day.map_or_else(|| "none".to_owned(), |day| words::date(day, today))
+    };
+    for row in rows {
+        let chance = words::in_hundred(row.chance);
+        writeln!(
+            out,
+            "{:<34} {chance:<20} {:<17} {}",
+            words::shift(row.shift),
+            day(row.first_go),
+            day(row.last_call)
+        )?;
+    }
+    Ok(())
 }
 
 /// The cut of that name.

@@ -6,11 +6,13 @@ use super::{DaemonError, House, Reach};
 use crate::climate::{Climate, DailyRecord};
 use crate::config::GardenSettings;
 use crate::forecast::Forecast;
+use crate::garden::PlannedCut;
 use crate::message::Message;
 use crate::notice::{News, Said, news};
 use crate::outlook::{Kept, Skill, SourceSkill};
+use crate::risk::Sensitivity;
 use crate::store::{self, Round};
-use crate::verdict::{Sky, Verdict, assess};
+use crate::verdict::{Sky, Verdict, assess, moved_dates};
 
 /// The weather that was gathered for a garden.
 #[derive(Debug, Clone, Default)]
@@ -47,21 +49,45 @@ pub struct Told {
 
 /// The verdicts on a garden's cuts and what they trust, without telling anybody.
 pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> Seen {
+    under_sky(garden, weather, now, |sky, skills| Seen {
+        verdicts: assess(&garden.garden, sky, &weather.before, now),
+        skills,
+    })
+}
+
+/// How the dates of one cut move when a parameter moves by its uncertainty.
+pub fn moved(
+    garden: &GardenSettings,
+    cut: &PlannedCut,
+    weather: &Weather,
+    now: DateTime<Utc>,
+) -> Vec<Sensitivity> {
+    under_sky(garden, weather, now, |sky, _| {
+        moved_dates(&garden.garden, cut, sky, now)
+    })
+}
+
+/// Does a piece of work with what is known of the weather at a garden, and how far it can be trusted.
+fn under_sky<T>(
+    garden: &GardenSettings,
+    weather: &Weather,
+    now: DateTime<Utc>,
+    work: impl FnOnce(&Sky<'_>, Vec<SourceSkill>) -> T,
+) -> T {
     let climate = weather.record.as_ref().and_then(Climate::of);
     let skills = skills(garden, weather, climate.as_ref(), now);
-    let published = Skill::default();
     let of_source = weather.forecast.as_ref().and_then(|forecast| {
         let learned = skills.iter().find(|skill| skill.source == forecast.source);
-        learned.map(|skill| &skill.learned.skill)
+        learned.map(|skill| skill.learned.skill.clone())
     });
+    let skill = of_source.unwrap_or_default();
     let sky = Sky {
         climate: climate.as_ref(),
         forecast: weather.forecast.as_ref(),
-        skill: of_source.unwrap_or(&published),
+        skill: &skill,
         fresh_for: garden.fresh_for,
     };
-    let verdicts = assess(&garden.garden, &sky, &weather.before, now);
-    Seen { verdicts, skills }
+    work(&sky, skills)
 }
 
 /// What the kept forecasts of a garden teach.

@@ -10,11 +10,11 @@ use crate::almanac::{CutKind, Wood};
 use crate::climate::freeze::{FreezeDates, SeasonDates};
 use crate::outlook::{Basis, Bound, Missing};
 use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts, Stand};
-use crate::units::{Chance, UnitSystem};
+use crate::units::{Chance, UnitSystem, count};
 use crate::verdict::{State, Verdict};
 
 pub use dates::{date, days_until, month_day, range, spread, weekday};
-pub use numbers::numbers;
+pub use numbers::{numbers, shift};
 pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
 
 /// A chance as ways in a hundred: steps of 1 below 10 and of 5 above, never none and never all.
@@ -147,6 +147,12 @@ fn frost(facts: &FrostFacts, today: NaiveDate, units: UnitSystem) -> String {
             date(least.until, today),
             date(least.day, today),
             in_hundred(least.chance)
+        ))
+    } else if let Some(years) = facts.unseen_in_years {
+        // Three over n: the upper 95 % limit of a chance that did not come up in n years.
+        let limit = Chance::of(3.0 / count(years.max(1))).in_hundred();
+        Some(format!(
+            "no such night in {years} years on record, which still leaves up to {limit:.0} of 100 in a year"
         ))
     } else if facts.open.is_empty() && facts.bound == Bound::Whole {
         Some("no day of the coming year is within your limit".to_owned())

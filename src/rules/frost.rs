@@ -8,7 +8,7 @@ use super::{Case, Facts, Finding, Stand};
 use crate::almanac::{Season, Tender};
 use crate::outlook::Bound;
 use crate::risk::{DateRange, Release, Risk, Spread};
-use crate::units::{Celsius, CelsiusStep, Chance};
+use crate::units::{Celsius, CelsiusStep, Chance, DegreeDays};
 
 /// A hold that ends within so many days is a wait; one that lasts longer is the season's end (estimate).
 const WAIT_DAYS: i64 = 120;
@@ -30,6 +30,10 @@ pub struct FrostFacts {
     pub spot_offset: CelsiusStep,
     /// When a cut made today would be firm.
     pub firm_by: Option<Spread>,
+    /// Whether its growth will not be firm before winter in most futures, so that its time is only counted to its end.
+    pub not_firm_before_winter: bool,
+    /// The years on record of which none had a damaging night in the spot; none when one had.
+    pub unseen_in_years: Option<usize>,
     /// The night that most often is the first to do damage, and how often.
     pub first_hit: Option<(NaiveDate, Chance)>,
     /// The night of the next two that the forecast itself has as damaging, and its minimum in the spot.
@@ -114,14 +118,17 @@ fn facts(case: &Case<'_>, tender: &Tender, risk: &Risk, release: Release) -> Fro
     let growth = tender.growth.map(|growth| growth.damage_at);
     let unhardened = tender.unhardened.map(|unhardened| unhardened.damage_at);
     let marks = edges.into_iter().chain(growth).chain(unhardened);
+    let damage_at = marks.reduce(Celsius::max).unwrap_or(Celsius::new(0.0));
     FrostFacts {
         chance: risk.today(),
         bound: risk.bound,
         tolerance: risk.tolerance,
-        damage_at: marks.reduce(Celsius::max).unwrap_or(Celsius::new(0.0)),
+        damage_at,
         tender_class: tender.class.clone(),
         spot_offset: case.cut.spot.offset,
         firm_by: risk.firm_by,
+        not_firm_before_winter: is_capped(tender, risk),
+        unseen_in_years: unseen_in_years(case, damage_at),
         first_hit: risk.first_hit,
         frost_at_hand: risk.frost_at_hand,
         first_go: risk.first_go,
@@ -131,6 +138,30 @@ fn facts(case: &Case<'_>, tender: &Tender, risk: &Risk, release: Release) -> Fro
         release,
         futures: risk.basis.futures,
     }
+}
+
+/// Whether half of the futures have the growth of a cut made today still tender when its days are up.
+fn is_capped(tender: &Tender, risk: &Risk) -> bool {
+    let at_once = tender
+        .growth
+        .filter(|growth| growth.starts_after <= DegreeDays::ZERO);
+    let days = risk
+        .firm_by
+        .map(|firm| (firm.middle - risk.basis.today).num_days());
+    at_once
+        .zip(days)
+        .is_some_and(|(growth, days)| days >= i64::from(growth.days_max))
+}
+
+/// How many years are on record, if no night of them would have done damage in the spot.
+fn unseen_in_years(case: &Case<'_>, damage_at: Celsius) -> Option<usize> {
+    let climate = case.climate?;
+    let coldest = climate
+        .record
+        .days()
+        .filter_map(|(_, day)| day.min)
+        .reduce(Celsius::min)?;
+    (coldest + case.cut.spot.offset > damage_at).then_some(climate.years)
 }
 
 /// The least risky day up to the end of the cut's season, where no day of it is within the tolerance.

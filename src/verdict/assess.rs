@@ -7,7 +7,7 @@ use crate::climate::Climate;
 use crate::forecast::Forecast;
 use crate::garden::{Garden, PlannedCut};
 use crate::outlook::{Inputs, Outlook, Skill};
-use crate::risk::{Release, Risk, Risks};
+use crate::risk::{Release, Risk, Risks, Sensitivity, sensitivity};
 use crate::rules::{Case, Facts, findings};
 
 /// A look further back than this is forgotten: the weather has moved on.
@@ -36,14 +36,7 @@ pub fn assess(
     before: &[Verdict],
     now: DateTime<Utc>,
 ) -> Vec<Verdict> {
-    let outlook = Outlook::of(&Inputs {
-        now,
-        place: &garden.place,
-        climate: sky.climate,
-        forecast: sky.forecast,
-        skill: sky.skill,
-        fresh_for: sky.fresh_for,
-    });
+    let outlook = outlook(garden, sky, now);
     let mut risks = Risks::of(&outlook);
     let judged = garden.cuts.iter().map(|cut| {
         let tender = cut.cut.tender.as_ref();
@@ -57,6 +50,30 @@ pub fn assess(
         )
     });
     judged.collect()
+}
+
+/// How the dates of one cut move when a parameter moves by its uncertainty; nothing when frost is no matter to it.
+pub fn moved_dates(
+    garden: &Garden,
+    cut: &PlannedCut,
+    sky: &Sky<'_>,
+    now: DateTime<Utc>,
+) -> Vec<Sensitivity> {
+    let Some(tender) = &cut.cut.tender else {
+        return Vec::new();
+    };
+    sensitivity(&outlook(garden, sky, now), tender, &cut.spot, cut.tolerance)
+}
+
+fn outlook(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Outlook {
+    Outlook::of(&Inputs {
+        now,
+        place: &garden.place,
+        climate: sky.climate,
+        forecast: sky.forecast,
+        skill: sky.skill,
+        fresh_for: sky.fresh_for,
+    })
 }
 
 fn judge(

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::{date, in_hundred, range, spread, weekday};
-use crate::risk::WITHDRAWN_ABOVE;
+use crate::risk::{Shift, WITHDRAWN_ABOVE};
 use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts};
 use crate::units::{Chance, UnitSystem};
 
@@ -44,13 +44,7 @@ fn frost_numbers(
             ),
         ),
         ("the spot adds", units.step(facts.spot_offset)),
-        (
-            "firm by, cut today",
-            facts
-                .firm_by
-                .as_ref()
-                .map_or_else(none, |firm| spread(firm, today)),
-        ),
+        ("firm by, cut today", firm_by(facts, today)),
         (
             "first go day",
             facts
@@ -84,6 +78,18 @@ fn frost_numbers(
     rows
 }
 
+fn firm_by(facts: &FrostFacts, today: NaiveDate) -> String {
+    let counted = facts.firm_by.as_ref().map_or_else(
+        || "nothing is tender".to_owned(),
+        |firm| spread(firm, today),
+    );
+    if facts.not_firm_before_winter {
+        format!("not before winter; counted to {counted}")
+    } else {
+        counted
+    }
+}
+
 fn flowering_numbers(facts: &FloweringFacts, today: NaiveDate) -> Vec<(&'static str, String)> {
     let any = || "any time of the year".to_owned();
     let zone = facts.zone.map_or_else(
@@ -97,4 +103,19 @@ fn flowering_numbers(facts: &FloweringFacts, today: NaiveDate) -> Vec<(&'static 
         ),
         ("hardiness zone", zone),
     ]
+}
+
+/// A parameter moved by its uncertainty, as a condition.
+pub const fn shift(shift: Shift) -> &'static str {
+    match shift {
+        Shift::Nothing => "as it is",
+        Shift::SpotColder => "the spot 1 K (1.8 °F) colder",
+        Shift::SpotWarmer => "the spot 1 K (1.8 °F) warmer",
+        Shift::MoreTender => "damage from 1 K (1.8 °F) warmer on",
+        Shift::LessTender => "damage from 1 K (1.8 °F) colder on",
+        Shift::LongerTender => "tender half as long again",
+        Shift::ShorterTender => "tender two thirds as long",
+        Shift::TwiceTheTolerance => "twice your limit",
+        Shift::HalfTheTolerance => "half your limit",
+    }
 }
