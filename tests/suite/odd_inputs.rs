@@ -106,15 +106,13 @@ fn verdict_in(
 }
 
 fn frost(verdict: &Verdict) -> &FrostFacts {
-    let of = |facts| match facts {
-        Facts::FrostWhileTender(frost) => Some(frost),
-        Facts::FloweringWood(_) => None,
-    };
     verdict
         .findings
         .iter()
-        .map(|finding| &finding.facts)
-        .find_map(of)
+        .find_map(|finding| match &finding.facts {
+            Facts::FrostWhileTender(frost) => Some(frost),
+            Facts::FloweringWood(_) => None,
+        })
         .unwrap()
 }
 

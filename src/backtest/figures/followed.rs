@@ -52,6 +52,8 @@ pub(super) fn decisions(series: &[&Series], plan: &Plan) -> Vec<Followed> {
     tolerances
         .iter()
         .flat_map(|tolerance| Teller::ALL.map(|teller| (teller, Chance::of(*tolerance))))
+        // A rule does the same whatever the limit; it stands beside the keeper's own.
+        .filter(|(teller, tolerance)| !teller.is_rule() || *tolerance == plan.tolerance)
         .filter_map(|(teller, tolerance)| followed(series, teller, tolerance))
         .collect()
 }

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use crate::backtest::{Figure, Figures, Followed, Plan, Prior, Teller, mean_brier};
+use crate::backtest::{Figure, Figures, Plan, Prior, Teller, mean_brier};
 
 /// Prints everything.
 ///
@@ -174,9 +174,6 @@ fn decisions(out: &mut impl Write, together: &Figures) -> std::io::Result<()> {
         "  limit  by           springs no go  frost came  95 % limits     waited  gained  flips"
     )?;
     for one in &together.decisions {
-        if is_rule(one) && (one.tolerance - 0.10).abs() > 1e-9 {
-            continue;
-        }
         let limits = one.hit_limits.map_or_else(String::new, limits);
         let gained = one
             .gained
@@ -202,12 +199,6 @@ fn decisions(out: &mut impl Write, together: &Figures) -> std::io::Result<()> {
         out,
         "  of no more damage, chosen with hindsight; flips: mean/most a spring."
     )
-}
-
-fn is_rule(one: &Followed) -> bool {
-    Teller::ALL
-        .iter()
-        .any(|teller| teller.is_rule() && teller.name() == one.teller)
 }
 
 fn limits((lower, upper): (f64, f64)) -> String {
