@@ -106,13 +106,15 @@ fn verdict_in(
 }
 
 fn frost(verdict: &Verdict) -> &FrostFacts {
+    let of = |facts| match facts {
+        Facts::FrostWhileTender(frost) => Some(frost),
+        Facts::FloweringWood(_) => None,
+    };
     verdict
         .findings
         .iter()
-        .find_map(|finding| match &finding.facts {
-            Facts::FrostWhileTender(frost) => Some(frost),
-            Facts::FloweringWood(_) => None,
-        })
+        .map(|finding| &finding.facts)
+        .find_map(of)
         .unwrap()
 }
 
