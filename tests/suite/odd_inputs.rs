@@ -8,7 +8,7 @@ use budward::forecast::{FRESH_FOR, Forecast, Hours};
 use budward::garden::{Garden, Place, PlannedCut, Spot, Zone};
 use budward::message::words;
 use budward::outlook::Skill;
-use budward::rules::{Facts, FrostFacts};
+use budward::rules::{Facts, Finding, FrostFacts};
 use budward::units::{Celsius, CelsiusStep, Chance, Metres, UnitSystem};
 use budward::verdict::{Sky, State, Verdict, assess};
 use chrono::{DateTime, Days, NaiveDate, TimeDelta, Utc};
@@ -105,17 +105,12 @@ fn verdict_in(
     assess(garden, &sky, &[], now).remove(0)
 }
 
-fn frost(verdict: &Verdict) -> &FrostFacts {
-    let of = |facts| match facts {
+fn frost<'a>(verdict: &'a Verdict) -> &'a FrostFacts {
+    let of = |finding: &'a Finding| match &finding.facts {
         Facts::FrostWhileTender(frost) => Some(frost),
         Facts::FloweringWood(_) => None,
     };
-    verdict
-        .findings
-        .iter()
-        .map(|finding| &finding.facts)
-        .find_map(of)
-        .unwrap()
+    verdict.findings.iter().find_map(of).unwrap()
 }
 
 /// All that a keeper reads of a verdict.
@@ -161,8 +156,8 @@ fn a_forecast_of_seven_days_is_used_for_seven() {
     let now = at(SPRING);
     let verdict = verdict(Some(&toronto()), Some(&forecast(now, 8, 4.0, 12.0)), now);
     assert_eq!(
-        verdict.basis.forecast_days, 6,
-        "the eighth day ends in Toronto before its last hours come"
+        verdict.basis.forecast_days, 7,
+        "the last local day has twenty of its hours"
     );
     assert!(told(&verdict).contains("for 7 days"));
 }
@@ -203,8 +198,8 @@ fn a_gap_in_the_forecast_is_bridged_and_not_guessed() {
     }
     let verdict = verdict(Some(&toronto()), Some(&gap), now);
     assert_eq!(
-        verdict.basis.forecast_days, 10,
-        "two local days of twelve are touched"
+        verdict.basis.forecast_days, 11,
+        "one local day lacks its night, its neighbour only the last hours"
     );
     assert!(verdict.basis.missing.is_empty());
 }
