@@ -15,6 +15,7 @@ mod normals;
 pub mod plain_csv;
 mod readings;
 mod record;
+mod trend;
 mod years;
 
 pub use detect::read_record;

@@ -173,6 +173,7 @@ impl Risk {
         Look {
             at,
             chance: self.today(),
+            tomorrow: self.curve.get(1).copied().unwrap_or(self.today()),
             tolerance: self.tolerance,
             frost_at_hand: self.frost_at_hand.is_some(),
             near_night: self.near_night,

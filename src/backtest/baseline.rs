@@ -98,6 +98,11 @@ impl Teller {
         }
     }
 
+    /// Whether it tells the chance of a cut on the next day too.
+    pub const fn looks_ahead(self) -> bool {
+        matches!(self, Self::Budward | Self::Climate | Self::PerfectWeek)
+    }
+
     /// Whether it only says yes or no, so that the first yes counts at once.
     pub const fn is_rule(self) -> bool {
         matches!(

@@ -6,9 +6,6 @@ use super::baseline::Teller;
 use super::series::Row;
 use crate::units::{Chance, count};
 
-/// Runs in a row that have to be within the tolerance before a go.
-const RUNS_FOR_GO: usize = 2;
-
 /// A go is taken back when the chance is more than this many times the tolerance.
 const BACK_ABOVE: f64 = 2.0;
 
@@ -31,34 +28,39 @@ impl Stance {
     }
 }
 
-/// The stance on each of consecutive decision days: go when the chance was within the tolerance twice in a row, back
-/// when it is more than twice the tolerance.
-pub fn stances(chances: &[Chance], tolerance: Chance) -> Vec<Stance> {
-    let (mut stance, mut good_runs) = (Stance::Wait, 0);
-    let step = |chance: &Chance| {
-        good_runs = if chance.share() <= tolerance.share() {
-            good_runs + 1
-        } else {
-            0
-        };
-        if good_runs >= RUNS_FOR_GO {
+/// What one run says of a cut on its own day and of one on the next.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Told {
+    /// The chance for a cut today.
+    pub today: Chance,
+    /// The chance for a cut tomorrow, as today's run has it.
+    pub tomorrow: Chance,
+}
+
+/// The stance on each of consecutive decision days: go when two runs in a row, yesterday's and today's, have the cut of
+/// today within the tolerance, back when the chance is more than twice the tolerance.
+pub fn stances(told: &[Told], tolerance: Chance) -> Vec<Stance> {
+    let (mut stance, mut agreed) = (Stance::Wait, false);
+    let step = |told: &Told| {
+        let within = told.today.share() <= tolerance.share();
+        if within && agreed {
             stance = Stance::Go;
-        } else if chance.share() > BACK_ABOVE * tolerance.share() {
+        } else if told.today.share() > BACK_ABOVE * tolerance.share() {
             stance = Stance::Wait;
         }
+        agreed = told.tomorrow.share() <= tolerance.share();
         stance
     };
-    chances.iter().map(step).collect()
+    told.iter().map(step).collect()
 }
 
 /// The position of a teller's first go; a rule that says only yes or no is followed at once.
-pub fn first_go(chances: &[Chance], tolerance: Chance, teller: Teller) -> Option<usize> {
+pub fn first_go(told: &[Told], tolerance: Chance, teller: Teller) -> Option<usize> {
     if teller.is_rule() {
-        chances
-            .iter()
-            .position(|chance| chance.share() <= tolerance.share())
+        told.iter()
+            .position(|told| told.today.share() <= tolerance.share())
     } else {
-        stances(chances, tolerance)
+        stances(told, tolerance)
             .iter()
             .position(|stance| *stance == Stance::Go)
     }
@@ -112,12 +114,12 @@ pub(super) fn outcomes(rows: &[&Row], teller: Teller, tolerance: Chance) -> Vec<
         seasons.entry(row.year).or_default().push(row);
     }
     let outcome = |(year, rows): (i32, Vec<&Row>)| {
-        let chances: Vec<Chance> = rows
+        let told: Vec<Told> = rows
             .iter()
-            .map(|row| row.chances.get(&teller).copied())
+            .map(|row| row.told(teller))
             .collect::<Option<_>>()?;
-        let go = first_go(&chances, tolerance, teller);
-        let stances = stances(&chances, tolerance);
+        let go = first_go(&told, tolerance, teller);
+        let stances = stances(&told, tolerance);
         let changes = stances.iter().zip(stances.iter().skip(1));
         Some(Outcome {
             year,
@@ -183,9 +185,32 @@ pub(super) fn days_gained(rows: &[&Row], outcomes: &[Outcome]) -> Option<f64> {
 mod tests {
     use super::*;
 
-    fn chances(percent: &[i32]) -> Vec<Chance> {
+    /// Runs that say the same of tomorrow as of today.
+    fn chances(percent: &[i32]) -> Vec<Told> {
         let share = |percent: &i32| Chance::of(f64::from(*percent) / 100.0);
-        percent.iter().map(share).collect()
+        let even = |percent| Told {
+            today: share(percent),
+            tomorrow: share(percent),
+        };
+        percent.iter().map(even).collect()
+    }
+
+    #[test]
+    fn yesterdays_word_on_today_counts() {
+        let run = |today: f64, tomorrow: f64| Told {
+            today: Chance::of(today),
+            tomorrow: Chance::of(tomorrow),
+        };
+        let go = stances(
+            &[run(0.12, 0.09), run(0.10, 0.11), run(0.10, 0.09)],
+            Chance::of(0.10),
+        );
+        assert_eq!(go, [Stance::Wait, Stance::Go, Stance::Go]);
+        let go = stances(
+            &[run(0.12, 0.11), run(0.10, 0.09), run(0.10, 0.09)],
+            Chance::of(0.10),
+        );
+        assert_eq!(go, [Stance::Wait, Stance::Wait, Stance::Go]);
     }
 
     #[test]

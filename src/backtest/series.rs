@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use super::BacktestError;
 use super::baseline::{Dates, Teller, WEEK, dates_for, frequency, parts, seven_nights};
 use super::calendar::{Season, SeasonDays, issue_days, known_until, seasons};
-use super::decision::{Stance, stances};
+use super::decision::{Stance, Told, stances};
 use super::nights::Nights;
 use super::question::Question;
 use super::teacher::{Prior, Teacher};
@@ -51,6 +51,8 @@ pub struct Row {
     pub year: i32,
     /// The chance of each who tells one.
     pub chances: BTreeMap<Teller, Chance>,
+    /// The chance for a cut on the next day, of each whose word depends on it.
+    pub next_day: BTreeMap<Teller, Chance>,
     /// How many futures the chance under test was counted over.
     pub futures: usize,
     /// What the chance made of the days up to this one.
@@ -194,8 +196,11 @@ impl Test<'_> {
                 None => series.open_days += 1,
             }
         }
-        let chances: Vec<Chance> = rows.iter().map(|row| row.chance(Teller::Budward)).collect();
-        for (row, stance) in rows.iter_mut().zip(stances(&chances, self.plan.tolerance)) {
+        let told: Vec<Told> = rows
+            .iter()
+            .filter_map(|row| row.told(Teller::Budward))
+            .collect();
+        for (row, stance) in rows.iter_mut().zip(stances(&told, self.plan.tolerance)) {
             row.stance = stance;
         }
         series.rows.extend(rows);
@@ -248,17 +253,24 @@ impl Test<'_> {
     fn row(&mut self, today: &Today<'_>, dates: &Dates, year: i32) -> Option<Row> {
         let happened = self.answer(today.date, today.weather.climate)?;
         let question = &self.plan.question;
-        let outlook = self.outlook(today, 1);
+        let outlook = self.outlook(today, 2);
         // A week of cutting days, so that what is left after a week can be read off.
         let climate = self.outlook(&today.without_weather(), WEEK + 1);
-        let sure_week = self.outlook(&today.with_sure_week(self.record), 1);
+        let sure_week = self.outlook(&today.with_sure_week(self.record), 2);
         let mut chances: BTreeMap<Teller, Chance> = dates.chances(today.date).collect();
         let span = (today.weather.climate.span.0, today.weather.climate.span.1);
         let reach = question.reach;
+        let counted = [
+            (Teller::Budward, self.risk(&outlook)),
+            (Teller::Climate, self.risk(&climate)),
+            (Teller::PerfectWeek, self.risk(&sure_week)),
+        ];
+        let next_day = counted
+            .iter()
+            .filter_map(|(teller, risk)| Some((*teller, *risk.curve.get(1)?)))
+            .collect();
+        chances.extend(counted.iter().map(|(teller, risk)| (*teller, risk.today())));
         let told = [
-            (Teller::Budward, Some(self.risk(&outlook).today())),
-            (Teller::Climate, Some(self.risk(&climate).today())),
-            (Teller::PerfectWeek, Some(self.risk(&sure_week).today())),
             (
                 Teller::SevenNights,
                 seven_nights(question, &today.issue, today.date),
@@ -287,6 +299,7 @@ impl Test<'_> {
             date: today.date,
             year,
             chances,
+            next_day,
             futures: outlook.basis.futures,
             stance: Stance::Wait,
             happened,
@@ -346,6 +359,16 @@ impl Today<'_> {
 }
 
 impl Row {
+    /// What one of them told of a cut on this day and on the next; none when it told nothing. A rule that does not look
+    /// ahead says the same of both.
+    pub fn told(&self, teller: Teller) -> Option<Told> {
+        let today = *self.chances.get(&teller)?;
+        Some(Told {
+            today,
+            tomorrow: self.next_day.get(&teller).copied().unwrap_or(today),
+        })
+    }
+
     /// The chance that one of them told; certain danger when it told none.
     pub fn chance(&self, teller: Teller) -> Chance {
         self.chances

@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use super::baseline::Teller;
 use super::series::Series;
+use crate::units::Chance;
 
 /// One line a decision day; a teller that was silent leaves its cell empty. Chances have six decimals.
 pub fn rows_csv(all: &[Series]) -> String {
@@ -12,9 +13,13 @@ pub fn rows_csv(all: &[Series]) -> String {
             .iter()
             .filter(|teller| **teller != Teller::Budward)
     };
-    let mut text = String::from("record,year,date,probability,futures,verdict,happened");
+    let mut text =
+        String::from("record,year,date,probability,probability_next_day,futures,verdict,happened");
     for teller in others() {
         push(&mut text, teller.name());
+        if teller.looks_ahead() {
+            push(&mut text, &format!("{}_next_day", teller.name()));
+        }
     }
     text.push('\n');
     for series in all {
@@ -24,19 +29,24 @@ pub fn rows_csv(all: &[Series]) -> String {
             push(&mut text, &row.date.to_string());
             let chance = row.chance(Teller::Budward).share();
             push(&mut text, &format!("{chance:.6}"));
+            push(&mut text, &cell(row.next_day.get(&Teller::Budward)));
             push(&mut text, &row.futures.to_string());
             push(&mut text, row.stance.name());
             push(&mut text, &u8::from(row.happened).to_string());
             for teller in others() {
-                let chance = row.chances.get(teller);
-                let cell =
-                    chance.map_or_else(String::new, |chance| format!("{:.6}", chance.share()));
-                push(&mut text, &cell);
+                push(&mut text, &cell(row.chances.get(teller)));
+                if teller.looks_ahead() {
+                    push(&mut text, &cell(row.next_day.get(teller)));
+                }
             }
             text.push('\n');
         }
     }
     text
+}
+
+fn cell(chance: Option<&Chance>) -> String {
+    chance.map_or_else(String::new, |chance| format!("{:.6}", chance.share()))
 }
 
 fn push(text: &mut String, cell: &str) {

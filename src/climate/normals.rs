@@ -5,16 +5,12 @@ use chrono::{Datelike, NaiveDate};
 use super::fill;
 use super::harmonics::{Curve, Point};
 use super::record::{DailyRecord, DayExtremes};
+use super::trend::believed_share;
 use super::years::{DAYS, Dated, coldest_nights, day_of_year, usable_years, years_of};
 use crate::units::{Celsius, count};
 
 /// Years below which a record is as good as none (estimate: with fewer, single winters decide).
 pub const YEARS_MIN: usize = 5;
-
-/// From how many years on a trend is fitted, and the share of it that is kept. Half a trend verified better than
-/// none and than the whole on most of five stations (own back-test; estimate).
-const TREND_YEARS: usize = 20;
-const TREND_SHARE: f64 = 0.5;
 
 /// A trend is carried on for so many years after the record's end and no further (estimate).
 const TREND_AHEAD_YEARS: f64 = 10.0;
@@ -105,6 +101,30 @@ impl Climate {
     }
 }
 
+/// The seasonal curve with as much of its trend as is believed.
+fn mean_curve(points: &[Point], years: usize) -> Option<Curve> {
+    let steady = Curve::fit(points, 3, 0.0)?;
+    // The points stand year after year in the order of time, so equal parts of them are the years.
+    let yearly: Vec<(f64, f64)> = points
+        .chunks(points.len().div_ceil(years.max(1)).max(1))
+        .map(|year| {
+            let n = count(year.len());
+            let time = year.iter().map(|point| point.time).sum::<f64>() / n;
+            (
+                time,
+                year.iter()
+                    .map(|point| point.value - steady.at(point.day, point.time))
+                    .sum::<f64>()
+                    / n,
+            )
+        })
+        .collect();
+    match believed_share(&yearly) {
+        share if share > 0.0 => Curve::fit(points, 3, share),
+        _ => Some(steady),
+    }
+}
+
 impl Season {
     fn of(years: &[Vec<Dated>], value: fn(&DayExtremes) -> Option<Celsius>) -> Option<Self> {
         let points: Vec<Point> = years
@@ -118,12 +138,7 @@ impl Season {
                 })
             })
             .collect();
-        let share = if years.len() >= TREND_YEARS {
-            TREND_SHARE
-        } else {
-            0.0
-        };
-        let mean = Curve::fit(&points, 3, share)?;
+        let mean = mean_curve(&points, years.len())?;
         let residual = |point: &Point| point.value - mean.at(point.day, point.time);
         let sizes: Vec<Point> = points
             .iter()

@@ -27,7 +27,7 @@ const WOBBLE_DAYS: i64 = 21;
 /// What is remembered of a cut from look to look.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Release {
-    /// Since when every look found the chance within the tolerance.
+    /// Since when every look found a cut on its day or the next within the tolerance.
     pub within_since: Option<DateTime<Utc>>,
     /// Whether the cut is released.
     pub released: bool,
@@ -40,6 +40,8 @@ pub struct Look {
     pub at: DateTime<Utc>,
     /// The chance of damage for a cut made today.
     pub chance: Chance,
+    /// The chance for a cut made tomorrow.
+    pub tomorrow: Chance,
     /// The chance that the keeper accepts.
     pub tolerance: Chance,
     /// Whether the forecast itself has a damaging night within two days.
@@ -57,11 +59,19 @@ impl Release {
         let since = before
             .and_then(|before| before.within_since)
             .unwrap_or(look.at);
-        let within_since = within.then_some(since);
+        // What counts for the look to come is the cut that it will be asked about.
+        let within_since =
+            (within || look.tomorrow.share() <= look.tolerance.share()).then_some(since);
         let released = !look.frost_at_hand
             && match before {
                 Some(Self { released: true, .. }) => within || is_wobble(look),
-                Some(_) => within && look.at - since >= SECOND_LOOK_AFTER,
+                Some(Self {
+                    within_since: Some(since),
+                    ..
+                }) => within && look.at - since >= SECOND_LOOK_AFTER,
+                Some(Self {
+                    within_since: None, ..
+                }) => false,
                 None => look.chance.share() <= SURE_SHARE * look.tolerance.share(),
             };
         Self {
@@ -86,6 +96,7 @@ mod tests {
         Look {
             at: DateTime::UNIX_EPOCH + TimeDelta::hours(hour),
             chance: Chance::of(percent / 100.0),
+            tomorrow: Chance::of(percent / 100.0),
             tolerance: Chance::of(0.10),
             frost_at_hand: false,
             near_night: Chance::NEVER,
@@ -112,6 +123,24 @@ mod tests {
             released(&[30.0, 9.0, 12.0, 9.0, 9.0]),
             [false, false, false, false, true]
         );
+    }
+
+    #[test]
+    fn yesterdays_word_on_todays_cut_counts() {
+        let yesterday = Look {
+            tomorrow: Chance::of(0.09),
+            ..look(0, 12.0)
+        };
+        let first = Release::after(
+            Some(Release {
+                within_since: None,
+                released: false,
+            }),
+            &yesterday,
+        );
+        assert!(!first.released);
+        assert!(Release::after(Some(first), &look(24, 10.0)).released);
+        assert!(!Release::after(Some(first), &look(24, 10.1)).released);
     }
 
     #[test]

@@ -4,9 +4,10 @@ Call: score_backtest.py ROWS.csv TOLERANCE
 Prints JSON: for the chance under test and each baseline the mean squared error over all rows, and what becomes of
 somebody who follows it through each season.
 
-Nothing is shared with the program: the columns are all that is known. A chance is followed when it was within the
-tolerance on two rows in a row, and no longer when it is above twice the tolerance; a rule that only says 0 or 1 at its
-first 0. Chances in the file are rounded to six decimals.
+Nothing is shared with the program: the columns are all that is known. A chance is followed when two rows in a row have
+the cut of the later row's day within the tolerance, the earlier by its column `..._next_day` where there is one, and no
+longer when it is above twice the tolerance; a rule that only says 0 or 1 at its first 0. Chances in the file are
+rounded to six decimals.
 """
 
 import csv
@@ -27,15 +28,16 @@ COLUMNS = {
 RULES = {"seven-nights", "calendar", "mean-date", "late-date"}
 
 
-def states(chances, tolerance):
+def states(rows, column, tolerance):
     """True for each row on which the stance is go."""
-    state, before, out = False, None, []
-    for chance in chances:
-        if chance <= tolerance and before is not None and before <= tolerance:
+    state, agreed, out = False, False, []
+    for row in rows:
+        chance = float(row[column])
+        if chance <= tolerance and agreed:
             state = True
         if chance > 2 * tolerance:
             state = False
-        before = chance
+        agreed = float(row.get(column + "_next_day") or chance) <= tolerance
         out.append(state)
     return out
 
@@ -54,7 +56,7 @@ def followed(rows, column, is_rule, tolerance):
     for days in all_seasons:
         chances = [float(row[column]) for row in days]
         came = [row["happened"] == "1" for row in days]
-        go = states(chances, tolerance)
+        go = states(days, column, tolerance)
         changes = sum(a != b for a, b in zip(go, go[1:]))
         flips, most = flips + changes, max(most, changes)
         starts = [i for i, c in enumerate(chances) if c <= tolerance] if is_rule else [i for i, g in enumerate(go) if g]
@@ -89,7 +91,7 @@ def main(path, tolerance):
     verdicts = sum(
         (row["verdict"] == "go") != state
         for days in seasons(rows)
-        for row, state in zip(days, states([float(row["probability"]) for row in days], float(tolerance)))
+        for row, state in zip(days, states(days, "probability", float(tolerance)))
     )
     json.dump({"tellers": answer, "verdicts_that_differ": verdicts}, sys.stdout, indent=1)
 

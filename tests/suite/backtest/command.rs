@@ -61,7 +61,9 @@ fn it_prints_narrow_columns_and_writes_table_and_report() {
         .collect();
     assert!(wide.is_empty(), "{wide:#?}");
     let rows = std::fs::read_to_string(folder.path().join("rows.csv")).unwrap();
-    assert!(rows.starts_with("record,year,date,probability,futures,verdict,happened,climate,"));
+    assert!(rows.starts_with(
+        "record,year,date,probability,probability_next_day,futures,verdict,happened,climate,"
+    ));
     assert!(
         rows.lines()
             .nth(1)
