@@ -15,7 +15,6 @@ mod normals;
 pub mod plain_csv;
 mod readings;
 mod record;
-mod trend;
 mod years;
 
 pub use detect::read_record;
