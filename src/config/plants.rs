@@ -31,6 +31,10 @@ struct Plant {
     spot: Spot,
 }
 
+/// What a plant is worth to its keeper, and the ways in a hundred that are then accepted: the share of its worth that
+/// is lost with a window that is missed (cost-loss model: Murphy, Mon. Wea. Rev. 105, 1977; the shares are estimates).
+const STAKES: [(&str, f64); 3] = [("dear", 5.0), ("usual", 10.0), ("cheap", 20.0)];
+
 impl Checker<'_> {
     /// Every planned cut of a garden, in the order of the file.
     pub(super) fn plants(
@@ -88,6 +92,12 @@ impl Checker<'_> {
                 offset: CelsiusStep::default(),
                 doubt: DOUBT,
             }),
+        };
+        let tolerance = match &raw.stakes {
+            Some(stakes) => self
+                .choice(("stakes", stakes), &STAKES)
+                .map(|ways| Chance::of(ways / 100.0)),
+            None => tolerance,
         };
         let cuts = self.cuts(raw, kind.as_deref().map_err(|told| *told), tolerance);
         let (name, short) = name?;

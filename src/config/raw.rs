@@ -142,6 +142,7 @@ pub(super) struct RawPlant {
     pub(super) name: Key<String>,
     pub(super) kind: Key<String>,
     pub(super) spot: Key<String>,
+    pub(super) stakes: Key<String>,
     #[serde(default)]
     pub(super) cut: List<RawCut>,
 }

@@ -92,3 +92,27 @@ fn a_service_needs_no_contact_when_none_is_asked() {
     let settings = parse(&text.replace("contact = \"garden@example.org\"", "")).unwrap();
     assert_eq!(settings.weather.contact, "");
 }
+
+#[test]
+fn what_a_plant_is_worth_sets_its_limit_and_a_cuts_own_goes_before_it() {
+    let garden = "\
+        [[garden.plant]]\nname = \"Lilac\"\nkind = \"common-lilac\"\nstakes = \"dear\"\n\
+        [[garden.plant.cut]]\ncut = \"renewal\"\n\
+        [[garden.plant.cut]]\ncut = \"deadhead\"\ntolerance = 3\n\
+        [[garden.plant]]\nname = \"Laurel\"\nkind = \"cherry-laurel\"\nstakes = \"cheap\"\n";
+    let settings = parse(&small(FOLDER, garden)).unwrap();
+    let shares: Vec<_> = settings.gardens[0]
+        .garden
+        .cuts
+        .iter()
+        .map(|cut| cut.tolerance.share())
+        .collect();
+    assert_eq!(shares.first().zip(shares.get(1)), Some((&0.05, &0.03)));
+    assert!(
+        shares
+            .iter()
+            .skip(2)
+            .all(|share| (share - 0.20).abs() < 1e-12),
+        "{shares:?}"
+    );
+}
