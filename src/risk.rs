@@ -36,6 +36,8 @@ pub struct Risk {
     pub bound: Bound,
     /// The chance for a cut made today plus as many days as the index says.
     pub curve: Vec<Chance>,
+    /// How far today's chance may be off because the past years are a sample, as a standard error.
+    pub today_error: Option<f64>,
     /// The chance that the keeper accepts.
     pub tolerance: Chance,
     /// The first day on which the cut is go: in the earliest tenth, in half and in nearly all of the seasons like this
@@ -112,6 +114,7 @@ impl<'a> Risks<'a> {
             firm_by: sum.firm_by,
             first_hit: sum.first_hit,
             near_night: sum.near_night,
+            today_error: sum.today_error,
             frost_at_hand: frost_at_hand(outlook, tender, spot),
         }
     }
@@ -149,6 +152,14 @@ impl Risk {
     /// The chance for a cut made today; certain damage when nothing is known.
     pub fn today(&self) -> Chance {
         self.curve.first().copied().unwrap_or(Chance::of(1.0))
+    }
+
+    /// Between what today's chance may lie, in nine of ten samples of past years.
+    pub fn today_range(&self) -> Option<(Chance, Chance)> {
+        // 1.645: the standard normal quantile of 95 % (Abramowitz & Stegun 1964, table 26.5).
+        let reach = 1.645 * self.today_error?;
+        let chance = self.today().share();
+        Some((Chance::of(chance - reach), Chance::of(chance + reach)))
     }
 
     /// The least risky day from today to `until` and its chance.

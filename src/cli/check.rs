@@ -145,13 +145,24 @@ fn tell_record(
     )?;
     let garden = &settings.garden;
     let limit = Celsius::from_fahrenheit(HARD_FREEZE_F);
-    let dates = FreezeDates::of(&climate.record, limit, garden.place.hemisphere());
+    let told = |record: &DailyRecord| {
+        words::freeze_dates(&FreezeDates::of(record, limit, garden.place.hemisphere()))
+    };
+    let nights = format!(
+        "nights of {} or less: {}",
+        garden.units.temperature(limit),
+        told(&climate.record)
+    );
+    print_wrapped(out, &nights, 2)?;
+    let Some((trend, now)) = climate.trend_per_decade().zip(climate.record_of_now()) else {
+        return Ok(());
+    };
+    let trend = garden.units.fine_step(trend);
     print_wrapped(
         out,
         &format!(
-            "nights of {} or less: {}",
-            garden.units.temperature(limit),
-            words::freeze_dates(&dates)
+            "with the nights' trend, {trend} a decade, taken in: {}",
+            told(&now)
         ),
         2,
     )

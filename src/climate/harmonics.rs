@@ -63,6 +63,11 @@ impl Curve {
         })
     }
 
+    /// What a year adds to the value; nothing without a trend.
+    pub(super) fn slope(&self) -> f64 {
+        self.coefficients.last().copied().unwrap_or(0.0)
+    }
+
     /// The value on a day of the year at a time.
     pub(super) fn at(&self, day: f64, time: f64) -> f64 {
         let basis = waves(day, self.order)

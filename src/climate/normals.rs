@@ -6,7 +6,7 @@ use super::fill;
 use super::harmonics::{Curve, Point, Trend};
 use super::record::{DailyRecord, DayExtremes};
 use super::years::{DAYS, Dated, coldest_nights, day_of_year, usable_years, years_of};
-use crate::units::{Celsius, count};
+use crate::units::{Celsius, CelsiusStep, count};
 
 /// Years below which a record is as good as none (estimate: with fewer, single winters decide).
 pub const YEARS_MIN: usize = 5;
@@ -98,6 +98,30 @@ impl Climate {
     /// The record and its years in words.
     pub fn title(&self) -> String {
         format!("{}, {} years to {}", self.origin, self.years, self.span.1)
+    }
+
+    /// The record with every day's minimum moved by the trend to the record's last year: past years as they would be now.
+    pub fn record_of_now(&self) -> Option<DailyRecord> {
+        let slope = self.min.mean.slope();
+        let last = years_of(self.span.1);
+        let moved = |date: NaiveDate, night: Celsius| {
+            night + CelsiusStep::new(slope * (last - years_of(date)))
+        };
+        let days = self.record.days().map(|(date, day)| {
+            (
+                date,
+                DayExtremes {
+                    min: day.min.map(|night| moved(date, night)),
+                    max: day.max,
+                },
+            )
+        });
+        DailyRecord::from_days(self.origin.clone(), days).ok()
+    }
+
+    /// By how many kelvin a decade the nights have changed; none when too few years show it.
+    pub fn trend_per_decade(&self) -> Option<CelsiusStep> {
+        (self.years >= TREND_YEARS).then(|| CelsiusStep::new(10.0 * self.min.mean.slope()))
     }
 
     /// The hardiness zone as a number: 7.0 begins at a mean yearly minimum of 0 °F, each further zone 10 °F warmer.
@@ -200,5 +224,40 @@ impl Season {
         let start = i64::try_from(year * DAYS + in_year).unwrap_or(0) + shift;
         let start = usize::try_from(start.rem_euclid(all)).unwrap_or(0);
         self.anomalies.iter().copied().cycle().skip(start)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn past_years_are_moved_to_now_by_the_trend() {
+        let first = NaiveDate::from_ymd_opt(1990, 1, 1).unwrap();
+        let days = first.iter_days().take(30 * 365 + 7).map(|date| {
+            let warming = 0.05 * (years_of(date) - 1990.0);
+            let night = Celsius::new(3.0 + warming);
+            (
+                date,
+                DayExtremes {
+                    min: Some(night),
+                    max: Some(night + CelsiusStep::new(8.0)),
+                },
+            )
+        });
+        let climate = Climate::of(&DailyRecord::from_days("warming", days).unwrap()).unwrap();
+        assert!((climate.trend_per_decade().unwrap().kelvin() - 0.5).abs() < 1e-6);
+        let now = climate.record_of_now().unwrap();
+        let nights = now
+            .days()
+            .filter_map(|(_, day)| day.min)
+            .map(Celsius::degrees);
+        let (low, high) = nights.fold((f64::MAX, f64::MIN), |(low, high), t| {
+            (low.min(t), high.max(t))
+        });
+        assert!(
+            high - low < 0.01 && (high - 4.5).abs() < 0.01,
+            "{low} to {high}"
+        );
     }
 }

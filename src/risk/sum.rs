@@ -22,6 +22,7 @@ pub(super) struct FrostSum {
     pub(super) firm_by: Option<Spread>,
     pub(super) first_hit: Option<(NaiveDate, Chance)>,
     pub(super) near_night: Chance,
+    pub(super) today_error: Option<f64>,
 }
 
 impl FrostSum {
@@ -34,6 +35,7 @@ impl FrostSum {
         let mut sums = vec![0.0; cut_days];
         let mut smallest = vec![0.0; cut_days];
         let mut first_cut = FirstCut::default();
+        let mut today = Vec::with_capacity(outlook.futures.len());
         for (index, future) in outlook.futures.iter().enumerate() {
             smallest.fill(f64::INFINITY);
             for (minima, damage_at) in parts {
@@ -45,13 +47,14 @@ impl FrostSum {
             for (sum, excess) in sums.iter_mut().zip(&smallest) {
                 *sum += doubt.chance(*excess);
             }
-            let today = parts.iter().filter_map(|(minima, damage_at)| {
+            today.extend(smallest.first().map(|excess| doubt.chance(*excess)));
+            let tender_now = parts.iter().filter_map(|(minima, damage_at)| {
                 Some((minima.today(index)?, *damage_at - spot.offset))
             });
             let is_hit = smallest.first().is_some_and(|excess| *excess <= 0.0);
             first_cut.note(
                 future,
-                &today.collect::<Vec<_>>(),
+                &tender_now.collect::<Vec<_>>(),
                 if is_hit { Fate::Hit } else { Fate::Spared },
             );
         }
@@ -64,8 +67,28 @@ impl FrostSum {
             firm_by: first_cut.firm_by(&outlook.basis),
             first_hit: first_cut.first_hit(&outlook.basis),
             near_night: first_cut.near_night(&outlook.basis),
+            today_error: error_by_years(&today, outlook.basis.years),
         }
     }
+}
+
+/// The standard error of a mean over futures that stand year by year, with the years as the sample.
+///
+/// Leaving out one year at a time (jackknife: Tukey, Ann. Math. Stat. 29, 1958) comes down to the spread of the years'
+/// own means over the square root of their number. None for fewer than two years.
+fn error_by_years(chances: &[f64], years: usize) -> Option<f64> {
+    if years < 2 {
+        return None;
+    }
+    let of_year = chances.len() / years;
+    let means = chances
+        .chunks(of_year.max(1))
+        .map(|year| year.iter().sum::<f64>() / count(year.len()));
+    let means: Vec<f64> = means.collect();
+    let n = count(means.len());
+    let mean = means.iter().sum::<f64>() / n;
+    let variance = means.iter().map(|one| (one - mean).powi(2)).sum::<f64>() / (n - 1.0);
+    Some((variance / n).sqrt())
 }
 
 /// Fewer past years than this know a place to a kelvin at best.
@@ -160,5 +183,18 @@ impl FirstCut {
             basis.date(*index),
             Chance::of(count(*times) * basis.weight()),
         ))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_error_of_the_mean_has_the_years_as_its_sample() {
+        // Three years with means 0.1, 0.2 and 0.6: mean 0.3, variance (0.04 + 0.01 + 0.09)/2 = 0.07, error sqrt(0.07/3).
+        let error = error_by_years(&[0.0, 0.2, 0.1, 0.3, 0.5, 0.7], 3).unwrap();
+        assert!((error - (0.07_f64 / 3.0).sqrt()).abs() < 1e-12);
+        assert_eq!(error_by_years(&[0.3, 0.4], 1), None);
     }
 }

@@ -18,6 +18,8 @@ const WAIT_DAYS: i64 = 120;
 pub struct FrostFacts {
     /// The chance of damage for a cut made today.
     pub chance: Chance,
+    /// Between what it may lie, since the past years are a sample.
+    pub range: Option<(Chance, Chance)>,
     /// Whether that is the whole chance.
     pub bound: Bound,
     /// The chance that the keeper accepts.
@@ -121,6 +123,7 @@ fn facts(case: &Case<'_>, tender: &Tender, risk: &Risk, release: Release) -> Fro
     let damage_at = marks.reduce(Celsius::max).unwrap_or(Celsius::new(0.0));
     FrostFacts {
         chance: risk.today(),
+        range: risk.today_range(),
         bound: risk.bound,
         tolerance: risk.tolerance,
         damage_at,

@@ -57,6 +57,12 @@ fn frost_numbers(
             facts.last_call.map_or_else(none, |day| date(day, today)),
         ),
     ];
+    if let Some((low, high)) = facts.range {
+        rows.push((
+            "which may be",
+            format!("between {} and {}", in_hundred(low), in_hundred(high)),
+        ));
+    }
     if facts.open.len() > 1 {
         let times = facts
             .open
