@@ -119,7 +119,7 @@ fn main() {
         "the futures alone",
         timed(&Garden {
             cuts: Vec::new(),
-            ..garden.clone()
+            ..garden(1)
         }),
     );
     report("forty cuts, all on one spot", timed(&garden(1)));
