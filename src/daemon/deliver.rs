@@ -31,9 +31,14 @@ impl House {
     /// Sends one mail. The intent is on disk before the first byte goes out, the outcome after the last.
     async fn send(&self, item: OutboxItem) -> Result<bool, DaemonError> {
         let (id, now) = (item.id, self.clock.now());
-        self.keeper
-            .with(move |store| store.mark_sending(id, now))
+        let claimed = self
+            .keeper
+            .recall(move |store| store.mark_sending(id, now).map(|()| true))
             .await?;
+        if !claimed {
+            // Somebody else has it, or newer news has taken its place.
+            return Ok(false);
+        }
         let outcome = self.postman.send(&item.message, item.queued_at).await;
         let now = self.clock.now();
         match outcome {

@@ -35,7 +35,10 @@ impl House {
         reach: Reach,
     ) -> Result<Weather, DaemonError> {
         let name = garden.garden.name.clone();
-        let mut before = self.keeper.with(move |store| store.verdicts(&name)).await?;
+        let mut before = self
+            .keeper
+            .recall(move |store| store.verdicts(&name))
+            .await?;
         before.retain(|verdict| verdict.at <= now);
         Ok(Weather {
             record: self.record(garden, now, reach).await?,
@@ -54,7 +57,7 @@ impl House {
         let name = garden.garden.name.clone();
         let mut runs = self
             .keeper
-            .with(move |store| store.runs_since(&name, now - KEPT_FOR))
+            .recall(move |store| store.runs_since(&name, now - KEPT_FOR))
             .await?;
         runs.retain(|run| run.data_at <= now);
         Ok(runs)
@@ -80,7 +83,7 @@ impl House {
             HistorySettings::ArchiveFile(file) => (HistoryFrom::ArchiveFile(file.clone()), true),
         };
         let key = name.clone();
-        let kept = self.keeper.with(move |store| store.record(&key)).await?;
+        let kept = self.keeper.recall(move |store| store.record(&key)).await?;
         let young = kept
             .as_ref()
             .is_some_and(|(_, fetched_at)| now - *fetched_at < RECORD_KEPT_FOR);
@@ -161,7 +164,7 @@ impl House {
         }
         let kept = self
             .keeper
-            .with(move |store| store.latest_run(&name))
+            .recall(move |store| store.latest_run(&name))
             .await?;
         // A run that was made after the moment in question was not known then.
         Ok(kept.filter(|run| run.data_at <= now))

@@ -2,8 +2,11 @@
 
 use std::sync::{Arc, Mutex, PoisonError};
 
+use tracing::warn;
+
+use super::gather::chain;
 use crate::daemon::DaemonError;
-use crate::store::{Store, StoreError};
+use crate::store::{NextStep, Store, StoreError};
 
 /// Lends the store to one piece of work after another.
 ///
@@ -32,5 +35,22 @@ impl Keeper {
             work(&mut store)
         });
         Ok(task.await.map_err(DaemonError::Task)??)
+    }
+
+    /// Reads what can be done without: what is garbled is as good as not there, and the log says so.
+    ///
+    /// # Errors
+    /// When the store itself cannot be read.
+    pub async fn recall<T: Default + Send + 'static>(
+        &self,
+        work: impl FnOnce(&mut Store) -> Result<T, StoreError> + Send + 'static,
+    ) -> Result<T, DaemonError> {
+        match self.with(work).await {
+            Err(DaemonError::Store(error)) if error.next_step() == NextStep::UseFallback => {
+                warn!(error = chain(&error), "left aside");
+                Ok(T::default())
+            }
+            other => other,
+        }
     }
 }

@@ -36,7 +36,7 @@ impl House {
         let name = settings.garden.name.clone();
         let (verdicts, skills, last_round) = self
             .keeper
-            .with(move |store| {
+            .recall(move |store| {
                 let (verdicts, skills) = (store.verdicts(&name)?, store.skills(&name)?);
                 Ok((verdicts, skills, store.last_round(&name)?))
             })

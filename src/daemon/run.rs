@@ -82,7 +82,7 @@ async fn is_due(house: &House, garden: &GardenSettings) -> Result<bool, DaemonEr
     let name = garden.garden.name.clone();
     let last: Option<DateTime<Utc>> = house
         .keeper
-        .with(move |store| store.last_round(&name))
+        .recall(move |store| store.last_round(&name))
         .await?;
     Ok(house
         .due_after(garden, last)

@@ -389,3 +389,25 @@ async fn a_change_is_told_and_a_loss_of_weather_changes_nothing() {
         "go was said and still stands"
     );
 }
+
+#[tokio::test]
+async fn a_verdict_that_cannot_be_read_any_more_stops_nothing() {
+    let garden = Garden::with_toronto();
+    garden.write_forecast(&reply("2025-12-29", 14, frost));
+    cycle(&garden, WINTER).await;
+    let store = rusqlite::Connection::open(garden.path("budward.sqlite3")).unwrap();
+    let changed = store
+        .execute("UPDATE verdict SET verdict = '{\"of\": \"another age\"}'", [])
+        .unwrap();
+    assert!(changed > 0);
+    drop(store);
+    assert_eq!(
+        cycle(&garden, "2025-12-30T01:00:00Z").await,
+        [],
+        "what was said is remembered apart"
+    );
+    assert_ne!(
+        garden.verdict("box-edging-shear", WINTER)["state"],
+        "unknown"
+    );
+}
