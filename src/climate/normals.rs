@@ -43,6 +43,8 @@ pub struct Climate {
     pub max: Season,
     /// Mean of the coldest nights of the cold seasons.
     pub yearly_minimum: Celsius,
+    /// The coldest night of the years used.
+    pub coldest: Celsius,
     /// The record from the first to the last of the years used.
     pub record: DailyRecord,
 }
@@ -84,6 +86,7 @@ impl Climate {
         let max = Season::of(&years, |day| day.max)?;
         let first = years.first()?.first()?.0;
         let last = years.last()?.last()?.0;
+        let record = record.between(first, last)?;
         Some(Self {
             origin: record.origin.clone(),
             years: years.len(),
@@ -91,7 +94,11 @@ impl Climate {
             min,
             max,
             yearly_minimum: coldest_nights(&years)?,
-            record: record.between(first, last)?,
+            coldest: record
+                .days()
+                .filter_map(|(_, day)| day.min)
+                .reduce(Celsius::min)?,
+            record,
         })
     }
 

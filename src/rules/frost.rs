@@ -159,12 +159,7 @@ fn is_capped(tender: &Tender, risk: &Risk) -> bool {
 /// How many years are on record, if no night of them would have done damage in the spot.
 fn unseen_in_years(case: &Case<'_>, damage_at: Celsius) -> Option<usize> {
     let climate = case.climate?;
-    let coldest = climate
-        .record
-        .days()
-        .filter_map(|(_, day)| day.min)
-        .reduce(Celsius::min)?;
-    (coldest + case.cut.spot.offset > damage_at).then_some(climate.years)
+    (climate.coldest + case.cut.spot.offset > damage_at).then_some(climate.years)
 }
 
 /// The least risky day up to the end of the cut's season, where no day of it is within the tolerance.

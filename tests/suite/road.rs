@@ -397,7 +397,10 @@ async fn a_verdict_that_cannot_be_read_any_more_stops_nothing() {
     cycle(&garden, WINTER).await;
     let store = rusqlite::Connection::open(garden.path("budward.sqlite3")).unwrap();
     let changed = store
-        .execute("UPDATE verdict SET verdict = '{\"of\": \"another age\"}'", [])
+        .execute(
+            "UPDATE verdict SET verdict = '{\"of\": \"another age\"}'",
+            [],
+        )
         .unwrap();
     assert!(changed > 0);
     drop(store);
