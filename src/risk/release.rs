@@ -25,7 +25,7 @@ const NIGHT_WITHDRAWS: f64 = 0.4;
 const WOBBLE_DAYS: i64 = 21;
 
 /// What is remembered of a cut from look to look.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Release {
     /// Since when every look found a cut on its day or the next within the tolerance.
     pub within_since: Option<DateTime<Utc>>,
@@ -36,7 +36,7 @@ pub struct Release {
 /// What a look finds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Look {
-    /// When.
+    /// When the forecast that it rests on was made.
     pub at: DateTime<Utc>,
     /// The chance of damage for a cut made today.
     pub chance: Chance,

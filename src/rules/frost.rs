@@ -1,6 +1,6 @@
 //! Frost while the cut is tender.
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, TimeDelta};
 use serde::{Deserialize, Serialize};
 
 use super::season::span;
@@ -69,10 +69,18 @@ pub struct Least {
 pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     let tender = case.cut.cut.tender.as_ref()?;
     let risk = case.risk?;
-    let release = Release::after(case.before, &risk.look(case.at));
+    // Two looks that agree have to rest on two runs, so what counts is when the forecast was made.
+    let age = TimeDelta::hours(risk.basis.forecast_age_hours.unwrap_or(0));
+    let release = Release::after(case.before, &risk.look(case.at - age));
+    // A look at weather that is missing or old agrees with nothing: what was before it stays.
+    let kept = if risk.basis.missing.is_empty() {
+        release
+    } else {
+        case.before.unwrap_or_default()
+    };
     Some(Finding {
         stand: stand(risk, release, case.today),
-        facts: Facts::FrostWhileTender(facts(case, tender, risk, release)),
+        facts: Facts::FrostWhileTender(facts(case, tender, risk, kept)),
         source: tender.source.clone(),
     })
 }

@@ -379,3 +379,32 @@ fn a_polar_night_with_all_hours_alike_is_a_day_like_any() {
     assert_eq!(verdict.basis.forecast_days, 12);
     assert!(verdict.basis.missing.is_empty());
 }
+
+#[test]
+fn two_looks_at_the_same_run_do_not_release_and_two_runs_do() {
+    let (now, later) = (at(SPRING), at(SPRING) + TimeDelta::hours(13));
+    let (run, next) = (forecast(now, 14, 6.0, 14.0), forecast(later, 14, 6.0, 14.0));
+    let mut garden = garden(43.7, "America/Toronto");
+    let climate = Climate::of(&toronto());
+    let look = |garden: &Garden, run: &Forecast, before: &[Verdict], at| {
+        let sky = Sky {
+            climate: climate.as_ref(),
+            forecast: Some(run),
+            skill: &Skill::default(),
+            fresh_for: FRESH_FOR,
+        };
+        assess(garden, &sky, before, at)
+    };
+    let chance = frost(&look(&garden, &run, &[], now)[0]).chance.share();
+    // Within the limit, but not so far within that the first look of all is enough.
+    garden.cuts[0].tolerance = Chance::of(chance * 1.6);
+    let first = look(&garden, &run, &[], now);
+    assert_eq!(first[0].state, State::Wait);
+    assert!(told(&first[0]).contains("a second look at the weather has to agree"));
+    assert_eq!(
+        look(&garden, &run, &first, later)[0].state,
+        State::Wait,
+        "the same run again"
+    );
+    assert!(look(&garden, &next, &first, later)[0].state.allows());
+}
