@@ -133,7 +133,7 @@ mod tests {
 
     #[test]
     fn leaves_stay_wet_until_the_air_is_dry_enough() {
-        let depressions = [5.0, 3.0, 2.0, 3.0, 3.8, 3.9, 3.0];
+        let depressions = [5.0, 3.0, 2.0, 3.0, 3.7, 3.9, 3.0];
         let hours: Vec<LeafHour> = depressions
             .iter()
             .map(|depression| hour(15.0, Some(*depression), None))
