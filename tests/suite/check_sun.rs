@@ -103,10 +103,11 @@ fn the_sun_keeps_the_times_of_the_peer_within_a_minute() {
                     events += rises.len() + sets.len();
                     double += usize::from(rises.len() == 2 || sets.len() == 2);
                 }
-                day => {
+                day @ (SunDay::PolarDay | SunDay::PolarNight) => {
                     polar += 1;
-                    assert_eq!(farthest(&[], &their["rises"], &what), 0.0);
-                    assert_eq!(farthest(&[], &their["sets"], &what), 0.0);
+                    for events in ["rises", "sets"] {
+                        assert!(their[events].as_array().unwrap().is_empty(), "{what}");
+                    }
                     assert_eq!(
                         day == SunDay::PolarDay,
                         their["above_at_start"] == true,

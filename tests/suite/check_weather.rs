@@ -4,7 +4,7 @@
 //! A cell `inputs` holds `name=value` pairs parted by blanks.
 
 use budward::science::evaporation::{
-    Coast, MonthMean, Site, Weather, air_pressure, clear_sky_radiation, daylight_hours,
+    Coast, MonthMean, Site, USUAL_WIND, Weather, air_pressure, clear_sky_radiation, daylight_hours,
     extraterrestrial_radiation, hargreaves, mean_saturation, monthly_soil_heat, net_longwave,
     net_radiation, net_shortwave, penman_monteith, psychrometric_constant, solar_by_range,
     solar_by_sunshine, solar_geometry, vapour_by_humidity, wind_at_two_metres,
@@ -15,7 +15,8 @@ use budward::science::humidity::{
     saturation_over_water, saturation_slope, vapour_pressure, wet_bulb,
 };
 use budward::units::{
-    Celsius, Kilopascals, MegajoulesPerSquareMetre, Metres, MetresPerSecond, RelativeHumidity,
+    Celsius, Kilopascals, MegajoulesPerSquareMetre, Metres, MetresPerSecond, Millimetres,
+    RelativeHumidity,
 };
 use chrono::NaiveDate;
 use proptest::prelude::*;
@@ -93,6 +94,7 @@ impl Inputs<'_> {
                     let wind = MetresPerSecond::from_kilometres_per_hour(speed.parse().unwrap());
                     wind_at_two_metres(wind, Metres(height.parse().unwrap())).unwrap()
                 }
+                None if self.text("wind") == "usual" => USUAL_WIND,
                 None => MetresPerSecond(self.number("wind")),
             },
             solar: match self.text("solar").split_once(':') {
@@ -113,7 +115,6 @@ impl Inputs<'_> {
 
 /// What the formulas give for a row of the evaporation examples.
 fn evaporation(figure: &str, with: &Inputs<'_>) -> f64 {
-    let geometry = || solar_geometry(with.number("latitude"), with.date()).unwrap();
     match figure {
         "air-pressure" => air_pressure(Metres(with.number("elevation"))).0,
         "psychrometric-constant" => psychrometric_constant(with.kilopascals("air")),
@@ -136,6 +137,32 @@ fn evaporation(figure: &str, with: &Inputs<'_>) -> f64 {
                 vapour
             }
         }
+        "wind-at-two-metres" => {
+            let wind = MetresPerSecond(with.number("wind"));
+            wind_at_two_metres(wind, Metres(with.number("height")))
+                .unwrap()
+                .0
+        }
+        "penman-monteith" => {
+            let weather = with.weather();
+            penman_monteith(with.site(), with.date(), &weather)
+                .unwrap()
+                .0
+        }
+        "hargreaves" => {
+            let (min, max) = with.extremes();
+            hargreaves(with.number("latitude"), with.date(), min, max)
+                .unwrap()
+                .0
+        }
+        other => radiation(other, with),
+    }
+}
+
+/// The same for what has to do with radiation and heat.
+fn radiation(figure: &str, with: &Inputs<'_>) -> f64 {
+    let geometry = || solar_geometry(with.number("latitude"), with.date()).unwrap();
+    match figure {
         "nearness" => geometry().nearness,
         "declination" => geometry().declination,
         "sunset-angle" => geometry().sunset_angle,
@@ -155,28 +182,10 @@ fn evaporation(figure: &str, with: &Inputs<'_>) -> f64 {
             let (before, same) = (with.celsius("before"), with.celsius("same"));
             monthly_soil_heat(before, MonthMean::Same(same)).0
         }
-        "wind-at-two-metres" => {
-            let wind = MetresPerSecond(with.number("wind"));
-            wind_at_two_metres(wind, Metres(with.number("height")))
-                .unwrap()
-                .0
-        }
         "solar" => with.weather().solar.0,
         "net-radiation" => {
             let weather = with.weather();
             net_radiation(with.site(), with.date(), &weather).unwrap().0
-        }
-        "penman-monteith" => {
-            let weather = with.weather();
-            penman_monteith(with.site(), with.date(), &weather)
-                .unwrap()
-                .0
-        }
-        "hargreaves" => {
-            let (min, max) = with.extremes();
-            hargreaves(with.number("latitude"), with.date(), min, max)
-                .unwrap()
-                .0
         }
         other => panic!("no figure {other}"),
     }
@@ -188,6 +197,13 @@ fn evaporation_agrees_with_the_worked_examples_to_the_last_digit() {
         let found = evaporation(row.text("figure"), &Inputs(&row));
         row.expect(found, row.number("expected"));
     }
+}
+
+#[test]
+fn a_day_s_energy_is_the_sum_of_its_hours() {
+    // 1 W/m² through a day is 0.0864 MJ/m² (FAO-56, table 3).
+    let day = MegajoulesPerSquareMetre::from_watt_hours(24.0);
+    assert!((day.0 - 0.0864).abs() < 1e-12);
 }
 
 #[test]
@@ -258,7 +274,7 @@ fn nonsense_evaporates_nothing() {
 fn the_polar_night_evaporates_little_and_no_cold_day_less_than_nothing() {
     let date: NaiveDate = "2025-12-21".parse().unwrap();
     let (min, max) = (Celsius::new(-30.0), Celsius::new(-20.0));
-    assert_eq!(hargreaves(80.0, date, min, max).unwrap().0, 0.0);
+    assert_eq!(hargreaves(80.0, date, min, max), Some(Millimetres(0.0)));
     let site = Site {
         latitude: 80.0,
         elevation: Metres(0.0),
