@@ -5,8 +5,8 @@ sun's centre in degrees without refraction.
 Prints JSON: for each line the instants within 24 hours of the start at which the centre comes up and goes down through
 that height, in UTC seconds since 1970, and whether it is above at the start.
 
-PyEphem's own search for risings stops at the first one and misses short days, so the height is taken every two minutes
-and each passage halved down to a hundredth of a second.
+PyEphem's own search for risings stops at the first one and misses short days, so the height is taken step by step, no
+farther than the sun could come to the horizon in, and each passage halved down to a hundredth of a second.
 """
 
 import csv
@@ -17,7 +17,8 @@ from datetime import datetime, timezone
 
 import ephem
 
-STEP = 120
+SHORTEST_STEP = 60
+DEGREES_A_SECOND = 0.0042  # a turn of the earth in a day, and a little more
 DAY = 86_400
 
 
@@ -36,28 +37,29 @@ def height_at(latitude, longitude):
     return height
 
 
-def passage(above, before, after):
-    """The instant between two at which a truth changes."""
-    was = above(before)
+def passage(over, before, after):
+    """The instant between two at which what is over the limit changes its sign."""
+    was = over(before) >= 0
     while after - before > 0.01:
         middle = (before + after) / 2
-        before, after = (middle, after) if above(middle) == was else (before, middle)
+        before, after = (middle, after) if (over(middle) >= 0) == was else (before, middle)
     return (before + after) / 2
 
 
 def events(start, latitude, longitude, limit):
     height = height_at(latitude, longitude)
 
-    def above(seconds):
-        return height(seconds) >= limit
+    def over(seconds):
+        return height(seconds) - limit
 
-    found = {"above_at_start": above(start), "rises": [], "sets": []}
-    was = found["above_at_start"]
-    for before in range(start, start + DAY, STEP):
-        now = above(before + STEP)
-        if now != was:
-            found["rises" if now else "sets"].append(passage(above, before, before + STEP))
-        was = now
+    end, at, now = start + DAY, start, over(start)
+    found = {"above_at_start": now >= 0, "rises": [], "sets": []}
+    while at < end:
+        then = min(end, at + max(SHORTEST_STEP, abs(now) / DEGREES_A_SECOND))
+        was, now = now, over(then)
+        if (was >= 0) != (now >= 0):
+            found["rises" if now >= 0 else "sets"].append(passage(over, at, then))
+        at = then
     return found
 
 
