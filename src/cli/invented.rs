@@ -109,6 +109,7 @@ impl Invented {
             elevation: None,
             run: Hours { start, temperature },
             members: Vec::new(),
+            conditions: None,
         }
     }
 }
