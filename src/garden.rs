@@ -1,8 +1,10 @@
-//! What the owner has and wants: the place, the spots in it, the planted kinds, the cuts that are planned.
+//! What the owner has, wants and did: the place, the spots in it, the planted kinds, the cuts that are planned, those
+//! that were made, the events that were seen.
 //!
 //! In: settings that [`crate::config`] has checked. Out: a [`Garden`] that every later stage trusts.
 //! Does not read files, does not know the weather.
 
+mod deed;
 mod place;
 mod zone;
 
@@ -13,6 +15,7 @@ use chrono::NaiveDate;
 use crate::almanac::{Cut, CutKind, Kind};
 use crate::units::{CelsiusStep, Chance, UnitSystem};
 
+pub use deed::{Deed, Sighting};
 pub use place::{Hemisphere, Place, PlaceError};
 pub use zone::{Zone, ZoneError, zone_data_version};
 
