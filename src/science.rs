@@ -4,5 +4,8 @@
 
 pub mod degree_days;
 pub mod dice;
+pub mod evaporation;
+pub mod exposure;
+pub mod humidity;
 pub mod scores;
 pub mod sun;

@@ -5,7 +5,8 @@ use chrono::{DateTime, TimeDelta, Utc};
 use super::TEMPERATURE;
 use super::reply::Reply;
 use crate::forecast::{Condition, Conditions};
-use crate::units::{Celsius, MetresPerSecond};
+use crate::science::humidity::{dew_point, vapour_pressure};
+use crate::units::{Celsius, MetresPerSecond, RelativeHumidity};
 use crate::weather::hours::Row;
 use crate::weather::quantity::{
     PERCENT, Quantity, RADIATION, RAIN, TEMPERATURE as DEGREES, WEATHER_CODE, WIND,
@@ -118,9 +119,7 @@ impl Rows {
     }
 }
 
-fn dew_point_of(temperature: Celsius, humidity: f64) -> Option<Celsius> {
-    let t = temperature.degrees();
-    let gamma = (humidity.min(100.0) / 100.0).ln() + 17.27 * t / (t + 237.3);
-    let degrees = 237.3 * gamma / (17.27 - gamma);
-    degrees.is_finite().then(|| Celsius::new(degrees))
+fn dew_point_of(temperature: Celsius, percent: f64) -> Option<Celsius> {
+    let humidity = RelativeHumidity::of_percent(percent.min(100.0))?;
+    dew_point(vapour_pressure(temperature, humidity))
 }
