@@ -7,5 +7,7 @@ pub mod dice;
 pub mod evaporation;
 pub mod exposure;
 pub mod humidity;
+pub mod infection;
 pub mod scores;
 pub mod sun;
+pub mod wetness;
