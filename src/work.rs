@@ -11,6 +11,7 @@ use chrono::{DateTime, Days, NaiveDate, TimeDelta, Utc};
 
 use crate::forecast::Conditions;
 use crate::garden::Place;
+use crate::science::infection::BlossomDay;
 
 pub use days::{WaterBalance, WorkDay};
 pub use half_days::{Half, HalfDay};
@@ -35,10 +36,7 @@ pub struct WorkWeather {
 impl WorkWeather {
     /// The weather at a place about a moment.
     pub fn of(conditions: &Conditions, place: &Place, now: DateTime<Utc>) -> Self {
-        let hours: Vec<WorkHour> = conditions
-            .iter()
-            .map(|(at, condition)| WorkHour::of(at, place.zone.local(at), condition))
-            .collect();
+        let hours = hours::hours(conditions, &place.zone);
         Self {
             now,
             today: place.zone.date(now),
@@ -72,10 +70,30 @@ impl WorkWeather {
         days::balance(self.days_before(days)?)
     }
 
-    /// The first day from today on of which something holds.
-    pub fn first_day(&self, holds: impl Fn(&WorkDay) -> bool) -> Option<NaiveDate> {
-        let mut coming = self.days.iter().filter(|day| day.date >= self.today);
-        coming.find(|day| holds(day)).map(|day| day.date)
+    /// Whether the conditions reach as far as the half-days.
+    pub fn knows_the_week(&self) -> bool {
+        let end = self.half_days.last().map_or(self.now, |half| half.to);
+        let hour = TimeDelta::hours(1);
+        self.hours.last().is_some_and(|last| last.at + hour >= end)
+    }
+
+    /// The days from one date to another as open flowers meet them; none where a day is not known.
+    pub fn blossom_days(&self, from: NaiveDate, to: NaiveDate) -> Option<Vec<BlossomDay>> {
+        let days = from.iter_days().take_while(|date| *date <= to);
+        days.map(|date| self.blossom_day(date)).collect()
+    }
+
+    fn blossom_day(&self, date: NaiveDate) -> Option<BlossomDay> {
+        let day = self.day(date)?;
+        let hours = self.hours.iter().filter(|hour| hour.local.date() == date);
+        day.mean?;
+        Some(BlossomDay {
+            temperatures: hours
+                .filter_map(|hour| hour.condition.temperature)
+                .collect(),
+            rain: day.rain?,
+            wet_hours: day.wet_hours?,
+        })
     }
 
     fn between(&self, from: DateTime<Utc>, to: DateTime<Utc>) -> &[WorkHour] {
@@ -85,12 +103,7 @@ impl WorkWeather {
     }
 }
 
-/// The day after another, or so many days after it.
+/// So many days after a date.
 fn later(date: NaiveDate, days: u64) -> NaiveDate {
     date.checked_add_days(Days::new(days)).unwrap_or(date)
-}
-
-/// Whole hours as a span.
-fn hours_of(count: usize) -> TimeDelta {
-    TimeDelta::hours(i64::try_from(count).unwrap_or(0))
 }

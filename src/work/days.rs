@@ -6,9 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::hours::WorkHour;
 use crate::forecast::HOURS_MIN;
 use crate::garden::Place;
-use crate::science::evaporation::{
-    Site, Weather, hargreaves, penman_monteith, wind_at_two_metres,
-};
+use crate::science::evaporation::{Site, Weather, hargreaves, penman_monteith, wind_at_two_metres};
 use crate::science::humidity::saturation_over_water;
 use crate::units::{
     Celsius, Kilopascals, MegajoulesPerSquareMetre, Metres, MetresPerSecond, Millimetres, count,
@@ -95,8 +93,7 @@ fn day(date: NaiveDate, hours: &[WorkHour], place: &Place) -> WorkDay {
         mean: mean_of(&temperatures.as_ref().map(|_| degrees().collect())).map(Celsius::new),
         rain: rain.map(|rain| Millimetres(rain.iter().sum())),
         evapotranspiration: None,
-        wet_hours: known(hours, |hour| hour.wet)
-            .map(|wet| wet.iter().filter(|wet| **wet).count()),
+        wet_hours: known(hours, |hour| hour.wet).map(|wet| wet.iter().filter(|wet| **wet).count()),
         gust: gusts.and_then(|gusts| strongest(gusts.into_iter())),
         thunder: known(hours, |hour| hour.condition.thunder).map(|all| all.contains(&true)),
         cloud: mean_of(&daylight_clouds(hours)),
@@ -159,8 +156,6 @@ fn mean_of(values: &Option<Vec<f64>>) -> Option<f64> {
 }
 
 /// The strongest of several winds.
-pub(super) fn strongest(
-    winds: impl Iterator<Item = MetresPerSecond>,
-) -> Option<MetresPerSecond> {
+pub(super) fn strongest(winds: impl Iterator<Item = MetresPerSecond>) -> Option<MetresPerSecond> {
     winds.reduce(|a, b| if a.0 >= b.0 { a } else { b })
 }

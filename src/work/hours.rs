@@ -1,14 +1,13 @@
 //! Single hours: when leaves are wet, how much rain falls in a span, how far the air cools.
 
-use chrono::{DateTime, NaiveDateTime, TimeDelta, Utc};
+use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
 
-use super::{WorkWeather, hours_of};
-use crate::forecast::Condition;
+use super::WorkWeather;
+use crate::forecast::{Condition, Conditions};
+use crate::garden::Zone;
+use crate::science::wetness::{LeafHour, leaf_wetness};
 use crate::units::{Celsius, CelsiusStep, Millimetres, count};
-
-/// So much rain in an hour wets leaves, in mm (0.01 in, one tip of a rain gauge).
-const RAIN_WETS: f64 = 0.2;
 
 /// Of a span at least this share of hours has to be known for a sum over it (estimate).
 const KNOWN_SHARE: f64 = 0.9;
@@ -31,6 +30,8 @@ pub(super) struct WorkHour {
 pub struct WetSpell {
     /// When it begins.
     pub from: DateTime<Utc>,
+    /// The local date of that.
+    pub on: NaiveDate,
     /// How many hours it lasts.
     pub hours: usize,
     /// Mean temperature over it; none when it is not known.
@@ -44,35 +45,35 @@ pub struct WetSpell {
 pub struct Fall {
     /// When it has reached its bottom.
     pub at: DateTime<Utc>,
+    /// The local date of that.
+    pub on: NaiveDate,
     /// From what temperature.
     pub from: Celsius,
     /// Down to what.
     pub to: Celsius,
 }
 
-impl WorkHour {
-    pub(super) fn of(at: DateTime<Utc>, local: NaiveDateTime, condition: &Condition) -> Self {
-        Self {
+/// The hours of conditions, each with its place on the local clock and whether leaves are wet in it.
+pub(super) fn hours(conditions: &Conditions, zone: &Zone) -> Vec<WorkHour> {
+    let leaves: Vec<LeafHour> = conditions.hours.iter().map(leaf_hour).collect();
+    conditions
+        .iter()
+        .zip(leaf_wetness(&leaves))
+        .map(|((at, condition), wet)| WorkHour {
             at,
-            local,
+            local: zone.local(at),
             condition: *condition,
-            wet: is_wet(condition),
-        }
-    }
+            wet,
+        })
+        .collect()
 }
 
-/// Whether leaves are wet in an hour: by rain or by dew.
-fn is_wet(condition: &Condition) -> Option<bool> {
-    let rain = condition.rain_mm.map(|rain| rain >= RAIN_WETS);
-    let dew = condition
-        .temperature
-        .zip(condition.dew_point)
-        .map(|(air, dew)| is_dewy(air, dew));
-    match (rain, dew) {
-        (Some(true), _) | (_, Some(true)) => Some(true),
-        (_, Some(false)) => Some(false),
-        // Without a dew point a dry sky says nothing of the dew.
-        (_, None) => None,
+/// Without a temperature rain alone tells whether leaves are wet.
+fn leaf_hour(condition: &Condition) -> LeafHour {
+    LeafHour {
+        temperature: condition.temperature.unwrap_or(Celsius::new(0.0)),
+        dew_point: condition.temperature.and(condition.dew_point),
+        rain: condition.rain_mm.map(Millimetres),
     }
 }
 
@@ -84,6 +85,12 @@ impl Fall {
 }
 
 impl WorkWeather {
+    /// The local date at an instant; none outside of the conditions.
+    pub fn date(&self, at: DateTime<Utc>) -> Option<NaiveDate> {
+        let hours = self.between(at - TimeDelta::hours(1), at + TimeDelta::seconds(1));
+        hours.last().map(|hour| hour.local.date())
+    }
+
     /// The rain from one instant until before another; none where too many of its hours are not known.
     pub fn rain(&self, from: DateTime<Utc>, to: DateTime<Utc>) -> Option<Millimetres> {
         let span = (to - from).num_hours().max(1);
@@ -123,7 +130,8 @@ impl WorkWeather {
         from: DateTime<Utc>,
         to: DateTime<Utc>,
     ) -> Option<(DateTime<Utc>, Celsius)> {
-        temperatures(self.between(from, to)).min_by(|(_, a), (_, b)| by_warmth(*a, *b))
+        temperatures(self.between(from, to))
+            .min_by(|(_, a), (_, b)| a.degrees().total_cmp(&b.degrees()))
     }
 
     /// The deepest fall within so many hours whose bottom lies between two instants.
@@ -133,41 +141,29 @@ impl WorkWeather {
         to: DateTime<Utc>,
         within: TimeDelta,
     ) -> Option<Fall> {
-        let falls = temperatures(self.between(from, to)).filter_map(|(at, bottom)| {
-            let before = temperatures(self.between(at - within, at));
-            let top = before.map(|(_, t)| t).reduce(Celsius::max)?;
+        let falls = self.between(from, to).iter().filter_map(|hour| {
+            let before = temperatures(self.between(hour.at - within, hour.at));
             Some(Fall {
-                at,
-                from: top,
-                to: bottom,
+                at: hour.at,
+                on: hour.local.date(),
+                from: before.map(|(_, t)| t).reduce(Celsius::max)?,
+                to: hour.condition.temperature?,
             })
         });
         falls.max_by(|a, b| a.depth().kelvin().total_cmp(&b.depth().kelvin()))
-    }
-
-    /// Hours of heat above a base between two instants, in °C·h.
-    pub fn degree_hours(&self, from: DateTime<Utc>, to: DateTime<Utc>, base: Celsius) -> f64 {
-        temperatures(self.between(from, to))
-            .map(|(_, t)| (t - base).kelvin().max(0.0))
-            .sum()
     }
 }
 
 fn spell(hours: &[WorkHour]) -> Option<WetSpell> {
     let rain = hours.iter().filter_map(|hour| hour.condition.rain_mm);
+    let first = hours.first()?;
     Some(WetSpell {
-        from: hours.first()?.at,
+        from: first.at,
+        on: first.local.date(),
         hours: hours.len(),
         mean: mean(hours),
         rain: Millimetres(rain.sum()),
     })
-}
-
-impl WetSpell {
-    /// When it ends.
-    pub fn to(&self) -> DateTime<Utc> {
-        self.from + hours_of(self.hours)
-    }
 }
 
 fn temperatures(hours: &[WorkHour]) -> impl Iterator<Item = (DateTime<Utc>, Celsius)> {
@@ -180,8 +176,4 @@ fn mean(hours: &[WorkHour]) -> Option<Celsius> {
     let known: Vec<f64> = temperatures(hours).map(|(_, t)| t.degrees()).collect();
     let is_known = !known.is_empty() && count(known.len()) >= KNOWN_SHARE * count(hours.len());
     is_known.then(|| Celsius::new(known.iter().sum::<f64>() / count(known.len())))
-}
-
-fn by_warmth(a: Celsius, b: Celsius) -> std::cmp::Ordering {
-    a.degrees().total_cmp(&b.degrees())
 }

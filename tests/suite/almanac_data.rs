@@ -8,7 +8,7 @@ use std::fs;
 use std::sync::Arc;
 
 use budward::almanac::{Almanac, Cut, CutKind, Kind, Season, Wood, embedded};
-use budward::garden::{Hemisphere, PlannedCut, Spot};
+use budward::garden::{Hemisphere, PlannedCut, Planting, Spot};
 use budward::rules::{Case, Stand, findings};
 use budward::units::{CelsiusStep, Chance};
 use chrono::NaiveDate;
@@ -42,6 +42,7 @@ fn season_on(id: &str, of: CutKind, today: NaiveDate, hemisphere: Hemisphere) ->
     let planned = PlannedCut {
         name: format!("{id}-{}", of.name()),
         planting: id.to_owned(),
+        facts: Arc::new(Planting::named(id)),
         kind: kind(id),
         cut: cut(id, of),
         spot: spot(),
@@ -56,6 +57,7 @@ fn season_on(id: &str, of: CutKind, today: NaiveDate, hemisphere: Hemisphere) ->
         hemisphere,
         climate: None,
         risk: None,
+        work: None,
     };
     findings(&case).remove(0).stand
 }
