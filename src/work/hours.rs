@@ -141,7 +141,8 @@ impl WorkWeather {
         to: DateTime<Utc>,
         within: TimeDelta,
     ) -> Option<Fall> {
-        let falls = self.between(from, to).iter().filter_map(|hour| {
+        // Backwards, so that of equal falls the first one is the deepest.
+        let falls = self.between(from, to).iter().rev().filter_map(|hour| {
             let before = temperatures(self.between(hour.at - within, hour.at));
             Some(Fall {
                 at: hour.at,
