@@ -16,7 +16,9 @@
 mod almanac_data;
 mod backtest;
 mod check_scores;
+mod check_sun;
 mod check_values;
+mod check_weather;
 mod climate_records;
 mod commands;
 mod config_files;
