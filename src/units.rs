@@ -9,8 +9,8 @@ mod parse;
 mod temperature;
 
 pub use amounts::{
-    Chance, Kilopascals, MegajoulesPerSquareMetre, Metres, MetresPerSecond, Millimetres,
-    RelativeHumidity, count,
+    Centimetres, Chance, Kilograms, Kilopascals, MegajoulesPerSquareMetre, Metres, MetresPerSecond,
+    Millimetres, RelativeHumidity, count,
 };
 pub use display::UnitSystem;
 pub use parse::{AIR_RANGE, UnitError};

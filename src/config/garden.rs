@@ -12,7 +12,7 @@ use super::plants::Spots;
 use super::raw::{RawGarden, RawSpot};
 use super::slug::{is_short, slug};
 use crate::forecast::{FRESH_FOR, USABLE_FOR};
-use crate::garden::{Garden, Spot};
+use crate::garden::{Choices, Garden, Spot};
 use crate::units::{CelsiusStep, Chance, UnitSystem};
 
 /// The ways in a hundred that a keeper accepts who names no number (estimate).
@@ -91,11 +91,12 @@ impl Checker<'_> {
         let remark = remark.map(|remark| self.line(("remark", remark)));
         let spots = self.spots(table);
         let cuts = self.plants(table, &spots, tolerance);
-        let name = name?;
+        let (name, place) = (name?, place?);
         Ok(Garden {
             title: title.transpose()?.unwrap_or_else(|| name.clone()),
             name,
-            place: place?,
+            choices: Choices::of(&place),
+            place,
             units: units?,
             mail_to: mail_to.transpose()?,
             remark: remark.transpose()?,

@@ -14,7 +14,7 @@ use super::shape::nearest_part;
 use super::slug::slug;
 use super::wish::Wish;
 use crate::almanac::{Almanac, Cut, CutKind, Kind, nearest};
-use crate::garden::{PlannedCut, Spot};
+use crate::garden::{PlannedCut, Planting, Spot};
 use crate::units::{CelsiusStep, Chance};
 
 /// So many kinds are listed whole; of more, the likeliest.
@@ -265,6 +265,7 @@ impl Plant {
         PlannedCut {
             name: format!("{}-{}", self.short, wanted.cut.cut.name()),
             planting: self.name.clone(),
+            facts: Arc::new(Planting::named(&self.name)),
             kind: Arc::clone(&self.kind),
             cut: wanted.cut,
             spot: self.spot.clone(),

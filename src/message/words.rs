@@ -1,8 +1,12 @@
 //! The words for states, cuts, dates, chances and findings: the same on page, terminal and in mails.
 
+mod cold;
 mod dates;
+mod heat;
 mod numbers;
 mod skill;
+mod wet;
+mod working;
 
 use chrono::NaiveDate;
 
@@ -13,7 +17,7 @@ use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts, Stand};
 use crate::units::{Chance, UnitSystem, count};
 use crate::verdict::{State, Verdict};
 
-pub use dates::{date, days_until, month_day, range, spread, weekday};
+pub use dates::{date, days_until, half_day, month_day, range, spread, weekday};
 pub use numbers::{numbers, shift};
 pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
 
@@ -87,7 +91,7 @@ pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
             matches!(finding.stand, Stand::Shut { .. }) && finding.stand.opens() == verdict.opens
         }
         State::Wait => {
-            finding.stand.opens() == verdict.opens && finding.stand.clear_until().is_none()
+            matches!(finding.stand, Stand::Hold { .. }) && finding.stand.opens() == verdict.opens
         }
         State::CallAPro => matches!(finding.stand, Stand::Professional),
         State::Unknown => matches!(finding.stand, Stand::Unknown { .. }),
@@ -96,11 +100,12 @@ pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
             verdict.closes.is_some() && finding.stand.clear_until() == verdict.closes
         }
     };
-    let finding = verdict
-        .findings
-        .iter()
+    let plain = |finding: &&Finding| !finding.is_weather_note();
+    let findings = || verdict.findings.iter();
+    let finding = findings()
         .find(decides)
-        .or(verdict.findings.last());
+        .or_else(|| findings().rfind(plain))
+        .or_else(|| findings().last());
     finding.map_or_else(
         || "no rule applies to this cut".to_owned(),
         |finding| reason(finding, verdict.today, units),
@@ -127,8 +132,15 @@ pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String 
     match &finding.facts {
         Facts::FrostWhileTender(facts) => frost(facts, today, units),
         Facts::FloweringWood(facts) => flowering(facts, &finding.stand, today),
+        Facts::Heat(facts) => heat::sentence(facts, today, units),
+        Facts::Wetness(facts) => wet::sentence(facts, today, units),
+        Facts::FreshCutCold(facts) => cold::sentence(facts, today, units),
+        Facts::WorkingConditions(facts) => working::sentence(facts, today, units),
     }
 }
+
+/// A number behind a finding with its name.
+type Row = (&'static str, String);
 
 fn frost(facts: &FrostFacts, today: NaiveDate, units: UnitSystem) -> String {
     let bound = match facts.bound {

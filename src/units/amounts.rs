@@ -1,4 +1,4 @@
-//! Lengths, speeds, amounts of water, pressure, humidity, radiation, chances.
+//! Lengths, thicknesses, masses, speeds, amounts of water, pressure, humidity, radiation, chances.
 
 use serde::{Deserialize, Serialize};
 
@@ -11,6 +11,16 @@ pub struct Metres(pub f64);
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct Millimetres(pub f64);
+
+/// A thickness in centimetres.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Centimetres(pub f64);
+
+/// A mass in kilograms.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Kilograms(pub f64);
 
 /// A speed in metres per second.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]

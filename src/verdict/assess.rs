@@ -4,11 +4,12 @@ use chrono::{DateTime, TimeDelta, Utc};
 
 use super::{Verdict, fold};
 use crate::climate::Climate;
-use crate::forecast::Forecast;
+use crate::forecast::{Forecast, Freshness};
 use crate::garden::{Garden, PlannedCut};
 use crate::outlook::{Inputs, Outlook, Skill};
 use crate::risk::{Release, Risk, Risks, Sensitivity, sensitivity};
-use crate::rules::{Case, Facts, findings};
+use crate::rules::{Case, Finding, findings};
+use crate::work::WorkWeather;
 
 /// A look further back than this is forgotten: the weather has moved on.
 const LOOK_KEPT_FOR: TimeDelta = TimeDelta::days(4);
@@ -37,6 +38,7 @@ pub fn assess(
     now: DateTime<Utc>,
 ) -> Vec<Verdict> {
     let outlook = outlook(garden, sky, now);
+    let work = work(garden, sky, now);
     let mut risks = Risks::of(&outlook);
     let judged = garden.cuts.iter().map(|cut| {
         let tender = cut.cut.tender.as_ref();
@@ -45,7 +47,7 @@ pub fn assess(
             garden,
             cut,
             sky,
-            &outlook,
+            (&outlook, work.as_ref()),
             (now, risk.as_ref(), release_before(before, cut, now)),
         )
     });
@@ -76,11 +78,19 @@ fn outlook(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Outlook {
     })
 }
 
+/// The weather to work in, as long as the forecast is not too old to be used at all.
+fn work(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Option<WorkWeather> {
+    let forecast = sky.forecast?;
+    let conditions = forecast.conditions.as_ref()?;
+    (forecast.freshness(now, sky.fresh_for) != Freshness::Expired)
+        .then(|| WorkWeather::of(conditions, &garden.place, now))
+}
+
 fn judge(
     garden: &Garden,
     cut: &PlannedCut,
     sky: &Sky<'_>,
-    outlook: &Outlook,
+    (outlook, work): (&Outlook, Option<&WorkWeather>),
     (now, risk, before): (DateTime<Utc>, Option<&Risk>, Option<Release>),
 ) -> Verdict {
     let today = outlook.basis.today;
@@ -92,6 +102,7 @@ fn judge(
         climate: sky.climate,
         risk,
         before,
+        work,
     };
     let findings = findings(&case);
     let folded = fold(&findings, &outlook.basis.missing, today);
@@ -116,11 +127,6 @@ fn release_before(before: &[Verdict], cut: &PlannedCut, now: DateTime<Utc>) -> O
     let verdict = before
         .iter()
         .find(|verdict| verdict.cut == cut.name && now - verdict.at <= LOOK_KEPT_FOR)?;
-    verdict
-        .findings
-        .iter()
-        .find_map(|finding| match &finding.facts {
-            Facts::FrostWhileTender(facts) => Some(facts.release),
-            Facts::FloweringWood(_) => None,
-        })
+    let frost = verdict.findings.iter().find_map(Finding::frost);
+    frost.map(|facts| facts.release)
 }

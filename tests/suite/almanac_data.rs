@@ -9,7 +9,7 @@ use std::fs;
 use std::sync::Arc;
 
 use budward::almanac::{Almanac, Cut, CutKind, HardCut, Kind, Season, Wood, embedded};
-use budward::garden::{Hemisphere, PlannedCut, Spot};
+use budward::garden::{Hemisphere, PlannedCut, Planting, Spot};
 use budward::rules::{Case, Stand, findings};
 use budward::units::{CelsiusStep, Chance};
 use chrono::NaiveDate;
@@ -43,6 +43,7 @@ fn season_on(id: &str, of: CutKind, today: NaiveDate, hemisphere: Hemisphere) ->
     let planned = PlannedCut {
         name: format!("{id}-{}", of.name()),
         planting: id.to_owned(),
+        facts: Arc::new(Planting::named(id)),
         kind: kind(id),
         cut: cut(id, of),
         spot: spot(),
@@ -57,6 +58,7 @@ fn season_on(id: &str, of: CutKind, today: NaiveDate, hemisphere: Hemisphere) ->
         hemisphere,
         climate: None,
         risk: None,
+        work: None,
     };
     findings(&case).remove(0).stand
 }

@@ -36,3 +36,4 @@ mod store_file;
 mod support;
 mod trade_rules;
 mod web_pages;
+mod work_weather;

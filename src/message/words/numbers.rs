@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{date, in_hundred, range, spread, weekday};
+use super::{cold, date, heat, in_hundred, range, spread, weekday, wet, working};
 use crate::risk::{Shift, WITHDRAWN_ABOVE};
 use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts};
 use crate::units::{Chance, UnitSystem};
@@ -16,6 +16,10 @@ pub fn numbers(
     match &finding.facts {
         Facts::FrostWhileTender(facts) => frost_numbers(facts, today, units),
         Facts::FloweringWood(facts) => flowering_numbers(facts, today),
+        Facts::Heat(facts) => heat::rows(facts, today, units),
+        Facts::Wetness(facts) => wet::rows(facts, today, units),
+        Facts::FreshCutCold(facts) => cold::rows(facts, today, units),
+        Facts::WorkingConditions(facts) => working::rows(facts, today, units),
     }
 }
 
