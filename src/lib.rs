@@ -11,6 +11,7 @@
 //! | [`risk`] | outlook, tender period | the [`risk::Risk`]: chance of frost by cutting day, go day, last call |
 //! | [`rules`] | one cut and its risk | a [`rules::Finding`] from each rule |
 //! | [`verdict`] | findings | the [`verdict::Verdict`]: go, wait, closing, closed, call-a-pro, unknown |
+//! | [`watch`] | cuts that were made | the [`watch::Watch`] on each: coming nights, frost seen, when it is firm |
 //! | [`notice`] | verdict, last word to the gardener | the [`notice::News`], or none |
 //! | [`message`] | news and verdict | the words |
 
@@ -35,6 +36,8 @@ pub mod risk;
 pub mod rules;
 
 pub mod verdict;
+
+pub mod watch;
 
 pub mod notice;
 

@@ -3,6 +3,7 @@
 //! In: news, the verdict, the garden. Out: a [`Message`], its subject, plain text and HTML, each complete on its own.
 //! Does not send anything and does not compute anything.
 
+mod after;
 mod letter;
 pub mod words;
 

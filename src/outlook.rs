@@ -7,6 +7,7 @@ mod blend;
 mod build;
 mod daily;
 mod learning;
+mod past;
 mod skill;
 mod templates;
 
@@ -20,6 +21,7 @@ pub use blend::{Blend, Carried, Guide};
 pub use build::Inputs;
 pub use daily::Daily;
 pub use learning::{Kept, LeadEvidence, Learned, SourceSkill, Truth, Verified, verified_pairs};
+pub use past::measured_days;
 pub use skill::{COLD_BELOW, LeadSkill, Skill, WarmBias};
 
 /// How far the futures of an outlook reach.

@@ -58,6 +58,7 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
                     forecast: Some(forecast),
                     runs: Vec::new(),
                     before: Vec::new(),
+                    deeds: Vec::new(),
                 },
                 args.at,
             )

@@ -8,6 +8,7 @@ use crate::climate::DailyRecord;
 use crate::config::{ForecastSettings, GardenSettings, HistorySettings};
 use crate::daemon::cycle::Weather;
 use crate::forecast::Forecast;
+use crate::garden::Deed;
 use crate::store::KEPT_FOR;
 use crate::weather::{ForecastFrom, HistoryFrom};
 
@@ -45,6 +46,7 @@ impl House {
             forecast: self.forecast(garden, now, reach).await?,
             runs: self.kept_runs(garden, now).await?,
             before,
+            deeds: self.deeds(garden, now).await?,
         })
     }
 
@@ -61,6 +63,19 @@ impl House {
             .await?;
         runs.retain(|run| run.data_at <= now);
         Ok(runs)
+    }
+
+    /// The cuts that were made up to a moment.
+    async fn deeds(
+        &self,
+        garden: &GardenSettings,
+        now: DateTime<Utc>,
+    ) -> Result<Vec<Deed>, DaemonError> {
+        let name = garden.garden.name.clone();
+        let today = garden.garden.place.zone.date(now);
+        let mut deeds = self.keeper.recall(move |store| store.deeds(&name)).await?;
+        deeds.retain(|deed| deed.on <= today);
+        Ok(deeds)
     }
 
     async fn record(

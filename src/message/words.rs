@@ -3,6 +3,7 @@
 mod dates;
 mod numbers;
 mod skill;
+pub mod watched;
 
 use chrono::NaiveDate;
 

@@ -15,7 +15,7 @@ const FLOORS: [&[&str]; 16] = [
     &["outlook"],
     &["risk"],
     &["rules"],
-    &["verdict"],
+    &["verdict", "watch"],
     &["notice"],
     &["message"],
     &["backtest"],
