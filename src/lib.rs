@@ -39,6 +39,8 @@ pub mod verdict;
 
 pub mod watch;
 
+pub mod plan;
+
 pub mod notice;
 
 pub mod message;

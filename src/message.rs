@@ -5,6 +5,7 @@
 
 mod after;
 mod letter;
+mod plan;
 pub mod words;
 
 use serde::{Deserialize, Serialize};
@@ -12,6 +13,8 @@ use serde::{Deserialize, Serialize};
 use crate::garden::{Garden, PlannedCut};
 use crate::notice::News;
 use crate::verdict::Verdict;
+
+pub use plan::{Detail, plan_page};
 
 /// One mail in words, before it has a sender.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

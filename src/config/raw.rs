@@ -143,6 +143,7 @@ pub(super) struct RawPlant {
     pub(super) kind: Key<String>,
     pub(super) spot: Key<String>,
     pub(super) stakes: Key<String>,
+    pub(super) skip: Key<Vec<Spanned<String>>>,
     #[serde(default)]
     pub(super) cut: List<RawCut>,
 }

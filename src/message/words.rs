@@ -2,6 +2,7 @@
 
 mod dates;
 mod numbers;
+pub mod plan;
 mod skill;
 pub mod watched;
 
@@ -295,6 +296,28 @@ fn season_freeze(dates: &SeasonDates, season: &str, beyond: &str) -> String {
     } else {
         format!("{} ({seasons} {season}s on record)", told.join(", "))
     }
+}
+
+/// Columns of a terminal that everybody has.
+pub const WIDTH: usize = 80;
+
+/// A text broken between words, so that its lines, each set in by so much, stay within the width; ends with a line
+/// break.
+pub fn wrapped(text: &str, indent: usize) -> String {
+    let mut lines = String::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        if !line.is_empty() && indent + line.chars().count() + 1 + word.chars().count() > WIDTH {
+            lines.push_str(&format!("{:indent$}{line}\n", ""));
+            line.clear();
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    lines.push_str(&format!("{:indent$}{line}\n", ""));
+    lines
 }
 
 /// A text that begins with a capital.

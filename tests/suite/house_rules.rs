@@ -15,7 +15,7 @@ const FLOORS: [&[&str]; 16] = [
     &["outlook"],
     &["risk"],
     &["rules"],
-    &["verdict", "watch"],
+    &["verdict", "watch", "plan"],
     &["notice"],
     &["message"],
     &["backtest"],
