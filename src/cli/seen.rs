@@ -2,6 +2,7 @@
 
 use std::io::Write;
 
+use chrono::NaiveDate;
 use clap::Args;
 use serde::Serialize;
 
@@ -9,6 +10,7 @@ use super::board::print_wrapped;
 use super::tell::TellArgs;
 use super::{Exit, find};
 use crate::almanac::Event;
+use crate::daemon::House;
 use crate::garden::Sighting;
 use crate::message::words;
 
@@ -40,34 +42,18 @@ pub(super) async fn seen(args: &SeenArgs) -> anyhow::Result<()> {
     let today = garden.garden.place.zone.date(now);
     let day = args.tell.day(today)?;
     let name = garden.garden.name.clone();
-    let mut seen = Sighting {
+    let of = |on| Sighting {
         planting: cut.planting.clone(),
         event,
-        on: day.unwrap_or(today),
+        on,
     };
-    if args.tell.undo {
-        let key = name.clone();
-        let mut noted = house
-            .keeper
-            .with(move |store| store.sightings(&key))
-            .await?;
-        noted.retain(|one| one.planting == seen.planting && one.event == event);
-        let days: Vec<String> = noted.iter().map(|one| one.on.to_string()).collect();
-        let is_meant = |one: &Sighting| day.is_none_or(|day| one.on == day);
-        seen = noted.into_iter().rfind(is_meant).ok_or_else(|| {
-            Exit::Usage(format!(
-                "no {} at {} to take back\nnoted are: {}",
-                event.name(),
-                cut.planting,
-                if days.is_empty() {
-                    "none".to_owned()
-                } else {
-                    days.join(", ")
-                }
-            ))
-        })?;
-    }
-    let (one, undo) = (seen.clone(), args.tell.undo);
+    let undo = args.tell.undo;
+    let seen = if undo {
+        last(&house, &name, &of(today), day).await?
+    } else {
+        of(day.unwrap_or(today))
+    };
+    let one = seen.clone();
     house
         .keeper
         .with(move |store| {
@@ -97,6 +83,35 @@ pub(super) async fn seen(args: &SeenArgs) -> anyhow::Result<()> {
         words::weekday(seen.on, today)
     );
     Ok(print_wrapped(&mut out, &told, 0)?)
+}
+
+/// Such an event at such a planting, of a day or the last one, as it was noted.
+async fn last(
+    house: &House,
+    garden: &str,
+    such: &Sighting,
+    day: Option<NaiveDate>,
+) -> anyhow::Result<Sighting> {
+    let name = garden.to_owned();
+    let mut noted = house
+        .keeper
+        .with(move |store| store.sightings(&name))
+        .await?;
+    noted.retain(|one| one.planting == such.planting && one.event == such.event);
+    let days: Vec<String> = noted.iter().map(|one| one.on.to_string()).collect();
+    let is_meant = |one: &Sighting| day.is_none_or(|day| one.on == day);
+    noted.into_iter().rfind(is_meant).ok_or_else(|| {
+        let days = if days.is_empty() {
+            "none".to_owned()
+        } else {
+            days.join(", ")
+        };
+        let (event, planting) = (such.event.name(), &such.planting);
+        Exit::Usage(format!(
+            "no {event} at {planting} to take back\nnoted are: {days}"
+        ))
+        .into()
+    })
 }
 
 /// The event of that name; those that the calendar alone makes cannot be seen.

@@ -110,7 +110,8 @@ fn why_and_how(plan: &YearPlan) -> String {
             words::capital(&task.kind),
             words::to_do(task.work)
         );
-        page.push_str(&format!("\n{head}\n"));
+        page.push('\n');
+        page.push_str(&words::wrapped(&head, 0));
         for sentence in said::why(task, plan.year) {
             page.push_str(&words::wrapped(&sentence, 2));
         }

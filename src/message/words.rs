@@ -304,20 +304,24 @@ pub const WIDTH: usize = 80;
 /// A text broken between words, so that its lines, each set in by so much, stay within the width; ends with a line
 /// break.
 pub fn wrapped(text: &str, indent: usize) -> String {
-    let mut lines = String::new();
-    let mut line = String::new();
+    let mut lines = vec![String::new()];
     for word in text.split_whitespace() {
-        if !line.is_empty() && indent + line.chars().count() + 1 + word.chars().count() > WIDTH {
-            lines.push_str(&format!("{:indent$}{line}\n", ""));
-            line.clear();
-        }
-        if !line.is_empty() {
+        let Some(line) = lines.last_mut() else { break };
+        let length = indent + line.chars().count() + 1 + word.chars().count();
+        if line.is_empty() {
+            line.push_str(word);
+        } else if length > WIDTH {
+            lines.push(word.to_owned());
+        } else {
             line.push(' ');
+            line.push_str(word);
         }
-        line.push_str(word);
     }
-    lines.push_str(&format!("{:indent$}{line}\n", ""));
+    let margin = " ".repeat(indent);
     lines
+        .iter()
+        .flat_map(|line| [&margin, line.as_str(), "\n"])
+        .collect()
 }
 
 /// A text that begins with a capital.

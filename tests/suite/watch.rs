@@ -154,7 +154,12 @@ fn growth_firms_by_the_heat_since_the_cut() {
     let future = vec![day(10.0, 20.0); 30];
     let firm = |since: &[Option<Day>]| {
         let tender = tender(None, Some(growth(0.0, 100.0, 84)));
-        let after = AfterCut::of(&outlook(&[future.clone()], &[]), &tender, &spot(0.0), since);
+        let after = AfterCut::of(
+            &outlook(std::slice::from_ref(&future), &[]),
+            &tender,
+            &spot(0.0),
+            since,
+        );
         (after.firm_by.unwrap().middle, after.unmeasured)
     };
     let mut since = vec![Some(day(10.0, 20.0)); 6];

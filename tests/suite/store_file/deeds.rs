@@ -80,7 +80,7 @@ fn what_is_told_again_of_a_day_stands_in_place_of_what_was_told() {
     );
     assert_eq!(
         store.deeds("museum").unwrap(),
-        [other.clone()],
+        std::slice::from_ref(&other),
         "the whole day is taken back"
     );
     assert!(

@@ -161,7 +161,17 @@ async fn a_cold_night_is_told_in_the_afternoon_before_and_the_frost_after_it_onc
     ] {
         assert!(mail.contains(part), "no {part:?} in\n{mail}");
     }
+}
 
+#[tokio::test]
+async fn a_frost_that_came_is_told_once_when_its_day_is_over() {
+    let garden = Garden::sheared();
+    garden.write_weather();
+    let none: [Alarm; 0] = [];
+    assert_eq!(
+        garden.cycle("2026-04-20T18:30:00Z").await,
+        [Alarm::CoverTonight]
+    );
     assert_eq!(
         garden.cycle("2026-04-21T09:30:00Z").await,
         none,
