@@ -18,8 +18,8 @@ use crate::almanac::{Cut, CutKind, Kind};
 use crate::units::{CelsiusStep, Chance, UnitSystem};
 
 pub use choices::{
-    Birch, Bleeders, BoxwoodHardCut, Cherry, Choices, Named, NestRegion, Nests, OakRegion, OvergrownBloomers, StemBees,
-    Stubble,
+    Birch, Bleeders, BoxwoodHardCut, Cherry, Choices, Named, NestRegion, Nests, OakRegion,
+    OvergrownBloomers, StemBees, Stubble,
 };
 pub use deed::{Deed, Sighting};
 pub use place::{Hemisphere, Place, PlaceError};

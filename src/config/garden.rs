@@ -73,6 +73,10 @@ impl Checker<'_> {
             .and_then(|name| self.short_name(name));
         let title = raw.title.as_ref().map(|title| self.line(("title", title)));
         let place = self.place(raw, &heading);
+        let choices = match &place {
+            Ok(place) => self.choices(raw.choices.as_ref(), place),
+            Err(told) => Err(*told),
+        };
         let units = match &raw.units {
             Some(units) => self.choice(("units", units), &UNITS),
             None => Ok(UnitSystem::default()),
@@ -99,6 +103,7 @@ impl Checker<'_> {
             units: units?,
             mail_to: mail_to.transpose()?,
             remark: remark.transpose()?,
+            choices: choices?,
             cuts: cuts?,
         })
     }

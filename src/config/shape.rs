@@ -172,6 +172,10 @@ fn in_plain_words<'e>(
             said("a whole number stands without quotes and without a point"),
         ),
         "a TOML datetime" => ("a date", said("a date stands without quotes: 2027-04-10")),
+        "a sequence" if heading.ends_with(".marks") => (
+            "a list of texts in brackets",
+            said("write marks = [\"leaning\"], with a comma between several"),
+        ),
         "a sequence" if found.is_table() => (
             "a list of tables",
             Some(format!("write [[{heading}]], since there may be several")),

@@ -86,6 +86,7 @@ fn under_sky<T>(
         forecast: weather.forecast.as_ref(),
         skill: &skill,
         fresh_for: garden.fresh_for,
+        deeds: &[],
     };
     work(&sky, skills)
 }

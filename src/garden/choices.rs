@@ -179,11 +179,14 @@ impl Choices {
     pub fn of(place: &Place) -> Self {
         let (north, east) = (place.latitude(), place.longitude());
         let inside = |latitudes: (f64, f64), longitudes: (f64, f64)| {
-            (latitudes.0..latitudes.1).contains(&north) && (longitudes.0..longitudes.1).contains(&east)
+            (latitudes.0..latitudes.1).contains(&north)
+                && (longitudes.0..longitudes.1).contains(&east)
         };
         let nest_region = match place.hemisphere() {
             Hemisphere::South => NestRegion::South,
-            Hemisphere::North if inside((32.0, 35.0), (-121.0, -114.5)) => NestRegion::SouthernCalifornia,
+            Hemisphere::North if inside((32.0, 35.0), (-121.0, -114.5)) => {
+                NestRegion::SouthernCalifornia
+            }
             Hemisphere::North if inside((24.5, 49.0), (-125.0, -66.9)) => NestRegion::UnitedStates,
             Hemisphere::North if inside((49.9, 61.0), (-8.2, 1.8)) => NestRegion::UnitedKingdom,
             Hemisphere::North => NestRegion::OtherNorth,
@@ -278,8 +281,10 @@ impl OakRegion {
 
 impl Cherry {
     /// Both practices.
-    pub const ALL: [Named<Self>; 2] =
-        [("dry-summer", Self::DrySummer), ("not-may-to-august", Self::NotMayToAugust)];
+    pub const ALL: [Named<Self>; 2] = [
+        ("dry-summer", Self::DrySummer),
+        ("not-may-to-august", Self::NotMayToAugust),
+    ];
 }
 
 impl Birch {
@@ -292,8 +297,10 @@ impl Birch {
 
 impl Bleeders {
     /// Both practices.
-    pub const ALL: [Named<Self>; 2] =
-        [("any-time", Self::AnyTime), ("after-full-leaf", Self::AfterFullLeaf)];
+    pub const ALL: [Named<Self>; 2] = [
+        ("any-time", Self::AnyTime),
+        ("after-full-leaf", Self::AfterFullLeaf),
+    ];
 }
 
 impl BoxwoodHardCut {
@@ -307,8 +314,10 @@ impl BoxwoodHardCut {
 
 impl OvergrownBloomers {
     /// Both practices.
-    pub const ALL: [Named<Self>; 2] =
-        [("after-bloom", Self::AfterBloom), ("late-winter", Self::LateWinter)];
+    pub const ALL: [Named<Self>; 2] = [
+        ("after-bloom", Self::AfterBloom),
+        ("late-winter", Self::LateWinter),
+    ];
 }
 
 #[cfg(test)]
@@ -326,7 +335,10 @@ mod tests {
         // The Ohio valley, San Diego, Seattle, Kent, Lower Austria, Christchurch.
         let ohio = at(38.74, -85.38);
         assert_eq!(ohio.nest_region, NestRegion::UnitedStates);
-        assert_eq!((ohio.oak_region, ohio.cherry), (OakRegion::NorthAmerica, Cherry::DrySummer));
+        assert_eq!(
+            (ohio.oak_region, ohio.cherry),
+            (OakRegion::NorthAmerica, Cherry::DrySummer)
+        );
         assert_eq!(at(32.7, -117.2).nest_region, NestRegion::SouthernCalifornia);
         assert_eq!(at(47.6, -122.3).cherry, Cherry::NotMayToAugust);
         assert_eq!(at(51.2, 0.7).nest_region, NestRegion::UnitedKingdom);

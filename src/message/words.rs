@@ -1,8 +1,17 @@
 //! The words for states, cuts, dates, chances and findings: the same on page, terminal and in mails.
 
+mod bare_wood;
+mod closed_season;
 mod dates;
+mod dormancy;
+mod nesting;
 mod numbers;
+mod pacing;
+mod professional;
+mod sap;
 mod skill;
+mod stems;
+mod storm;
 
 use chrono::NaiveDate;
 
@@ -100,11 +109,17 @@ pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
         .findings
         .iter()
         .find(decides)
-        .or(verdict.findings.last());
+        .or_else(|| no_end(verdict));
     finding.map_or_else(
         || "no rule applies to this cut".to_owned(),
         |finding| reason(finding, verdict.today, units),
     )
+}
+
+/// Of a cut without an end in sight: the odds of frost, where they count, else what comes first.
+fn no_end(verdict: &Verdict) -> Option<&Finding> {
+    let frost = verdict.findings.iter().find(|one| one.frost().is_some());
+    frost.or(verdict.findings.first())
 }
 
 /// What keeps the verdict from being known: what all of them lack, and what single findings do.
@@ -127,6 +142,15 @@ pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String 
     match &finding.facts {
         Facts::FrostWhileTender(facts) => frost(facts, today, units),
         Facts::FloweringWood(facts) => flowering(facts, &finding.stand, today),
+        Facts::Dormancy(facts) => dormancy::reason(facts, &finding.stand, today),
+        Facts::ClosedSeason(facts) => closed_season::reason(facts, today, units),
+        Facts::Sap(facts) => sap::reason(facts, &finding.stand, today),
+        Facts::Stems(facts) => stems::reason(facts, &finding.stand, units),
+        Facts::Nesting(facts) => nesting::reason(facts, today),
+        Facts::Pacing(facts) => pacing::reason(facts, today),
+        Facts::BareWood(facts) => bare_wood::reason(facts),
+        Facts::Professional(facts) => professional::reason(facts, today, units),
+        Facts::Storm(facts) => storm::reason(facts),
     }
 }
 

@@ -1,19 +1,21 @@
 //! The stages in a row: from the weather of a garden to a verdict on each of its cuts.
 
-use chrono::{DateTime, TimeDelta, Utc};
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 
 use super::{Verdict, fold};
 use crate::climate::Climate;
-use crate::forecast::Forecast;
-use crate::garden::{Garden, PlannedCut};
+use crate::forecast::{Forecast, ForecastDay, Freshness, local_days};
+use crate::garden::{Deed, Garden, PlannedCut};
 use crate::outlook::{Inputs, Outlook, Skill};
 use crate::risk::{Release, Risk, Risks, Sensitivity, sensitivity};
-use crate::rules::{Case, Facts, findings};
+use crate::rules::{Case, Finding, findings};
 
 /// A look further back than this is forgotten: the weather has moved on.
 const LOOK_KEPT_FOR: TimeDelta = TimeDelta::days(4);
 
-/// What is known of the weather at a garden.
+/// What is known of a garden beside its settings: its weather, and what was done in it.
 #[derive(Debug, Clone, Copy)]
 pub struct Sky<'a> {
     /// What the place usually does; none when there is no usable record.
@@ -24,6 +26,15 @@ pub struct Sky<'a> {
     pub skill: &'a Skill,
     /// How old a forecast may be and still release a cut.
     pub fresh_for: TimeDelta,
+    /// What the keeper did in the garden, in the order of the days.
+    pub deeds: &'a [Deed],
+}
+
+/// The days of a garden about today, and what is seen of them.
+struct Day<'a> {
+    now: DateTime<Utc>,
+    outlook: &'a Outlook,
+    days: BTreeMap<NaiveDate, ForecastDay>,
 }
 
 /// The verdict on each cut of a garden at a moment, in the garden's order.
@@ -38,16 +49,16 @@ pub fn assess(
 ) -> Vec<Verdict> {
     let outlook = outlook(garden, sky, now);
     let mut risks = Risks::of(&outlook);
+    let day = Day {
+        now,
+        outlook: &outlook,
+        days: days(garden, sky, now),
+    };
     let judged = garden.cuts.iter().map(|cut| {
         let tender = cut.cut.tender.as_ref();
         let risk = tender.map(|tender| risks.risk(tender, &cut.spot, cut.tolerance));
-        judge(
-            garden,
-            cut,
-            sky,
-            &outlook,
-            (now, risk.as_ref(), release_before(before, cut, now)),
-        )
+        let before = release_before(before, cut, now);
+        judge(garden, cut, sky, &day, (risk.as_ref(), before))
     });
     judged.collect()
 }
@@ -76,14 +87,31 @@ fn outlook(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Outlook {
     })
 }
 
+/// The local days of a forecast that may still be used.
+fn days(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> BTreeMap<NaiveDate, ForecastDay> {
+    let usable = sky
+        .forecast
+        .filter(|forecast| forecast.freshness(now, sky.fresh_for) != Freshness::Expired);
+    usable.map_or_else(BTreeMap::new, |forecast| {
+        local_days(forecast, &garden.place.zone)
+    })
+}
+
 fn judge(
     garden: &Garden,
     cut: &PlannedCut,
     sky: &Sky<'_>,
-    outlook: &Outlook,
-    (now, risk, before): (DateTime<Utc>, Option<&Risk>, Option<Release>),
+    day: &Day<'_>,
+    (risk, before): (Option<&Risk>, Option<Release>),
 ) -> Verdict {
+    let (now, outlook) = (day.now, day.outlook);
     let today = outlook.basis.today;
+    let deeds: Vec<Deed> = sky
+        .deeds
+        .iter()
+        .filter(|deed| deed.planting == cut.planting)
+        .cloned()
+        .collect();
     let case = Case {
         cut,
         at: now,
@@ -92,6 +120,10 @@ fn judge(
         climate: sky.climate,
         risk,
         before,
+        choices: &garden.choices,
+        planting: &cut.facts,
+        days: &day.days,
+        deeds: &deeds,
     };
     let findings = findings(&case);
     let folded = fold(&findings, &outlook.basis.missing, today);
@@ -116,11 +148,6 @@ fn release_before(before: &[Verdict], cut: &PlannedCut, now: DateTime<Utc>) -> O
     let verdict = before
         .iter()
         .find(|verdict| verdict.cut == cut.name && now - verdict.at <= LOOK_KEPT_FOR)?;
-    verdict
-        .findings
-        .iter()
-        .find_map(|finding| match &finding.facts {
-            Facts::FrostWhileTender(facts) => Some(facts.release),
-            Facts::FloweringWood(_) => None,
-        })
+    let frost = verdict.findings.iter().find_map(Finding::frost);
+    frost.map(|facts| facts.release)
 }

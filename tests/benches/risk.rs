@@ -106,6 +106,7 @@ fn main() {
         forecast: Some(&forecast),
         skill: &skill,
         fresh_for: FRESH_FOR,
+        deeds: &[],
     };
     let timed = |garden: &Garden| {
         let looks = (0..LOOKS).map(|_| {

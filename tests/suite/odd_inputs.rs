@@ -101,6 +101,7 @@ fn verdict_in(
         forecast,
         skill: &Skill::default(),
         fresh_for: FRESH_FOR,
+        deeds: &[],
     };
     assess(garden, &sky, &[], now).remove(0)
 }
@@ -392,6 +393,7 @@ fn two_looks_at_the_same_run_do_not_release_and_two_runs_do() {
             forecast: Some(run),
             skill: &Skill::default(),
             fresh_for: FRESH_FOR,
+            deeds: &[],
         };
         assess(garden, &sky, before, at)
     };

@@ -2,7 +2,9 @@
 
 use chrono::NaiveDate;
 
-use super::{date, in_hundred, range, spread, weekday};
+use super::{
+    closed_season, date, in_hundred, pacing, professional, range, sap, spread, stems, weekday,
+};
 use crate::risk::{Shift, WITHDRAWN_ABOVE};
 use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts};
 use crate::units::{Chance, UnitSystem};
@@ -16,6 +18,14 @@ pub fn numbers(
     match &finding.facts {
         Facts::FrostWhileTender(facts) => frost_numbers(facts, today, units),
         Facts::FloweringWood(facts) => flowering_numbers(facts, today),
+        Facts::Dormancy(facts) => vec![("rest", range(facts.rest, today))],
+        Facts::ClosedSeason(facts) => closed_season::numbers(facts, today, units),
+        Facts::Sap(facts) => sap::numbers(facts, today),
+        Facts::Stems(facts) => stems::numbers(facts, today, units),
+        Facts::Nesting(facts) => vec![("nest season", range(facts.season, today))],
+        Facts::Pacing(facts) => pacing::numbers(facts),
+        Facts::Professional(facts) => professional::numbers(facts, today, units),
+        Facts::BareWood(_) | Facts::Storm(_) => Vec::new(),
     }
 }
 
