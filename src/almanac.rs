@@ -6,6 +6,8 @@
 
 mod dates;
 mod error;
+mod event;
+mod facts;
 mod kinds;
 mod load;
 mod raw;
@@ -22,6 +24,8 @@ use crate::units::{Celsius, DegreeDays};
 
 pub use dates::{HardyZones, MonthDay, ZoneDates, zone_shift_days};
 pub use error::AlmanacError;
+pub use event::{Anchor, Event};
+pub use facts::{Disease, HardCut, HeatMethod, HeatSum, Pace, Sap, WeatherHold, Wildlife};
 pub use load::{DataFile, embedded};
 pub use search::nearest;
 pub use season::SEASON_DAYS_MAX;
@@ -56,6 +60,32 @@ pub struct Kind {
     pub bud_set: Option<ZoneDates>,
     /// When its buds break in zone 7.
     pub bud_break: Option<ZoneDates>,
+    /// When its leaves are out in full in zone 7.
+    pub full_leaf: Option<ZoneDates>,
+    /// When the first flush of growth has hardened in zone 7.
+    pub flush_end: Option<ZoneDates>,
+    /// When it drops its leaves in zone 7.
+    pub leaf_fall: Option<ZoneDates>,
+    /// Published heat sums of its events.
+    pub heat: Vec<HeatSum>,
+    /// How fast it grows.
+    pub pace: Pace,
+    /// What it bears of a hard cut.
+    pub hard_cut: HardCut,
+    /// Percent of its live growth that may go in one season outside of a planned hard cut, 1 to 100.
+    pub share_max: u8,
+    /// Weather in which it is not cut.
+    pub holds: Vec<WeatherHold>,
+    /// Diseases and pests that a cut can bring or spread.
+    pub diseases: Vec<Disease>,
+    /// Who lives in it or feeds on it.
+    pub wildlife: Vec<Wildlife>,
+    /// What its sap does.
+    pub sap: Vec<Sap>,
+    /// How blades and clippings are kept clean.
+    pub hygiene: Option<Sourced>,
+    /// Why it is left alone, for kinds that need no cut.
+    pub needs_no_cut: Option<Sourced>,
     /// Cautions for whoever cuts it: thorns, sap, disease, nests.
     pub cautions: Vec<Sourced>,
     /// The cuts that it takes.
@@ -114,6 +144,12 @@ pub enum CutKind {
     Deadhead,
     /// Cutting the whole top down.
     CutBack,
+    /// Taking off the lowest limbs to lift the crown.
+    LimbUp,
+    /// Nipping soft tips, so that side shoots come.
+    Pinch,
+    /// Cutting broken wood clean, back to a collar or a live side branch.
+    StormRepair,
 }
 
 /// One cut of one kind.
@@ -140,33 +176,6 @@ pub enum Season {
     AnyTime,
     /// From one event to another, both days included.
     Between(Anchor, Anchor),
-}
-
-/// A day counted from an event of the year.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Anchor {
-    /// The event.
-    pub event: Event,
-    /// Days after it; below zero before it.
-    pub days: i32,
-}
-
-/// An event in the year of a plant or a place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Event {
-    /// The buds open.
-    BudBreak,
-    /// The first flowers open.
-    BloomBegin,
-    /// The flowers fade.
-    BloomEnd,
-    /// Next season's flower buds begin to form.
-    BudSet,
-    /// The middle of winter: 15 January in the north, 15 July in the south.
-    MidWinter,
-    /// The middle of summer: 1 July in the north, 1 January in the south.
-    MidSummer,
 }
 
 /// How long a cut leaves a plant tender, and how cold is too cold in each part of that time.
@@ -267,56 +276,19 @@ impl Kind {
     pub fn cut(&self, cut: CutKind) -> Option<&Cut> {
         self.cuts.iter().find(|one| one.cut == cut)
     }
-
-    /// The day of an event in the middle of zone 7, and by how many days it is later for each zone colder.
-    ///
-    /// None when the kind has no such event.
-    pub fn zone_7_day(&self, event: Event) -> Option<(MonthDay, i32)> {
-        let first = |dates: ZoneDates| (dates.from, dates.days_per_zone);
-        let last = |dates: ZoneDates| (dates.to, dates.days_per_zone);
-        match event {
-            Event::BudBreak => self.bud_break.map(first),
-            Event::BloomBegin => self.bloom.map(first),
-            Event::BloomEnd => self.bloom.map(last),
-            Event::BudSet => self.bud_set.map(first),
-            Event::MidWinter => Some((MonthDay { month: 1, day: 15 }, 0)),
-            Event::MidSummer => Some((MonthDay { month: 7, day: 1 }, 0)),
-        }
-    }
-}
-
-impl Event {
-    /// Every event.
-    pub const ALL: [Self; 6] = [
-        Self::BudBreak,
-        Self::BloomBegin,
-        Self::BloomEnd,
-        Self::BudSet,
-        Self::MidWinter,
-        Self::MidSummer,
-    ];
-
-    /// Name in kebab-case, as the data files give it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::BudBreak => "bud-break",
-            Self::BloomBegin => "bloom-begin",
-            Self::BloomEnd => "bloom-end",
-            Self::BudSet => "bud-set",
-            Self::MidWinter => "mid-winter",
-            Self::MidSummer => "mid-summer",
-        }
-    }
 }
 
 impl CutKind {
     /// Every cut, in the order in which lists show them.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 8] = [
         Self::Shear,
         Self::ThinningCut,
         Self::Renewal,
         Self::Deadhead,
         Self::CutBack,
+        Self::LimbUp,
+        Self::Pinch,
+        Self::StormRepair,
     ];
 
     /// Name in kebab-case, as the garden file gives it.
@@ -327,6 +299,9 @@ impl CutKind {
             Self::Renewal => "renewal",
             Self::Deadhead => "deadhead",
             Self::CutBack => "cut-back",
+            Self::LimbUp => "limb-up",
+            Self::Pinch => "pinch",
+            Self::StormRepair => "storm-repair",
         }
     }
 }

@@ -6,17 +6,29 @@ use toml::Spanned;
 
 use super::error::AlmanacError;
 use super::load::{DataFile, new_name};
-use super::raw::{RawCut, RawGroups, RawKind, Text};
+use super::raw::{RawCut, RawKind, RawSentence, Text};
 use super::season::{check, season};
 use super::sources::Sources;
 use super::tender::{Classes, NOT_TENDER, within};
-use super::{Cut, HardyZones, Kind, Season, SourceNote, Sourced, Tender, ZoneDates};
+use super::{
+    Cut, HardCut, HardyZones, HeatSum, Kind, Pace, Season, SourceNote, Sourced, Tender, ZoneDates,
+};
+use crate::units::{Celsius, DegreeDays};
 
 /// Days by which an event can move from one zone to the next.
 const DAYS_PER_ZONE_MAX: i32 = 14;
 
 /// Days that a span of dates can last.
 const SPAN_DAYS_MAX: i32 = 200;
+
+/// Heat in °C·d at which an event can come.
+const HEAT_SUM: std::ops::RangeInclusive<f64> = 1.0..=3000.0;
+
+/// Bases in °C above which heat is counted.
+const HEAT_BASE: std::ops::RangeInclusive<f64> = 0.0..=15.0;
+
+/// The share of live growth that may go where a row names none.
+const SHARE_DEFAULT: u8 = 33;
 
 /// The hardiness zones that exist.
 const ZONES: std::ops::RangeInclusive<u32> = 1..=13;
@@ -53,12 +65,10 @@ pub(super) fn kind(
     sources: &Sources,
     classes: &Classes,
 ) -> Result<Kind, AlmanacError> {
-    let cautions = row.caution.iter().map(|caution| {
-        Ok(Sourced {
-            text: sentence(file, "text", &caution.text)?,
-            source: sources.resolve(file, "source", &caution.source)?,
-        })
-    });
+    let cautions = row
+        .caution
+        .iter()
+        .map(|caution| sourced(file, caution, sources));
     let mut kind = Kind {
         id: row.id.get_ref().clone(),
         botanical: filled(file, "botanical", &row.botanical)?,
@@ -74,6 +84,19 @@ pub(super) fn kind(
         bloom: dates(file, "bloom", row.bloom.as_ref())?,
         bud_set: dates(file, "bud_set", row.bud_set.as_ref())?,
         bud_break: dates(file, "bud_break", row.bud_break.as_ref())?,
+        full_leaf: dates(file, "full_leaf", row.full_leaf.as_ref())?,
+        flush_end: dates(file, "flush_end", row.flush_end.as_ref())?,
+        leaf_fall: dates(file, "leaf_fall", row.leaf_fall.as_ref())?,
+        heat: heat(file, row, sources)?,
+        pace: row.pace.unwrap_or(Pace::Medium),
+        hard_cut: row.hard_cut.unwrap_or(HardCut::No),
+        share_max: share_max(file, row)?,
+        holds: row.holds.clone(),
+        diseases: row.diseases.clone(),
+        wildlife: row.wildlife.clone(),
+        sap: row.sap.clone(),
+        hygiene: said(file, row.hygiene.as_ref(), sources)?,
+        needs_no_cut: said(file, row.needs_no_cut.as_ref(), sources)?,
         cautions: cautions.collect::<Result<_, AlmanacError>>()?,
         cuts: Vec::new(),
         sources: notes(file, row, sources)?,
@@ -94,6 +117,51 @@ pub(super) fn kind(
         kind.cuts.push(cut);
     }
     Ok(kind)
+}
+
+fn sourced(
+    file: &DataFile<'_>,
+    row: &RawSentence,
+    sources: &Sources,
+) -> Result<Sourced, AlmanacError> {
+    Ok(Sourced {
+        text: sentence(file, "text", &row.text)?,
+        source: sources.resolve(file, "source", &row.source)?,
+    })
+}
+
+fn said(
+    file: &DataFile<'_>,
+    row: Option<&RawSentence>,
+    sources: &Sources,
+) -> Result<Option<Sourced>, AlmanacError> {
+    row.map(|row| sourced(file, row, sources)).transpose()
+}
+
+fn heat(
+    file: &DataFile<'_>,
+    row: &RawKind,
+    sources: &Sources,
+) -> Result<Vec<HeatSum>, AlmanacError> {
+    let sums = row.heat.iter().map(|row| {
+        let sum = within(file, "degree_days_c", &row.degree_days_c, HEAT_SUM)?;
+        let base = within(file, "base_c", &row.base_c, HEAT_BASE)?;
+        Ok(HeatSum {
+            event: row.event,
+            sum: DegreeDays::new(sum),
+            base: Celsius::new(base),
+            method: row.method,
+            source: sources.resolve(file, "source", &row.source)?,
+        })
+    });
+    sums.collect()
+}
+
+fn share_max(file: &DataFile<'_>, row: &RawKind) -> Result<u8, AlmanacError> {
+    let given = row.share_max.as_ref();
+    given.map_or(Ok(SHARE_DEFAULT), |share| {
+        within(file, "share_max", share, 1..=100)
+    })
 }
 
 fn cut(
@@ -197,46 +265,76 @@ fn notes(
     row: &RawKind,
     sources: &Sources,
 ) -> Result<Vec<SourceNote>, AlmanacError> {
-    let RawGroups {
-        wood,
-        zones,
-        bloom,
-        bud_set,
-        bud_break,
-    } = row.sources.get_ref();
-    let always = |names| (Some(names), true);
+    let from = row.sources.get_ref();
     let groups = [
-        ("wood", "wood", always(wood)),
-        ("zones", "hardiness zones", always(zones)),
-        ("bloom", "bloom", (bloom.as_ref(), row.bloom.is_some())),
-        (
-            "bud_set",
-            "bud set",
-            (bud_set.as_ref(), row.bud_set.is_some()),
-        ),
+        ("wood", Some(&from.wood), true),
+        ("zones", Some(&from.zones), true),
+        ("bloom", from.bloom.as_ref(), row.bloom.is_some()),
+        ("bud_set", from.bud_set.as_ref(), row.bud_set.is_some()),
         (
             "bud_break",
-            "bud break",
-            (bud_break.as_ref(), row.bud_break.is_some()),
+            from.bud_break.as_ref(),
+            row.bud_break.is_some(),
         ),
+        (
+            "full_leaf",
+            from.full_leaf.as_ref(),
+            row.full_leaf.is_some(),
+        ),
+        (
+            "flush_end",
+            from.flush_end.as_ref(),
+            row.flush_end.is_some(),
+        ),
+        (
+            "leaf_fall",
+            from.leaf_fall.as_ref(),
+            row.leaf_fall.is_some(),
+        ),
+        ("pace", from.pace.as_ref(), row.pace.is_some()),
+        ("hard_cut", from.hard_cut.as_ref(), row.hard_cut.is_some()),
+        (
+            "share_max",
+            from.share_max.as_ref(),
+            row.share_max.is_some(),
+        ),
+        ("holds", from.holds.as_ref(), !row.holds.is_empty()),
+        ("diseases", from.diseases.as_ref(), !row.diseases.is_empty()),
+        ("wildlife", from.wildlife.as_ref(), !row.wildlife.is_empty()),
+        ("sap", from.sap.as_ref(), !row.sap.is_empty()),
     ];
     let mut notes = Vec::new();
-    for (key, of, (names, has_values)) in groups {
+    for (key, names, has_values) in groups {
         let refuse = |what: &str| {
             let span = names.map_or_else(|| row.sources.span(), Spanned::span);
             Err(AlmanacError::at(file, &span, key, what.to_owned()))
         };
         match (names, has_values) {
             (Some(names), true) => notes.push(SourceNote {
-                of: of.to_owned(),
+                of: group_words(key).to_owned(),
                 source: sources.resolve(file, key, names)?,
             }),
-            (None, true) => return refuse("its dates have no source; name one"),
-            (Some(_), false) => return refuse("there are no dates for this source"),
+            (None, true) => return refuse("it has no source; name one"),
+            (Some(_), false) => return refuse("there is nothing for this source"),
             (None, false) => {}
         }
     }
     Ok(notes)
+}
+
+/// What a group of values is called where its source is shown.
+fn group_words(key: &str) -> &str {
+    match key {
+        "zones" => "hardiness zones",
+        "bud_set" => "bud set",
+        "bud_break" => "bud break",
+        "full_leaf" => "full leaf",
+        "flush_end" => "end of the flush",
+        "leaf_fall" => "leaf fall",
+        "hard_cut" => "hard cut",
+        "share_max" => "largest share",
+        other => other,
+    }
 }
 
 /// A text that begins and ends as a sentence.

@@ -3,7 +3,10 @@
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::{CutKind, Habit, HardyZones, Wood, ZoneDates};
+use super::{
+    CutKind, Disease, Event, Habit, HardCut, HardyZones, HeatMethod, Pace, Sap, WeatherHold,
+    Wildlife, Wood, ZoneDates,
+};
 
 /// A text that knows where it stands.
 pub(super) type Text = Spanned<String>;
@@ -97,9 +100,27 @@ pub(super) struct RawKind {
     pub(super) bloom: Option<Spanned<ZoneDates>>,
     pub(super) bud_set: Option<Spanned<ZoneDates>>,
     pub(super) bud_break: Option<Spanned<ZoneDates>>,
+    pub(super) full_leaf: Option<Spanned<ZoneDates>>,
+    pub(super) flush_end: Option<Spanned<ZoneDates>>,
+    pub(super) leaf_fall: Option<Spanned<ZoneDates>>,
+    pub(super) pace: Option<Pace>,
+    pub(super) hard_cut: Option<HardCut>,
+    pub(super) share_max: Option<Spanned<u8>>,
+    #[serde(default)]
+    pub(super) holds: Vec<WeatherHold>,
+    #[serde(default)]
+    pub(super) diseases: Vec<Disease>,
+    #[serde(default)]
+    pub(super) wildlife: Vec<Wildlife>,
+    #[serde(default)]
+    pub(super) sap: Vec<Sap>,
+    pub(super) hygiene: Option<RawSentence>,
+    pub(super) needs_no_cut: Option<RawSentence>,
+    #[serde(default)]
+    pub(super) heat: Vec<RawHeat>,
     pub(super) sources: Spanned<RawGroups>,
     #[serde(default)]
-    pub(super) caution: Vec<RawCaution>,
+    pub(super) caution: Vec<RawSentence>,
     #[serde(default)]
     pub(super) cut: Vec<RawCut>,
 }
@@ -113,12 +134,33 @@ pub(super) struct RawGroups {
     pub(super) bloom: Option<SourceNames>,
     pub(super) bud_set: Option<SourceNames>,
     pub(super) bud_break: Option<SourceNames>,
+    pub(super) full_leaf: Option<SourceNames>,
+    pub(super) flush_end: Option<SourceNames>,
+    pub(super) leaf_fall: Option<SourceNames>,
+    pub(super) pace: Option<SourceNames>,
+    pub(super) hard_cut: Option<SourceNames>,
+    pub(super) share_max: Option<SourceNames>,
+    pub(super) holds: Option<SourceNames>,
+    pub(super) diseases: Option<SourceNames>,
+    pub(super) wildlife: Option<SourceNames>,
+    pub(super) sap: Option<SourceNames>,
 }
 
-/// One caution.
+/// A published heat sum in °C·d above a base in °C.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct RawCaution {
+pub(super) struct RawHeat {
+    pub(super) event: Event,
+    pub(super) degree_days_c: Spanned<f64>,
+    pub(super) base_c: Spanned<f64>,
+    pub(super) method: HeatMethod,
+    pub(super) source: SourceNames,
+}
+
+/// A sentence with its sources.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawSentence {
     pub(super) text: Text,
     pub(super) source: SourceNames,
 }

@@ -39,6 +39,9 @@ pub const fn to_do(cut: CutKind) -> &'static str {
         CutKind::Renewal => "renewal cut",
         CutKind::Deadhead => "deadhead",
         CutKind::CutBack => "cut back",
+        CutKind::LimbUp => "limb up",
+        CutKind::Pinch => "pinch",
+        CutKind::StormRepair => "cut broken wood clean",
     }
 }
 
@@ -50,6 +53,9 @@ pub const fn work(cut: CutKind) -> &'static str {
         CutKind::Renewal => "renewal cut",
         CutKind::Deadhead => "deadheading",
         CutKind::CutBack => "cutting back",
+        CutKind::LimbUp => "limbing up",
+        CutKind::Pinch => "pinching",
+        CutKind::StormRepair => "storm repair",
     }
 }
 

@@ -11,7 +11,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use budward::almanac::{self, Almanac, Cut, CutKind, Habit, HardyZones, Kind, Season, Wood};
+use budward::almanac::{
+    self, Almanac, Cut, CutKind, Habit, HardCut, HardyZones, Kind, Pace, Season, Wood,
+};
 use budward::config::{ConfigErrors, ForecastSettings, GardenSettings, HistorySettings, Settings};
 use budward::units::UnitSystem;
 use proptest::prelude::*;
@@ -44,6 +46,19 @@ fn kind(id: &str, botanical: &str, common: &str, cuts: &[CutKind]) -> Arc<Kind> 
         bloom: None,
         bud_set: None,
         bud_break: None,
+        full_leaf: None,
+        flush_end: None,
+        leaf_fall: None,
+        heat: Vec::new(),
+        pace: Pace::Medium,
+        hard_cut: HardCut::No,
+        share_max: 33,
+        holds: Vec::new(),
+        diseases: Vec::new(),
+        wildlife: Vec::new(),
+        sap: Vec::new(),
+        hygiene: None,
+        needs_no_cut: None,
         cautions: Vec::new(),
         cuts: cuts.iter().map(|one| cut(*one)).collect(),
         sources: Vec::new(),

@@ -173,7 +173,7 @@ fn a_row_without_a_source_is_refused() {
         "bud_set = [\"com",
         "bud_break = [\"estimate\"]\nbud_set = [\"com",
         "bud_break",
-        &["no dates"],
+        &["nothing for this source"],
     );
 }
 
