@@ -11,12 +11,14 @@ use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 
 use crate::climate::Climate;
+use crate::events::Events;
 use crate::garden::{Hemisphere, PlannedCut};
 use crate::outlook::Missing;
 use crate::risk::{DateRange, Release, Risk};
 
 pub use flowering::FloweringFacts;
 pub use frost::{FrostFacts, Least};
+pub use season::Anchored;
 
 /// One planned cut with all that the rules may ask of it.
 #[derive(Debug, Clone, Copy)]
@@ -33,6 +35,10 @@ pub struct Case<'a> {
     pub climate: Option<&'a Climate>,
     /// The chance of frost while the cut is tender; none when the cut leaves nothing tender.
     pub risk: Option<&'a Risk>,
+    /// When the events of the planting come.
+    pub events: &'a Events,
+    /// The season that the look before had for the cut, and the day of that look; none at the first look of all.
+    pub season_before: Option<(DateRange, NaiveDate)>,
     /// What the look before left of the damping; none at the first look of all.
     pub before: Option<Release>,
 }

@@ -1,14 +1,16 @@
 //! The stages in a row: from the weather of a garden to a verdict on each of its cuts.
 
-use chrono::{DateTime, TimeDelta, Utc};
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 
 use super::{Verdict, fold};
+use crate::almanac::Kind;
 use crate::climate::Climate;
+use crate::events::{Ground, Seasons};
 use crate::forecast::Forecast;
-use crate::garden::{Garden, PlannedCut};
-use crate::outlook::{Inputs, Outlook, Skill};
-use crate::risk::{Release, Risk, Risks, Sensitivity, sensitivity};
-use crate::rules::{Case, Facts, findings};
+use crate::garden::{Garden, PlannedCut, Sighting};
+use crate::outlook::{Inputs, MeasuredDays, Outlook, Skill};
+use crate::risk::{DateRange, Release, Risks, Sensitivity, sensitivity};
+use crate::rules::{Case, Facts, Finding, findings};
 
 /// A look further back than this is forgotten: the weather has moved on.
 const LOOK_KEPT_FOR: TimeDelta = TimeDelta::days(4);
@@ -18,6 +20,10 @@ const LOOK_KEPT_FOR: TimeDelta = TimeDelta::days(4);
 pub struct Sky<'a> {
     /// What the place usually does; none when there is no usable record.
     pub climate: Option<&'a Climate>,
+    /// The days of late that have come.
+    pub measured: &'a MeasuredDays,
+    /// What the keeper saw of the plantings, the oldest report first.
+    pub sightings: &'a [Sighting],
     /// The newest forecast; none when there is none.
     pub forecast: Option<&'a Forecast>,
     /// How far the forecast can be trusted.
@@ -38,18 +44,41 @@ pub fn assess(
 ) -> Vec<Verdict> {
     let outlook = outlook(garden, sky, now);
     let mut risks = Risks::of(&outlook);
+    let ground = Ground {
+        outlook: &outlook,
+        climate: sky.climate,
+        measured: sky.measured,
+        hemisphere: garden.place.hemisphere(),
+    };
+    let seasons = Seasons::of(&ground, kinds(garden).into_iter());
     let judged = garden.cuts.iter().map(|cut| {
         let tender = cut.cut.tender.as_ref();
         let risk = tender.map(|tender| risks.risk(tender, &cut.spot, cut.tolerance));
-        judge(
-            garden,
+        let seen = sky.sightings.iter();
+        let seen: Vec<_> = seen.filter(|seen| seen.planting == cut.planting).cloned().collect();
+        let look = look_before(before, cut, now);
+        let case = Case {
             cut,
-            sky,
-            &outlook,
-            (now, risk.as_ref(), release_before(before, cut, now)),
-        )
+            at: now,
+            today: outlook.basis.today,
+            hemisphere: garden.place.hemisphere(),
+            climate: sky.climate,
+            risk: risk.as_ref(),
+            events: &seasons.events(&cut.kind, &seen),
+            season_before: look.and_then(season_before),
+            before: look.and_then(release_before),
+        };
+        judge(garden, &case, &outlook)
     });
     judged.collect()
+}
+
+/// The kinds that are planted, each once.
+fn kinds(garden: &Garden) -> Vec<&Kind> {
+    let mut kinds: Vec<&Kind> = garden.cuts.iter().map(|cut| &*cut.kind).collect();
+    kinds.sort_by(|a, b| a.id.cmp(&b.id));
+    kinds.dedup_by(|a, b| a.id == b.id);
+    kinds
 }
 
 /// How the dates of one cut move when a parameter moves by its uncertainty; nothing when frost is no matter to it.
@@ -76,31 +105,16 @@ fn outlook(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Outlook {
     })
 }
 
-fn judge(
-    garden: &Garden,
-    cut: &PlannedCut,
-    sky: &Sky<'_>,
-    outlook: &Outlook,
-    (now, risk, before): (DateTime<Utc>, Option<&Risk>, Option<Release>),
-) -> Verdict {
-    let today = outlook.basis.today;
-    let case = Case {
-        cut,
-        at: now,
-        today,
-        hemisphere: garden.place.hemisphere(),
-        climate: sky.climate,
-        risk,
-        before,
-    };
-    let findings = findings(&case);
+fn judge(garden: &Garden, case: &Case<'_>, outlook: &Outlook) -> Verdict {
+    let (cut, today) = (case.cut, case.today);
+    let findings = findings(case);
     let folded = fold(&findings, &outlook.basis.missing, today);
     Verdict {
         garden: garden.name.clone(),
         cut: cut.name.clone(),
         planting: cut.planting.clone(),
         cut_kind: cut.cut_kind(),
-        at: now,
+        at: case.at,
         today,
         state: folded.state,
         opens: folded.opens,
@@ -111,16 +125,31 @@ fn judge(
     }
 }
 
-/// What the look before left of a cut's damping; a look too long ago counts as none.
-fn release_before(before: &[Verdict], cut: &PlannedCut, now: DateTime<Utc>) -> Option<Release> {
-    let verdict = before
-        .iter()
-        .find(|verdict| verdict.cut == cut.name && now - verdict.at <= LOOK_KEPT_FOR)?;
-    verdict
-        .findings
-        .iter()
-        .find_map(|finding| match &finding.facts {
-            Facts::FrostWhileTender(facts) => Some(facts.release),
-            Facts::FloweringWood(_) => None,
-        })
+/// What the look before said of a cut; a look too long ago counts as none.
+fn look_before<'a>(
+    before: &'a [Verdict],
+    cut: &PlannedCut,
+    now: DateTime<Utc>,
+) -> Option<&'a Verdict> {
+    let is_it = |verdict: &&Verdict| verdict.cut == cut.name && now - verdict.at <= LOOK_KEPT_FOR;
+    before.iter().find(is_it)
+}
+
+/// What a look left of a cut's damping.
+fn release_before(look: &Verdict) -> Option<Release> {
+    let release = |finding: &Finding| match &finding.facts {
+        Facts::FrostWhileTender(facts) => Some(facts.release),
+        Facts::FloweringWood(_) => None,
+    };
+    look.findings.iter().find_map(release)
+}
+
+/// The season that a look had for a cut, and its day.
+fn season_before(look: &Verdict) -> Option<(DateRange, NaiveDate)> {
+    let season = |finding: &Finding| match &finding.facts {
+        Facts::FrostWhileTender(_) => None,
+        Facts::FloweringWood(facts) => facts.season,
+    };
+    let season = look.findings.iter().find_map(season)?;
+    Some((season, look.today))
 }
