@@ -9,7 +9,8 @@
 //! | [`forecast`] | hours as a service sent them | a [`forecast::Forecast`] with origin, age and gaps |
 //! | [`outlook`] | forecast, climate | the [`outlook::Outlook`]: every future of this garden |
 //! | [`risk`] | outlook, tender period | the [`risk::Risk`]: chance of frost by cutting day, go day, last call |
-//! | [`rules`] | one cut and its risk | a [`rules::Finding`] from each rule |
+//! | [`events`] | outlook, climate, kinds, what was seen | the [`events::Events`]: bud break, bloom, freezes ... of each season |
+//! | [`rules`] | one cut, its risk and its events | a [`rules::Finding`] from each rule |
 //! | [`verdict`] | findings | the [`verdict::Verdict`]: go, wait, closing, closed, call-a-pro, unknown |
 //! | [`notice`] | verdict, last word to the gardener | the [`notice::News`], or none |
 //! | [`message`] | news and verdict | the words |
@@ -31,6 +32,8 @@ pub mod forecast;
 pub mod outlook;
 
 pub mod risk;
+
+pub mod events;
 
 pub mod rules;
 

@@ -14,6 +14,8 @@ mod nesting;
 mod pacing;
 mod professional;
 mod sap;
+#[cfg(test)]
+mod scene;
 mod season;
 mod stems;
 mod storm;
@@ -24,9 +26,10 @@ use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 
 use crate::climate::Climate;
+use crate::events::Events;
 use crate::forecast::ForecastDay;
 use crate::garden::{Choices, Deed, Hemisphere, PlannedCut, Planting};
-use crate::outlook::Missing;
+use crate::outlook::{MeasuredDays, Missing};
 use crate::risk::{DateRange, Release, Risk};
 
 pub use bare_wood::{BareWoodFacts, Bears};
@@ -38,6 +41,7 @@ pub use nesting::NestingFacts;
 pub use pacing::{PacingFacts, Stage};
 pub use professional::{Danger, ProfessionalFacts};
 pub use sap::SapFacts;
+pub use season::Anchored;
 pub use stems::StemsFacts;
 pub use storm::{Leader, Repair, StormFacts};
 
@@ -56,6 +60,10 @@ pub struct Case<'a> {
     pub climate: Option<&'a Climate>,
     /// The chance of frost while the cut is tender; none when the cut leaves nothing tender.
     pub risk: Option<&'a Risk>,
+    /// When the events of the planting come.
+    pub events: &'a Events,
+    /// The season that the look before had for the cut, and the day of that look; none at the first look of all.
+    pub season_before: Option<(DateRange, NaiveDate)>,
     /// What the look before left of the damping; none at the first look of all.
     pub before: Option<Release>,
     /// What the owner chose where published practices differ.
@@ -64,6 +72,8 @@ pub struct Case<'a> {
     pub planting: &'a Planting,
     /// The days about today as the forecast has them, those just past included.
     pub days: &'a BTreeMap<NaiveDate, ForecastDay>,
+    /// The days of late that have come.
+    pub measured: &'a MeasuredDays,
     /// What was done to this planting, in the order of the days.
     pub deeds: &'a [Deed],
 }

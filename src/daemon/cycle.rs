@@ -6,10 +6,10 @@ use super::{DaemonError, House, Reach};
 use crate::climate::{Climate, DailyRecord};
 use crate::config::GardenSettings;
 use crate::forecast::Forecast;
-use crate::garden::PlannedCut;
+use crate::garden::{PlannedCut, Sighting};
 use crate::message::Message;
 use crate::notice::{News, Said, news};
-use crate::outlook::{Kept, Skill, SourceSkill};
+use crate::outlook::{Kept, Skill, SourceSkill, measured_days};
 use crate::risk::Sensitivity;
 use crate::store::{self, Round};
 use crate::verdict::{Sky, Verdict, assess, moved_dates};
@@ -23,6 +23,8 @@ pub struct Weather {
     pub forecast: Option<Forecast>,
     /// The forecasts that were kept, to learn from.
     pub runs: Vec<Forecast>,
+    /// What the keeper saw of the plantings, the oldest report first.
+    pub sightings: Vec<Sighting>,
     /// The verdicts of the look before.
     pub before: Vec<Verdict>,
 }
@@ -81,8 +83,13 @@ fn under_sky<T>(
         learned.map(|skill| skill.learned.skill.clone())
     });
     let skill = of_source.unwrap_or_default();
+    let place = &garden.garden.place;
+    let runs = weather.runs.iter().chain(&weather.forecast);
+    let measured = measured_days(weather.record.as_ref(), runs, place, place.zone.date(now));
     let sky = Sky {
         climate: climate.as_ref(),
+        measured: &measured,
+        sightings: &weather.sightings,
         forecast: weather.forecast.as_ref(),
         skill: &skill,
         fresh_for: garden.fresh_for,

@@ -44,6 +44,7 @@ impl House {
             record: self.record(garden, now, reach).await?,
             forecast: self.forecast(garden, now, reach).await?,
             runs: self.kept_runs(garden, now).await?,
+            sightings: Vec::new(),
             before,
         })
     }

@@ -270,8 +270,11 @@ fn first_cold_day(case: &Case<'_>) -> Option<NaiveDate> {
         .map(|(day, _)| day)
 }
 
-/// The highest temperature of a day: of the main run, else the highest of the members.
+/// The highest temperature of a day: as it came, else of the forecast's main run, else the highest of its members.
 pub(super) fn maximum(case: &Case<'_>, date: NaiveDate) -> Option<Celsius> {
+    if let Some((_, max)) = case.measured.get(&date) {
+        return Some(*max);
+    }
     let day = case.days.get(&date)?;
     let members = day.members.iter().flatten().map(|(_, max)| *max);
     day.run

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::season::span;
+use super::season::{Anchored, window};
 use super::{Case, Facts, Finding, Stand, calendar, chosen};
 use crate::almanac::{CutKind, Season, Wood};
 use crate::outlook::Missing;
@@ -15,6 +15,12 @@ pub struct FloweringFacts {
     pub wood: Wood,
     /// The season that is open now or opens next; none when the cut may be made at any time.
     pub season: Option<DateRange>,
+    /// The event with which the season opens; none when the cut may be made at any time.
+    #[serde(default)]
+    pub opens_by: Option<Anchored>,
+    /// The event with which it closes.
+    #[serde(default)]
+    pub closes_by: Option<Anchored>,
     /// The hardiness zone by which the dates were moved; none when it is not known.
     pub zone: Option<f64>,
     /// Why the cut is not made outside the season.
@@ -28,10 +34,13 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     if cut.cut == CutKind::StormRepair {
         return None;
     }
-    let (season, stand) = match chosen::season(case) {
+    let (window, stand) = match chosen::season(case) {
         Season::AnyTime => (None, Stand::Clear { until: None }),
-        Season::Between(from, to) => match span(case, from, to) {
-            Some(season) => (Some(season), stand(case, season)),
+        Season::Between(from, to) => match window(case, from, to) {
+            Some(window) => {
+                let stand = stand(case, window.season);
+                (Some(window), stand)
+            }
             None => (
                 None,
                 Stand::Unknown {
@@ -42,7 +51,9 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     };
     let facts = FloweringFacts {
         wood: case.cut.kind.wood,
-        season,
+        season: window.as_ref().map(|window| window.season),
+        opens_by: window.as_ref().map(|window| window.opens_by.clone()),
+        closes_by: window.map(|window| window.closes_by),
         zone: case.climate.map(crate::climate::Climate::hardiness_zone),
         outside: cut.outside.clone(),
     };

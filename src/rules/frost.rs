@@ -3,7 +3,7 @@
 use chrono::{NaiveDate, TimeDelta};
 use serde::{Deserialize, Serialize};
 
-use super::season::span;
+use super::season::window;
 use super::{Case, Facts, Finding, Stand, chosen};
 use crate::almanac::{Season, Tender};
 use crate::outlook::Bound;
@@ -175,7 +175,7 @@ fn least(case: &Case<'_>, risk: &Risk) -> Option<Least> {
     let Season::Between(from, to) = chosen::season(case) else {
         return None;
     };
-    let until = span(case, from, to)?.to;
+    let until = window(case, from, to)?.season.to;
     if risk.best_day(until).is_some() {
         return None;
     }

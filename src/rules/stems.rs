@@ -122,12 +122,8 @@ fn winter_start(case: &Case<'_>) -> Option<NaiveDate> {
 /// The last day of the first run of so many warm days up to today, as far as the record and the forecast go back.
 fn seen_warm_days(case: &Case<'_>, days: usize) -> Option<NaiveDate> {
     let winter = winter_start(case)?;
-    let max = |date: NaiveDate| maximum(case, date).or_else(|| case.climate?.record.day(date).max);
-    run_of(
-        winter.iter_days().take_while(|day| *day <= case.today),
-        days,
-        max,
-    )
+    let spring = winter.iter_days().take_while(|day| *day <= case.today);
+    run_of(spring, days, |date| maximum(case, date))
 }
 
 /// Middle and late day by which the past springs had their run of warm days, in the spring after a mid-winter.
