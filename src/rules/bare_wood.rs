@@ -86,3 +86,57 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
 const fn takes_green(cut: CutKind) -> bool {
     matches!(cut, CutKind::Shear | CutKind::ThinningCut)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::scene::{Scene, is_clear};
+    use super::*;
+
+    fn bears(scene: &Scene) -> Option<Bears> {
+        scene.find(find).map(|finding| match finding.facts {
+            Facts::BareWood(facts) => facts.bears,
+            other => panic!("{other:?}"),
+        })
+    }
+
+    fn shrub(hard_cut: HardCut, cut: CutKind) -> Scene {
+        let mut scene = Scene::of("Forsythia", Habit::DeciduousShrub, cut, "2027-03-10");
+        scene.kind.hard_cut = hard_cut;
+        scene
+    }
+
+    #[test]
+    fn never_into_bare_wood() {
+        let juniper = shrub(HardCut::NotIntoBareWood, CutKind::Renewal);
+        assert_eq!(bears(&juniper), Some(Bears::GreenOnly));
+        assert_eq!(juniper.stand(find), Stand::Shut { opens: None });
+        let sheared = shrub(HardCut::NotIntoBareWood, CutKind::Shear);
+        assert_eq!(bears(&sheared), Some(Bears::GreenOnly));
+        assert!(is_clear(&sheared.stand(find)));
+    }
+
+    #[test]
+    fn whole_only_where_the_kind_bears_it_and_the_owner_accepts_the_risk() {
+        let mut scene = shrub(HardCut::Whole, CutKind::Renewal);
+        assert_eq!(bears(&scene), None);
+        assert_eq!(
+            bears(scene.mark(Mark::Overgrown)),
+            Some(Bears::WholeOrThirds)
+        );
+        assert_eq!(
+            bears(scene.mark(Mark::RiskAccepted)),
+            Some(Bears::WholeAccepted)
+        );
+        // No owner can accept what the plant does not bear.
+        scene.kind.hard_cut = HardCut::Staged;
+        assert_eq!(bears(&scene), Some(Bears::ThirdsOnly));
+        scene.kind.hard_cut = HardCut::No;
+        assert_eq!(bears(&scene), Some(Bears::SingleStems));
+    }
+
+    #[test]
+    fn light_cuts_and_tops_that_die_back_need_no_word() {
+        assert_eq!(bears(&shrub(HardCut::Staged, CutKind::Shear)), None);
+        assert_eq!(bears(&shrub(HardCut::DiesBack, CutKind::CutBack)), None);
+    }
+}

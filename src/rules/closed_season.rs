@@ -1,12 +1,14 @@
 //! Closed seasons of trees whose fresh wounds draw beetles, moths or spores: oak, elm, cherry, birch, dogwood.
 
+mod regions;
+
 use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 
+use self::regions::{Closed, closed};
 use super::calendar::{Yearly, wait_out};
 use super::{Case, Facts, Finding, Stand};
-use crate::almanac::{CutKind, Habit};
-use crate::garden::{Birch, Cherry, OakRegion};
+use crate::almanac::CutKind;
 use crate::outlook::Missing;
 use crate::risk::DateRange;
 use crate::units::Celsius;
@@ -18,33 +20,6 @@ pub(super) const FLIGHT_AT: Celsius = Celsius::new(10.0);
 /// Days before the cut and after it that have to stay colder: 48 hours after it (University of Wisconsin-Madison
 /// Extension, Dane County, 2023), some days before it (City of East Lansing; two are an estimate).
 const COLD_DAYS: u64 = 2;
-
-/// Months in which beetles may fly at all: not in December and January (estimate).
-const FLIGHT: Yearly = Yearly::new((2, 1), (11, 30));
-const ALL_YEAR: Yearly = Yearly::new((1, 1), (12, 31));
-
-const APRIL_TO_NOVEMBER: Yearly = Yearly::new((4, 1), (11, 30));
-const APRIL_TO_OCTOBER: Yearly = Yearly::new((4, 1), (10, 31));
-const FEBRUARY_TO_JUNE: Yearly = Yearly::new((2, 1), (6, 30));
-const MAY_TO_AUGUST: Yearly = Yearly::new((5, 1), (8, 31));
-const WET_COOL: Yearly = Yearly::new((10, 1), (3, 1));
-const DOGWOOD_BORER: Yearly = Yearly::new((4, 15), (6, 1));
-
-const OAK: &str = "Wisconsin Department of Natural Resources, oak wilt, 2017 (April to July); University of Minnesota \
-     Extension, about 2017 and 2023 (April to June, April to October); University of Wisconsin-Madison Extension, Dane \
-     County, 2023 (April to November, below 50 °F for 48 hours after); City of East Lansing (below 50 °F)";
-const OAK_TEXAS: &str =
-    "City of Lakeway after Texas A&M Forest Service, Prune when the risk is low (February to June)";
-const ELM: &str = "University of Wisconsin-Madison Extension, Dane County, 2023; City of East Lansing, Dutch elm disease";
-const CHERRY_WET: &str = "University of Minnesota Extension, about 2017; from memory: Royal Horticultural Society \
-     (silver leaf and canker); the days are an estimate";
-const CHERRY_MOTH: &str =
-    "University of Washington, Miller Library, Garden tip 15 (cherry bark tortrix, May to August)";
-const BIRCH: &str =
-    "garden press, and from memory: USDA Forest Service (bronze birch borer, May to August)";
-const BIRCH_DRIP: &str =
-    "University of Minnesota Extension, about 2017 (after full leaf); the days are an estimate";
-const DOGWOOD: &str = "from memory: borers of dogwood lay in spring; North Carolina Cooperative Extension, Johnston County, 2009 (June and July)";
 
 /// The numbers behind a finding on a closed season.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -112,16 +87,6 @@ pub enum Paint {
     AllYear,
 }
 
-/// What closes one tree at one place.
-struct Closed {
-    tree: ClosedTree,
-    season: Option<Yearly>,
-    /// The months in which a warm day closes it as well.
-    flight: Option<Yearly>,
-    paint: Paint,
-    source: &'static str,
-}
-
 /// Shuts a cut in the closed season of its tree, and holds it on days on which beetles fly.
 pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     // Spent flowers and soft tips leave no wound that counts.
@@ -147,76 +112,6 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
         }),
         source: closed.source.to_owned(),
     })
-}
-
-fn closed(case: &Case<'_>) -> Option<Closed> {
-    let kind = &case.cut.kind;
-    let genus = kind.botanical.split_whitespace().next()?;
-    let drops_leaves = matches!(kind.habit, Habit::Tree | Habit::DeciduousShrub);
-    let plain = |tree, season, source| Closed {
-        tree,
-        season: Some(season),
-        flight: None,
-        paint: Paint::Never,
-        source,
-    };
-    match genus {
-        "Quercus" => oak(case.choices.oak_region),
-        "Ulmus" => Some(elm(case.choices.oak_region)),
-        "Prunus" if drops_leaves => Some(match case.choices.cherry {
-            Cherry::DrySummer => plain(ClosedTree::CherryWet, WET_COOL, CHERRY_WET),
-            Cherry::NotMayToAugust => plain(ClosedTree::CherryMoth, MAY_TO_AUGUST, CHERRY_MOTH),
-        }),
-        "Betula" => Some(match case.choices.birch {
-            Birch::OutsideBorerFlight => plain(ClosedTree::BirchBorer, MAY_TO_AUGUST, BIRCH),
-            Birch::AfterFullLeaf => plain(
-                ClosedTree::BirchDrip,
-                Yearly::new((1, 15), (5, 15)),
-                BIRCH_DRIP,
-            ),
-        }),
-        "Cornus" if kind.habit == Habit::Tree => {
-            Some(plain(ClosedTree::Dogwood, DOGWOOD_BORER, DOGWOOD))
-        }
-        _ => None,
-    }
-}
-
-/// Oak by region; where the region's own sources differ, the strictest of them.
-fn oak(region: OakRegion) -> Option<Closed> {
-    let (season, flight, paint, source) = match region {
-        OakRegion::NorthAmerica | OakRegion::Wisconsin => {
-            (Some(APRIL_TO_NOVEMBER), Some(FLIGHT), Paint::InSeason, OAK)
-        }
-        OakRegion::Minnesota => (Some(APRIL_TO_OCTOBER), Some(FLIGHT), Paint::InSeason, OAK),
-        OakRegion::Michigan => (None, Some(ALL_YEAR), Paint::InSeason, OAK),
-        // Beetles are about on winter days there too, which is why each wound is painted.
-        OakRegion::Texas => (Some(FEBRUARY_TO_JUNE), None, Paint::AllYear, OAK_TEXAS),
-        OakRegion::NoOakWilt => return None,
-    };
-    Some(Closed {
-        tree: ClosedTree::Oak,
-        season,
-        flight,
-        paint,
-        source,
-    })
-}
-
-fn elm(region: OakRegion) -> Closed {
-    let (season, flight) = match region {
-        OakRegion::NorthAmerica | OakRegion::Wisconsin => (Some(APRIL_TO_NOVEMBER), Some(FLIGHT)),
-        OakRegion::Minnesota | OakRegion::NoOakWilt => (Some(APRIL_TO_OCTOBER), Some(FLIGHT)),
-        OakRegion::Michigan => (None, Some(ALL_YEAR)),
-        OakRegion::Texas => (Some(APRIL_TO_OCTOBER), None),
-    };
-    Closed {
-        tree: ClosedTree::Elm,
-        season,
-        flight,
-        paint: Paint::Never,
-        source: ELM,
-    }
 }
 
 fn by_temperature(case: &Case<'_>, closed: &Closed, season: Option<DateRange>) -> (Closure, Stand) {
@@ -297,5 +192,169 @@ pub(super) fn paints_today(case: &Case<'_>) -> bool {
                 || (closed.flight.is_some_and(flies)
                     && !warmest_about(case, case.today).is_ok_and(|(_, max)| max < FLIGHT_AT))
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::scene::{Scene, day, is_clear};
+    use super::*;
+    use crate::almanac::{Habit, Season};
+    use crate::garden::{Birch, Cherry, Hemisphere, OakRegion};
+
+    fn oak(today: &str) -> Scene {
+        Scene::of("Quercus alba", Habit::Tree, CutKind::ThinningCut, today)
+    }
+
+    fn closure(scene: &Scene) -> Closure {
+        let Some(Facts::ClosedSeason(facts)) = scene.find(find).map(|finding| finding.facts) else {
+            panic!("no finding");
+        };
+        facts.closure
+    }
+
+    #[test]
+    fn oak_is_shut_in_the_strictest_season_of_its_region() {
+        // Wisconsin DNR, 2017: April to July; Dane County, 2023: April to November. The stricter one counts.
+        let mut scene = oak("2027-04-01");
+        scene.choices.oak_region = OakRegion::Wisconsin;
+        assert_eq!(closure(&scene), Closure::Season);
+        assert_eq!(closure(scene.on("2027-11-30")), Closure::Season);
+        scene.on("2027-12-01");
+        assert_eq!(
+            scene.stand(find),
+            Stand::Clear {
+                until: Some(day("2028-03-31"))
+            }
+        );
+        // University of Minnesota Extension, 2023: April to October.
+        scene.choices.oak_region = OakRegion::Minnesota;
+        assert_eq!(closure(scene.on("2027-10-31")), Closure::Season);
+        let cold = [5.0; 8];
+        assert_eq!(
+            closure(scene.on("2027-11-01").maxima("2027-10-30", &cold)),
+            Closure::Open
+        );
+    }
+
+    #[test]
+    fn fifty_degrees_within_two_days_hold_an_oak_while_beetles_may_fly() {
+        let mut scene = oak("2027-02-20");
+        // 50 °F is 10 °C; the day after tomorrow counts, the third day does not.
+        scene.maxima("2027-02-18", &[4.0, 4.0, 4.0, 4.0, 9.9, 10.0]);
+        assert_eq!(closure(&scene), Closure::Open);
+        scene.maxima(
+            "2027-02-18",
+            &[4.0, 4.0, 4.0, 4.0, 10.0, 4.0, 4.0, 4.0, 4.0, 4.0],
+        );
+        let warm = Closure::Warm {
+            day: day("2027-02-22"),
+            max: Celsius::new(10.0),
+        };
+        assert_eq!(closure(&scene), warm);
+        // Two days after the warm one the cut is free again.
+        let opens = day("2027-02-25");
+        let opens = Some(DateRange {
+            from: opens,
+            to: opens,
+        });
+        assert_eq!(scene.stand(find), Stand::Hold { opens });
+        scene.maxima("2027-02-18", &[10.0, 4.0, 4.0, 4.0, 4.0]);
+        assert!(matches!(closure(&scene), Closure::Warm { .. }));
+        scene.maxima("2027-02-17", &[10.0, 4.0, 4.0, 4.0, 4.0, 4.0]);
+        assert_eq!(closure(&scene), Closure::Open);
+    }
+
+    #[test]
+    fn without_a_forecast_an_oak_is_not_cut_blind_except_in_deep_winter() {
+        assert_eq!(closure(&oak("2027-02-20")), Closure::Unknown);
+        assert!(matches!(
+            oak("2027-02-20").stand(find),
+            Stand::Unknown { .. }
+        ));
+        assert_eq!(closure(&oak("2027-01-10")), Closure::Open);
+    }
+
+    #[test]
+    fn texas_and_places_without_oak_wilt_have_rules_of_their_own() {
+        let mut scene = oak("2027-02-01");
+        scene.choices.oak_region = OakRegion::Texas;
+        assert_eq!(closure(&scene), Closure::Season);
+        assert_eq!(closure(scene.on("2027-07-01")), Closure::Open);
+        assert_eq!(closure(scene.on("2027-01-31")), Closure::Open);
+        scene.choices.oak_region = OakRegion::NoOakWilt;
+        assert_eq!(scene.find(find), None);
+        // In Michigan only the temperature counts, in every month.
+        scene.choices.oak_region = OakRegion::Michigan;
+        scene
+            .on("2027-01-10")
+            .maxima("2027-01-08", &[3.0, 3.0, 10.0, 3.0, 3.0]);
+        assert!(matches!(closure(&scene), Closure::Warm { .. }));
+        scene.on("2027-06-10").maxima("2027-06-08", &[9.0; 5]);
+        assert_eq!(closure(&scene), Closure::Open);
+    }
+
+    #[test]
+    fn torn_oak_keeps_the_season_and_is_painted_in_it() {
+        let mut scene = oak("2027-05-10");
+        scene.cut = CutKind::StormRepair;
+        assert!(!is_clear(&scene.stand(find)));
+        let finding = scene.find(super::super::storm::find).unwrap();
+        let Facts::Storm(facts) = finding.facts else {
+            panic!("not storm");
+        };
+        assert_eq!(facts.repair, Some(super::super::Repair::Painted));
+        scene.on("2027-01-10");
+        assert!(is_clear(&scene.stand(find)));
+        let Facts::Storm(facts) = scene.find(super::super::storm::find).unwrap().facts else {
+            panic!("not storm");
+        };
+        assert_eq!(facts.repair, Some(super::super::Repair::Bare));
+    }
+
+    #[test]
+    fn cherry_birch_and_dogwood_have_their_months() {
+        let mut cherry = Scene::of(
+            "Prunus serrulata",
+            Habit::Tree,
+            CutKind::ThinningCut,
+            "2027-01-10",
+        );
+        assert_eq!(closure(&cherry), Closure::Season);
+        assert_eq!(closure(cherry.on("2027-06-10")), Closure::Open);
+        cherry.choices.cherry = Cherry::NotMayToAugust;
+        assert_eq!(closure(&cherry), Closure::Season);
+        assert_eq!(closure(cherry.on("2027-01-10")), Closure::Open);
+        cherry.cut = CutKind::Deadhead;
+        assert_eq!(cherry.find(find), None);
+        let mut birch = Scene::of("Betula nigra", Habit::Tree, CutKind::LimbUp, "2027-05-01");
+        assert_eq!(closure(&birch), Closure::Season);
+        birch.choices.birch = Birch::AfterFullLeaf;
+        assert_eq!(closure(birch.on("2027-05-16")), Closure::Open);
+        let mut dogwood = Scene::of(
+            "Cornus florida",
+            Habit::Tree,
+            CutKind::ThinningCut,
+            "2027-06-01",
+        );
+        assert_eq!(closure(&dogwood), Closure::Season);
+        assert_eq!(closure(dogwood.on("2027-06-02")), Closure::Open);
+        // A laurel is an evergreen of the same genus.
+        let laurel = Scene::of(
+            "Prunus laurocerasus",
+            Habit::LargeLeavedEvergreen,
+            CutKind::Shear,
+            "2027-01-10",
+        );
+        assert_eq!(laurel.season, Season::AnyTime);
+        assert_eq!(laurel.find(find), None);
+    }
+
+    #[test]
+    fn in_the_south_the_seasons_are_half_a_year_on() {
+        let mut birch = Scene::of("Betula nigra", Habit::Tree, CutKind::LimbUp, "2027-05-10");
+        birch.hemisphere = Hemisphere::South;
+        assert_eq!(closure(&birch), Closure::Open);
+        assert_eq!(closure(birch.on("2027-12-10")), Closure::Season);
     }
 }

@@ -73,3 +73,51 @@ fn leaf_fall(case: &Case<'_>) -> Anchor {
 const fn anchor(event: Event, days: i32) -> Anchor {
     Anchor { event, days }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::scene::{Scene, day, is_clear};
+    use super::*;
+
+    #[test]
+    fn a_deciduous_shrub_is_cut_hard_from_leaf_fall_until_its_buds_have_moved() {
+        let mut scene = Scene::of(
+            "Philadelphus",
+            Habit::DeciduousShrub,
+            CutKind::Renewal,
+            "2026-11-09",
+        );
+        assert!(!is_clear(&scene.stand(find)));
+        assert!(is_clear(&scene.on("2026-11-10").stand(find)));
+        let clear = scene.on("2027-04-08").stand(find);
+        assert_eq!(clear.clear_until(), Some(day("2027-04-08")));
+        assert!(!is_clear(&scene.on("2027-04-09").stand(find)));
+    }
+
+    #[test]
+    fn an_evergreen_is_cut_hard_just_before_growth() {
+        let mut scene = Scene::of(
+            "Ilex crenata",
+            Habit::SmallLeavedEvergreen,
+            CutKind::Renewal,
+            "2027-01-20",
+        );
+        assert!(!is_clear(&scene.stand(find)));
+        assert!(is_clear(&scene.on("2027-03-01").stand(find)));
+    }
+
+    #[test]
+    fn where_the_almanac_names_a_season_or_the_cut_is_light_it_is_silent() {
+        let mut scene = Scene::of(
+            "Philadelphus",
+            Habit::DeciduousShrub,
+            CutKind::Shear,
+            "2027-07-01",
+        );
+        assert_eq!(scene.find(find), None);
+        scene.cut = CutKind::Renewal;
+        assert!(scene.find(find).is_some());
+        scene.season = Season::Between(anchor(Event::BloomEnd, 0), anchor(Event::BloomEnd, 28));
+        assert_eq!(scene.find(find), None);
+    }
+}

@@ -91,3 +91,76 @@ const fn season_of(region: NestRegion) -> (Yearly, &'static str) {
         ),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::scene::{Scene, is_clear};
+    use super::*;
+    use crate::garden::Hemisphere;
+
+    fn hedge(region: NestRegion, today: &str) -> Scene {
+        let habit = Habit::SmallLeavedEvergreen;
+        let mut scene = Scene::of("Buxus sempervirens", habit, CutKind::Shear, today);
+        scene.choices.nest_region = region;
+        scene
+    }
+
+    /// First and last day of a season, and the days beside it.
+    fn assert_season(region: NestRegion, inside: [&str; 2], outside: [&str; 2]) {
+        for today in inside {
+            let finding = hedge(region, today).find(find);
+            assert!(
+                finding.is_some_and(|finding| is_clear(&finding.stand)),
+                "{today}"
+            );
+        }
+        for today in outside {
+            assert_eq!(hedge(region, today).find(find), None, "{today}");
+        }
+    }
+
+    #[test]
+    fn each_region_has_its_season() {
+        use NestRegion::{South, SouthernCalifornia, UnitedKingdom, UnitedStates};
+        let spring = ["2027-03-01", "2027-08-31"];
+        let beside = ["2027-02-28", "2027-09-01"];
+        assert_season(UnitedKingdom, spring, beside);
+        assert_season(UnitedStates, spring, beside);
+        assert_season(
+            SouthernCalifornia,
+            ["2027-02-01", "2027-08-15"],
+            ["2027-01-31", "2027-08-16"],
+        );
+        assert_season(
+            South,
+            ["2027-08-01", "2028-01-31"],
+            ["2027-07-31", "2028-02-01"],
+        );
+    }
+
+    #[test]
+    fn the_owner_may_wait_and_german_law_does() {
+        let mut scene = hedge(NestRegion::UnitedStates, "2027-08-10");
+        scene.choices.nests = Nests::Hold;
+        assert!(matches!(scene.stand(find), Stand::Hold { .. }));
+        assert!(matches!(
+            scene.on("2027-05-10").stand(find),
+            Stand::Shut { .. }
+        ));
+        let mut germany = hedge(NestRegion::Germany, "2027-05-10");
+        assert!(is_clear(&germany.stand(find)));
+        germany.kind.wildlife = vec![Wildlife::NestCover];
+        germany.cut = CutKind::Renewal;
+        assert!(!is_clear(&germany.stand(find)));
+    }
+
+    #[test]
+    fn a_plant_without_cover_and_a_spent_flower_need_no_search() {
+        let mut scene = hedge(NestRegion::UnitedStates, "2027-05-10");
+        scene.hemisphere = Hemisphere::North;
+        scene.cut = CutKind::Deadhead;
+        assert_eq!(scene.find(find), None);
+        let rose = Scene::of("Rosa", Habit::DeciduousShrub, CutKind::Shear, "2027-05-10");
+        assert_eq!(rose.find(find), None);
+    }
+}

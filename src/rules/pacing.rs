@@ -208,3 +208,94 @@ fn finding(case: &Case<'_>, stage: Stage, stand: Stand, source: &str) -> Finding
         source: source.to_owned(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::scene::{Scene, day, is_clear};
+    use super::*;
+    use crate::almanac::Habit;
+    use crate::garden::Mark;
+
+    fn shrub(cut: CutKind, today: &str) -> Scene {
+        Scene::of("Syringa vulgaris", Habit::DeciduousShrub, cut, today)
+    }
+
+    fn stage(scene: &Scene) -> Stage {
+        let Some(Facts::Pacing(facts)) = scene.find(find).map(|finding| finding.facts) else {
+            panic!("no finding");
+        };
+        facts.stage
+    }
+
+    #[test]
+    fn a_renewal_takes_a_third_a_year_for_three_years() {
+        let mut scene = shrub(CutKind::Renewal, "2027-03-10");
+        assert_eq!(stage(&scene), Stage::Third { year: 1, of: 3 });
+        scene
+            .did(CutKind::Renewal, "2027-03-12", Some(33))
+            .on("2027-03-13");
+        assert!(matches!(stage(&scene), Stage::ThirdDone { year: 1, .. }));
+        assert!(!is_clear(&scene.stand(find)));
+        // Two days of one spring are one year.
+        scene
+            .did(CutKind::Renewal, "2027-03-20", None)
+            .on("2028-03-10");
+        assert_eq!(stage(&scene), Stage::Third { year: 2, of: 3 });
+        assert!(is_clear(&scene.stand(find)));
+        scene
+            .did(CutKind::Renewal, "2028-03-15", None)
+            .on("2029-03-10");
+        assert_eq!(stage(&scene), Stage::Third { year: 3, of: 3 });
+        scene
+            .did(CutKind::Renewal, "2029-03-15", None)
+            .on("2029-04-10");
+        assert!(matches!(
+            stage(&scene),
+            Stage::ThirdDone { year: 3, of: 3, .. }
+        ));
+    }
+
+    #[test]
+    fn a_renewal_left_off_for_two_years_begins_anew() {
+        let mut scene = shrub(CutKind::Renewal, "2029-03-10");
+        scene.did(CutKind::Renewal, "2027-03-12", None);
+        assert_eq!(stage(&scene), Stage::Third { year: 1, of: 3 });
+    }
+
+    #[test]
+    fn what_bears_it_whole_goes_by_thirds_only_where_the_owner_does_not_accept_the_risk() {
+        let mut scene = shrub(CutKind::Renewal, "2027-03-10");
+        scene.kind.hard_cut = HardCut::Whole;
+        assert_eq!(scene.find(find), None);
+        scene.mark(Mark::Overgrown);
+        assert_eq!(stage(&scene), Stage::Third { year: 1, of: 3 });
+        scene.mark(Mark::RiskAccepted);
+        assert_eq!(scene.find(find), None);
+    }
+
+    #[test]
+    fn new_shoots_are_thinned_in_the_years_after() {
+        let mut scene = shrub(CutKind::ThinningCut, "2028-03-10");
+        assert_eq!(scene.find(find), None);
+        scene.did(CutKind::Renewal, "2027-03-12", None);
+        let on = day("2027-03-12");
+        assert_eq!(stage(&scene), Stage::ThinAfter { on });
+        assert_eq!(stage(scene.on("2030-03-12")), Stage::ThinAfter { on });
+        assert_eq!(scene.on("2030-03-13").find(find), None);
+    }
+
+    #[test]
+    fn no_more_than_the_share_goes_in_a_season() {
+        let mut scene = shrub(CutKind::Shear, "2027-06-10");
+        scene.did(CutKind::Shear, "2027-05-01", Some(20));
+        assert_eq!(stage(&scene), Stage::Taken { share: 20 });
+        scene.did(CutKind::ThinningCut, "2027-05-20", Some(13));
+        assert_eq!(stage(&scene), Stage::Full { share: 33 });
+        assert!(!is_clear(&scene.stand(find)));
+        // The next season begins in mid-winter.
+        assert_eq!(stage(scene.on("2028-01-14")), Stage::Full { share: 33 });
+        assert_eq!(scene.on("2028-01-16").find(find), None);
+        scene.on("2027-06-10").kind.share_max = 100;
+        assert_eq!(scene.find(find), None);
+    }
+}

@@ -193,3 +193,103 @@ fn last_check(case: &Case<'_>) -> Option<NaiveDate> {
         .filter(|on| *on <= case.today)
         .max()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::scene::{Scene, day};
+    use super::*;
+    use crate::garden::Deed;
+
+    fn tree(cut: CutKind) -> Scene {
+        Scene::of("Acer rubrum", Habit::Tree, cut, "2027-02-10")
+    }
+
+    fn is_pro(scene: &Scene) -> bool {
+        scene.stand(find) == Stand::Professional
+    }
+
+    #[test]
+    fn the_limits_themselves_are_still_the_keepers() {
+        let mut scene = tree(CutKind::ThinningCut);
+        scene.planting.height = Some("20 ft".parse().unwrap());
+        scene.planting.thickest_branch = Some("4 in".parse().unwrap());
+        scene.planting.near_lines = Some("10 ft".parse().unwrap());
+        assert!(!is_pro(&scene));
+        // The limits are named even so.
+        assert!(scene.find(find).is_some());
+        scene.planting.height = Some("21 ft".parse().unwrap());
+        assert!(is_pro(&scene));
+        scene.cut = CutKind::LimbUp;
+        assert!(!is_pro(&scene));
+        scene.planting.thickest_branch = Some("5 in".parse().unwrap());
+        assert!(is_pro(&scene));
+    }
+
+    #[test]
+    fn near_lines_no_cut_at_all_is_the_keepers() {
+        let mut scene = tree(CutKind::Deadhead);
+        scene.planting.near_lines = Some("3.04 m".parse().unwrap());
+        assert!(is_pro(&scene));
+        scene.planting.near_lines = Some("3.05 m".parse().unwrap());
+        assert_eq!(scene.find(find), None);
+    }
+
+    #[test]
+    fn a_dead_branch_of_90_kg_overhead_is_a_professionals() {
+        let mut scene = tree(CutKind::StormRepair);
+        scene.planting.heaviest_branch = Some("90 kg".parse().unwrap());
+        assert!(is_pro(&scene));
+        scene.planting.heaviest_branch = Some("10 kg".parse().unwrap());
+        assert!(!is_pro(scene.mark(Mark::BranchOverhead)));
+        // Overhead and of unknown weight.
+        scene.planting.heaviest_branch = None;
+        assert!(is_pro(&scene));
+    }
+
+    #[test]
+    fn saws_overhead_and_wood_that_may_fall_are_a_professionals() {
+        for marks in [
+            vec![Mark::ChainSaw, Mark::OffLadder],
+            vec![Mark::OffLadder],
+            vec![Mark::Leaning],
+            vec![Mark::Cracked],
+            vec![Mark::OverTarget],
+            vec![Mark::Dead],
+        ] {
+            let mut scene = tree(CutKind::ThinningCut);
+            for mark in &marks {
+                scene.mark(*mark);
+            }
+            assert!(is_pro(&scene), "{marks:?}");
+        }
+        let mut scene = tree(CutKind::ThinningCut);
+        assert!(!is_pro(scene.mark(Mark::ChainSaw)));
+        let mut shrub = Scene::of(
+            "Weigela",
+            Habit::DeciduousShrub,
+            CutKind::Renewal,
+            "2027-02-10",
+        );
+        assert_eq!(shrub.mark(Mark::Dead).find(find), None);
+    }
+
+    #[test]
+    fn a_standing_dead_trunk_is_checked_every_year() {
+        let mut scene = tree(CutKind::ThinningCut);
+        scene.mark(Mark::StandingDeadTrunk);
+        let due = |scene: &Scene| match scene.find(find).unwrap().facts {
+            Facts::Professional(facts) => facts.check_due,
+            other => panic!("{other:?}"),
+        };
+        assert!(is_pro(&scene));
+        assert_eq!(due(&scene), Some(day("2027-02-10")));
+        scene.deeds = vec![Deed {
+            cut: "dead-beech-check".to_owned(),
+            planting: "dead beech".to_owned(),
+            on: day("2026-06-01"),
+            share: None,
+            note: None,
+        }];
+        assert_eq!(due(&scene), Some(day("2027-06-01")));
+    }
+}

@@ -79,3 +79,41 @@ fn dripping(case: &Case<'_>) -> Option<DateRange> {
 const fn anchor(event: Event, days: i32) -> Anchor {
     Anchor { event, days }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::scene::{Scene, is_clear};
+    use super::*;
+    use crate::almanac::Habit;
+
+    #[test]
+    fn a_maple_drips_until_its_leaves_are_out_and_only_the_owner_makes_that_a_wait() {
+        let mut maple = Scene::of(
+            "Acer saccharum",
+            Habit::Tree,
+            CutKind::ThinningCut,
+            "2027-02-10",
+        );
+        maple.kind.sap = vec![Sap::Bleeds];
+        assert!(maple.find(find).is_some() && is_clear(&maple.stand(find)));
+        maple.choices.bleeders = Bleeders::AfterFullLeaf;
+        assert!(!is_clear(&maple.stand(find)));
+        maple.cut = CutKind::StormRepair;
+        assert!(is_clear(&maple.stand(find)));
+        assert_eq!(maple.on("2027-06-10").find(find), None);
+        assert_eq!(maple.on("2027-11-10").find(find), None);
+    }
+
+    #[test]
+    fn sap_that_hurts_is_told_with_every_cut() {
+        let mut spurge = Scene::of(
+            "Euphorbia",
+            Habit::Perennial,
+            CutKind::Deadhead,
+            "2027-06-10",
+        );
+        assert_eq!(spurge.find(find), None);
+        spurge.kind.sap = vec![Sap::Irritant];
+        assert!(is_clear(&spurge.find(find).unwrap().stand));
+    }
+}

@@ -173,3 +173,65 @@ fn run_of(
     }
     None
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::flowering;
+    use super::super::scene::{Scene, day, is_clear};
+    use super::*;
+
+    fn stalks(practice: StemBees, today: &str) -> Scene {
+        let mut scene = Scene::of("Monarda", Habit::Perennial, CutKind::CutBack, today);
+        scene.kind.wildlife = vec![Wildlife::HollowStems];
+        scene.choices.stem_bees = practice;
+        scene
+    }
+
+    #[test]
+    fn stalks_stay_until_the_plants_have_started_to_grow() {
+        let mut scene = stalks(StemBees::UntilGrowth, "2027-02-10");
+        assert!(!is_clear(&scene.stand(flowering::find)));
+        assert!(!is_clear(&scene.on("2027-03-31").stand(flowering::find)));
+        assert!(is_clear(&scene.on("2027-04-01").stand(flowering::find)));
+        assert!(scene.find(find).is_some());
+    }
+
+    #[test]
+    fn in_the_first_winter_they_go_once_frost_has_killed_them() {
+        let mut scene = stalks(StemBees::FirstWinter, "2026-11-01");
+        assert!(!is_clear(&scene.stand(flowering::find)));
+        assert!(is_clear(&scene.on("2026-11-20").stand(flowering::find)));
+        assert!(is_clear(&scene.on("2027-02-10").stand(flowering::find)));
+    }
+
+    #[test]
+    fn warm_days_are_counted_in_a_row() {
+        let mut scene = stalks(StemBees::WarmDays5, "2027-03-20");
+        scene.maxima("2027-03-15", &[9.0, 10.0, 10.0, 10.0, 10.0, 9.9]);
+        assert!(!is_clear(&scene.stand(find)));
+        scene.maxima("2027-03-15", &[9.0, 10.0, 10.0, 10.0, 10.0, 10.0]);
+        let Some(Facts::Stems(facts)) = scene.find(find).map(|finding| finding.facts) else {
+            panic!("no finding");
+        };
+        assert_eq!(facts.warm_since, Some(day("2027-03-20")));
+        assert!(is_clear(&scene.stand(find)));
+        scene.choices.stem_bees = StemBees::WarmDays7;
+        assert!(!is_clear(&scene.stand(find)));
+    }
+
+    #[test]
+    fn who_leaves_all_stems_is_never_told_to_cut_them() {
+        let scene = stalks(StemBees::LeaveAll, "2027-04-10");
+        assert_eq!(scene.stand(find), Stand::Shut { opens: None });
+    }
+
+    #[test]
+    fn a_perennial_in_which_nobody_winters_is_no_matter() {
+        let mut scene = stalks(StemBees::LeaveAll, "2027-04-10");
+        scene.kind.wildlife.clear();
+        assert_eq!(scene.find(find), None);
+        scene.kind.wildlife = vec![Wildlife::HollowStems];
+        scene.cut = CutKind::Deadhead;
+        assert_eq!(scene.find(find), None);
+    }
+}

@@ -83,3 +83,48 @@ const fn leader(habit: Habit) -> Leader {
         | Habit::Climber => Leader::Shrub,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::scene::{Scene, is_clear};
+    use super::super::{Stand, flowering};
+    use super::*;
+
+    fn facts(scene: &Scene) -> Option<StormFacts> {
+        scene.find(find).map(|finding| {
+            assert!(is_clear(&finding.stand));
+            match finding.facts {
+                Facts::Storm(facts) => facts,
+                other => panic!("{other:?}"),
+            }
+        })
+    }
+
+    #[test]
+    fn broken_wood_is_cut_on_any_day() {
+        for today in ["2027-01-15", "2027-04-20", "2027-07-01", "2027-10-10"] {
+            let scene = Scene::of("Acer rubrum", Habit::Tree, CutKind::StormRepair, today);
+            let repair = Some(Repair::Bare);
+            let leader = None;
+            assert_eq!(facts(&scene), Some(StormFacts { repair, leader }));
+            assert_eq!(scene.stand(flowering::find), Stand::Clear { until: None });
+        }
+    }
+
+    #[test]
+    fn a_lost_leader_gets_a_word_that_fits_the_plant() {
+        let mut scene = Scene::of(
+            "Acer rubrum",
+            Habit::Tree,
+            CutKind::ThinningCut,
+            "2027-06-10",
+        );
+        assert_eq!(facts(&scene), None);
+        scene.mark(Mark::LostLeader);
+        assert_eq!(facts(&scene).unwrap().leader, Some(Leader::Broadleaf));
+        scene.kind.habit = Habit::Conifer;
+        assert_eq!(facts(&scene).unwrap().leader, Some(Leader::Conifer));
+        scene.cut = CutKind::Deadhead;
+        assert_eq!(facts(&scene), None);
+    }
+}

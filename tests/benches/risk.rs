@@ -39,6 +39,7 @@ fn garden(spots: usize) -> Garden {
             PlannedCut {
                 name: format!("cut-{n}"),
                 planting: kind.common.clone(),
+                facts: Arc::new(budward::garden::Planting::named("hedge")),
                 kind: kind.clone(),
                 cut: cut.clone(),
                 spot: Spot {

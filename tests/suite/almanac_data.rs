@@ -42,6 +42,7 @@ fn season_on(id: &str, of: CutKind, today: NaiveDate, hemisphere: Hemisphere) ->
     let planned = PlannedCut {
         name: format!("{id}-{}", of.name()),
         planting: id.to_owned(),
+        facts: Arc::new(budward::garden::Planting::named("hedge")),
         kind: kind(id),
         cut: cut(id, of),
         spot: spot(),

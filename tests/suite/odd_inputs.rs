@@ -31,6 +31,7 @@ fn garden(latitude: f64, zone: &str) -> Garden {
     let cut = PlannedCut {
         name: "hedge-shear".to_owned(),
         planting: "hedge".to_owned(),
+        facts: Arc::new(budward::garden::Planting::named("hedge")),
         kind: Arc::clone(kind),
         cut: kind.cut(CutKind::Shear).unwrap().clone(),
         spot: Spot {
