@@ -21,33 +21,48 @@ impl Checker<'_> {
         let Some(raw) = raw.map(Spanned::get_ref) else {
             return Ok(usual);
         };
-        let stem_bees = self.chosen("stem_bees", &raw.stem_bees, &StemBees::ALL, usual.stem_bees);
-        let stubble = self.chosen("stubble", &raw.stubble, &Stubble::ALL, usual.stubble);
+        let stem_bees = self.chosen(
+            "stem_bees",
+            raw.stem_bees.as_ref(),
+            &StemBees::ALL,
+            usual.stem_bees,
+        );
+        let stubble = self.chosen(
+            "stubble",
+            raw.stubble.as_ref(),
+            &Stubble::ALL,
+            usual.stubble,
+        );
         let nest_region = self.chosen(
             "nest_region",
-            &raw.nest_region,
+            raw.nest_region.as_ref(),
             &NestRegion::ALL,
             usual.nest_region,
         );
-        let nests = self.chosen("nests", &raw.nests, &Nests::ALL, usual.nests);
+        let nests = self.chosen("nests", raw.nests.as_ref(), &Nests::ALL, usual.nests);
         let oak_region = self.chosen(
             "oak_region",
-            &raw.oak_region,
+            raw.oak_region.as_ref(),
             &OakRegion::ALL,
             usual.oak_region,
         );
-        let cherry = self.chosen("cherry", &raw.cherry, &Cherry::ALL, usual.cherry);
-        let birch = self.chosen("birch", &raw.birch, &Birch::ALL, usual.birch);
-        let bleeders = self.chosen("bleeders", &raw.bleeders, &Bleeders::ALL, usual.bleeders);
+        let cherry = self.chosen("cherry", raw.cherry.as_ref(), &Cherry::ALL, usual.cherry);
+        let birch = self.chosen("birch", raw.birch.as_ref(), &Birch::ALL, usual.birch);
+        let bleeders = self.chosen(
+            "bleeders",
+            raw.bleeders.as_ref(),
+            &Bleeders::ALL,
+            usual.bleeders,
+        );
         let boxwood_hard_cut = self.chosen(
             "boxwood_hard_cut",
-            &raw.boxwood_hard_cut,
+            raw.boxwood_hard_cut.as_ref(),
             &BoxwoodHardCut::ALL,
             usual.boxwood_hard_cut,
         );
         let overgrown_bloomers = self.chosen(
             "overgrown_bloomers",
-            &raw.overgrown_bloomers,
+            raw.overgrown_bloomers.as_ref(),
             &OvergrownBloomers::ALL,
             usual.overgrown_bloomers,
         );
@@ -68,7 +83,7 @@ impl Checker<'_> {
     fn chosen<T: Copy>(
         &mut self,
         key: &'static str,
-        value: &Option<Spanned<String>>,
+        value: Given<'_, String>,
         options: &[Named<T>],
         usual: T,
     ) -> Checked<T> {

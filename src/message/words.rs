@@ -148,9 +148,9 @@ pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String 
         Facts::Stems(facts) => stems::reason(facts, &finding.stand, units),
         Facts::Nesting(facts) => nesting::reason(facts, today),
         Facts::Pacing(facts) => pacing::reason(facts, today),
-        Facts::BareWood(facts) => bare_wood::reason(facts),
+        Facts::BareWood(facts) => bare_wood::reason(*facts),
         Facts::Professional(facts) => professional::reason(facts, today, units),
-        Facts::Storm(facts) => storm::reason(facts),
+        Facts::Storm(facts) => storm::reason(*facts),
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::garden::{BoxwoodHardCut, OvergrownBloomers};
 use crate::rules::{BareWoodFacts, Bears};
 
-pub(super) fn reason(facts: &BareWoodFacts) -> String {
+pub(super) fn reason(facts: BareWoodFacts) -> String {
     let bears = match facts.bears {
         Bears::WholeAccepted => {
             "it bears to be cut down all at once, and you accept the risk that it sulks or dies: leave stubs of 3 to 12 in \

@@ -2,7 +2,7 @@
 
 use crate::rules::{Leader, Repair, StormFacts};
 
-pub(super) fn reason(facts: &StormFacts) -> String {
+pub(super) fn reason(facts: StormFacts) -> String {
     let mut parts = Vec::new();
     if let Some(repair) = facts.repair {
         parts.push(
