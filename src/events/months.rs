@@ -61,7 +61,9 @@ impl Months {
     /// The date of an event in a season; none when the kind has no such event.
     pub(super) fn date(&self, kind: &Kind, event: Event, year: i32) -> Option<NaiveDate> {
         let (day, days_per_zone) = kind.zone_7_day(event)?;
-        let by_zone = self.zone.map_or(0, |zone| zone_shift_days(zone, days_per_zone));
+        let by_zone = self
+            .zone
+            .map_or(0, |zone| zone_shift_days(zone, days_per_zone));
         let north = on(day, year)?.checked_add_signed(TimeDelta::days(i64::from(by_zone)))?;
         match self.hemisphere {
             Hemisphere::North => Some(north),
@@ -92,7 +94,12 @@ pub(super) fn usual_heat(usual: &[f64], day: usize) -> Option<f64> {
 /// With T the heat that past years have gathered by the zone months' date D, in the mean, and D' the day on which this
 /// season gathers it, the event comes on `D + s (D' - D)`, s = T / (T + 50 °C·d), and never further off than 21 days
 /// (estimate: no published rule is known to us).
-pub(super) fn moved_by_heat(date: NaiveDate, start: NaiveDate, heat: f64, days: Spread) -> Predicted {
+pub(super) fn moved_by_heat(
+    date: NaiveDate,
+    start: NaiveDate,
+    heat: f64,
+    days: Spread,
+) -> Predicted {
     let believed = heat / (heat + HEAT_DOUBT);
     let moved = |day: usize| {
         let days = (day_of(start, day) - date).num_days();
@@ -118,9 +125,8 @@ pub(super) fn moved_with(
 ) -> Option<Predicted> {
     let apart = whole((date - of_months).num_days().abs());
     let share = 1.0 - apart / REACH_DAYS;
-    let moved = |to: NaiveDate| {
-        date + TimeDelta::days(rounded(share * whole((to - of_months).num_days())))
-    };
+    let moved =
+        |to: NaiveDate| date + TimeDelta::days(rounded(share * whole((to - of_months).num_days())));
     let middle = moved(known.middle);
     (share > 0.0).then(|| Predicted {
         early: moved(known.early),

@@ -66,10 +66,7 @@ const OF_PLACE: [Event; 4] = [
 
 impl Seasons {
     /// The seasons of a place at which some kinds are planted.
-    pub fn of<'k>(
-        ground: &Ground<'_>,
-        kinds: impl Iterator<Item = &'k Kind> + Clone,
-    ) -> Self {
+    pub fn of<'k>(ground: &Ground<'_>, kinds: impl Iterator<Item = &'k Kind> + Clone) -> Self {
         let today = ground.outlook.basis.today;
         let months = Months {
             zone: ground.climate.map(Climate::hardiness_zone),
@@ -182,9 +179,7 @@ impl Weather {
         let all = || seasons.iter().chain([&of_past_years]).enumerate();
         let place = OF_PLACE
             .into_iter()
-            .flat_map(|event| {
-                all().map(move |(at, season)| (event, at, cold::find(season, event)))
-            })
+            .flat_map(|event| all().map(move |(at, season)| (event, at, cold::find(season, event))))
             .collect();
         Self {
             zone: climate.hardiness_zone(),
@@ -221,7 +216,10 @@ fn by_months<'k>(
 ) -> Vec<f64> {
     let mut heats = Vec::new();
     for kind in kinds {
-        for event in Event::ALL.into_iter().filter(|event| is_spring(kind, *event)) {
+        for event in Event::ALL
+            .into_iter()
+            .filter(|event| is_spring(kind, *event))
+        {
             let of_year = |near: &i32| {
                 let year = this_year + near;
                 let date = months.date(kind, event, year)?;

@@ -76,9 +76,7 @@ impl Seasons {
             return Some(known.clone());
         }
         match event {
-            Event::MidWinter | Event::MidSummer => {
-                Some(Predicted::on(date, EventBasis::Calendar))
-            }
+            Event::MidWinter | Event::MidSummer => Some(Predicted::on(date, EventBasis::Calendar)),
             Event::LastFreeze | Event::FirstFreeze | Event::WarmSpell | Event::HardFrost => {
                 Some(self.of_place(event, year).unwrap_or_else(|| unmoved(date)))
             }

@@ -154,7 +154,9 @@ impl<'a> Season<'a> {
         let futures = futures.chain(std::iter::repeat_n(None, none));
         past.zip(futures).map(|(past, future)| {
             let coming = |days: &'_ [Celsius]| {
-                let end = days.len().min(self.skip + SEASON_DAYS - past.len().min(SEASON_DAYS));
+                let end = days
+                    .len()
+                    .min(self.skip + SEASON_DAYS - past.len().min(SEASON_DAYS));
                 self.skip.min(end)..end
             };
             let of = |days: &'a [Celsius]| days.get(coming(days)).unwrap_or_default();

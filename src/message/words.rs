@@ -1,6 +1,7 @@
 //! The words for states, cuts, dates, chances and findings: the same on page, terminal and in mails.
 
 mod dates;
+mod events;
 mod numbers;
 mod skill;
 
@@ -14,6 +15,7 @@ use crate::units::{Chance, UnitSystem, count};
 use crate::verdict::{State, Verdict};
 
 pub use dates::{date, days_until, month_day, range, spread, weekday};
+pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};
 pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
 

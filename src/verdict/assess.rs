@@ -55,7 +55,10 @@ pub fn assess(
         let tender = cut.cut.tender.as_ref();
         let risk = tender.map(|tender| risks.risk(tender, &cut.spot, cut.tolerance));
         let seen = sky.sightings.iter();
-        let seen: Vec<_> = seen.filter(|seen| seen.planting == cut.planting).cloned().collect();
+        let seen: Vec<_> = seen
+            .filter(|seen| seen.planting == cut.planting)
+            .cloned()
+            .collect();
         let look = look_before(before, cut, now);
         let case = Case {
             cut,
