@@ -4,6 +4,7 @@ mod bare_wood;
 mod closed_season;
 mod dates;
 mod dormancy;
+mod events;
 mod nesting;
 mod numbers;
 mod pacing;
@@ -23,6 +24,7 @@ use crate::units::{Chance, UnitSystem, count};
 use crate::verdict::{State, Verdict};
 
 pub use dates::{date, days_until, month_day, range, spread, weekday};
+pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};
 pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
 

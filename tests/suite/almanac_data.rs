@@ -8,7 +8,9 @@ use std::fs;
 use std::sync::Arc;
 
 use budward::almanac::{Almanac, Cut, CutKind, Kind, Season, Wood, embedded};
+use budward::events::{Ground, Seasons};
 use budward::garden::{Hemisphere, PlannedCut, Spot};
+use budward::outlook::{Daily, Horizon, MeasuredDays, Outlook, Skill};
 use budward::rules::{Case, Stand, findings};
 use budward::units::{CelsiusStep, Chance};
 use chrono::NaiveDate;
@@ -49,7 +51,17 @@ fn season_on(id: &str, of: CutKind, today: NaiveDate, hemisphere: Hemisphere) ->
         wished: None,
         tolerance: Chance::of(0.1),
     };
+    let outlook = Outlook::of_days(&Daily::none(today), None, &Skill::default(), Horizon::YEAR);
+    let ground = Ground {
+        outlook: &outlook,
+        climate: None,
+        measured: &MeasuredDays::new(),
+        hemisphere,
+    };
+    let seasons = Seasons::of(&ground, std::iter::once(&*planned.kind));
     let case = Case {
+        events: &seasons.events(&planned.kind, &[]),
+        season_before: None,
         at: today.and_hms_opt(12, 0, 0).unwrap().and_utc(),
         before: None,
         cut: &planned,

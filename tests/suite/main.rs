@@ -20,6 +20,7 @@ mod check_values;
 mod climate_records;
 mod commands;
 mod config_files;
+mod events;
 mod frost_sum;
 mod house_rules;
 mod learning;
