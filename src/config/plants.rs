@@ -209,7 +209,7 @@ impl Checker<'_> {
         let names = CutKind::ALL.map(|cut| (cut.name(), cut));
         let cut = self.choice(("cut", value), &names)?;
         let kind = kind?;
-        kind.cut(cut).cloned().ok_or_else(|| {
+        kind.takes(cut).ok_or_else(|| {
             let takes: Vec<_> = kind.cuts.iter().map(|one| one.cut.name()).collect();
             let what = format!("{} does not take the cut \"{}\"", kind.id, cut.name());
             let fault = self.remark(value, what);

@@ -13,7 +13,7 @@ use std::time::{Duration, Instant};
 
 use budward::climate::{Climate, ghcn};
 use budward::forecast::{FRESH_FOR, Forecast, Hours};
-use budward::garden::{Garden, Place, PlannedCut, Spot, Zone};
+use budward::garden::{Choices, Garden, Place, PlannedCut, Planting, Spot, Zone};
 use budward::outlook::{MeasuredDays, Skill};
 use budward::units::{Celsius, CelsiusStep, Chance, UnitSystem};
 use budward::verdict::{Sky, assess};
@@ -39,7 +39,7 @@ fn garden(spots: usize) -> Garden {
             PlannedCut {
                 name: format!("cut-{n}"),
                 planting: kind.common.clone(),
-                facts: Arc::new(budward::garden::Planting::named("hedge")),
+                facts: Planting::named(&kind.common).into(),
                 kind: kind.clone(),
                 cut: cut.clone(),
                 spot: Spot {
@@ -51,10 +51,13 @@ fn garden(spots: usize) -> Garden {
                 tolerance: Chance::of(0.1),
             }
         });
+    let zone = Zone::named("America/Toronto").unwrap();
+    let place = Place::new(43.67, -79.4, None, zone).unwrap();
     Garden {
         name: "quarry".to_owned(),
         title: "Quarry".to_owned(),
-        place: Place::new(43.67, -79.4, None, Zone::named("America/Toronto").unwrap()).unwrap(),
+        choices: Choices::of(&place),
+        place,
         units: UnitSystem::Metric,
         mail_to: None,
         remark: None,

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use budward::almanac::{CutKind, embedded};
 use budward::climate::{Climate, DailyRecord, DayExtremes, ghcn};
 use budward::forecast::{FRESH_FOR, Forecast, Hours};
-use budward::garden::{Garden, Place, PlannedCut, Spot, Zone};
+use budward::garden::{Choices, Garden, Place, PlannedCut, Planting, Spot, Zone};
 use budward::message::words;
 use budward::outlook::{MeasuredDays, Skill};
 use budward::rules::{Facts, Finding, FrostFacts};
@@ -31,7 +31,7 @@ fn garden(latitude: f64, zone: &str) -> Garden {
     let cut = PlannedCut {
         name: "hedge-shear".to_owned(),
         planting: "hedge".to_owned(),
-        facts: Arc::new(budward::garden::Planting::named("hedge")),
+        facts: Arc::new(Planting::named("hedge")),
         kind: Arc::clone(kind),
         cut: kind.cut(CutKind::Shear).unwrap().clone(),
         spot: Spot {
@@ -42,16 +42,13 @@ fn garden(latitude: f64, zone: &str) -> Garden {
         wished: None,
         tolerance: Chance::of(0.1),
     };
+    let zone = Zone::named(zone).unwrap();
+    let place = Place::new(latitude, -79.4, Some(Metres(100.0)), zone).unwrap();
     Garden {
         name: "quarry".to_owned(),
         title: "Quarry".to_owned(),
-        place: Place::new(
-            latitude,
-            -79.4,
-            Some(Metres(100.0)),
-            Zone::named(zone).unwrap(),
-        )
-        .unwrap(),
+        choices: Choices::of(&place),
+        place,
         units: UnitSystem::Metric,
         mail_to: None,
         remark: None,
@@ -109,12 +106,8 @@ fn verdict_in(
     assess(garden, &sky, &[], now).remove(0)
 }
 
-fn frost<'a>(verdict: &'a Verdict) -> &'a FrostFacts {
-    let of = |finding: &'a Finding| match &finding.facts {
-        Facts::FrostWhileTender(frost) => Some(frost),
-        Facts::FloweringWood(_) => None,
-    };
-    verdict.findings.iter().find_map(of).unwrap()
+fn frost(verdict: &Verdict) -> &FrostFacts {
+    verdict.findings.iter().find_map(Finding::frost).unwrap()
 }
 
 /// All that a keeper reads of a verdict.

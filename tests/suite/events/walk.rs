@@ -4,7 +4,7 @@ use budward::almanac::{CutKind, Event, Kind, embedded};
 use budward::climate::Climate;
 use budward::events::Events;
 use budward::forecast::ForecastDay;
-use budward::garden::{Hemisphere, PlannedCut, Sighting, Spot};
+use budward::garden::{Hemisphere, PlannedCut, Planting, Sighting, Spot};
 use budward::outlook::{Daily, Horizon, MeasuredDays, Outlook, Skill};
 use budward::risk::DateRange;
 use budward::rules::{Case, Facts, Stand, findings};
@@ -12,6 +12,7 @@ use budward::units::{Celsius, CelsiusStep, Chance};
 use chrono::{Days, NaiveDate};
 
 use super::{Known, day, kind, seen, toronto};
+use crate::support::Quiet;
 
 /// The last days of the record, walked; past years before them, few so that it is quick.
 const YEARS_FROM: &str = "1992-01-01";
@@ -73,6 +74,7 @@ fn planned(kind: &Kind, cut: CutKind) -> PlannedCut {
     PlannedCut {
         name: "hedge".to_owned(),
         planting: "hedge".to_owned(),
+        facts: Planting::named("hedge").into(),
         kind: kind.clone().into(),
         cut: kind.cut(cut).unwrap().clone(),
         spot: Spot {
@@ -92,16 +94,11 @@ fn season(
     (today, events): (NaiveDate, &Events),
     season_before: Option<(DateRange, NaiveDate)>,
 ) -> (Option<DateRange>, bool) {
+    let quiet = Quiet::new();
     let case = Case {
-        cut: planned,
-        at: today.and_hms_opt(12, 0, 0).unwrap().and_utc(),
-        today,
-        hemisphere: Hemisphere::North,
         climate: Some(climate),
-        risk: None,
-        events,
         season_before,
-        before: None,
+        ..quiet.case(planned, events, today)
     };
     let finding = findings(&case)
         .into_iter()
