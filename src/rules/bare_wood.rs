@@ -45,6 +45,12 @@ pub(super) fn is_chosen_staged(case: &Case<'_>) -> bool {
     case.planting.is(Mark::Overgrown) && !case.planting.is(Mark::RiskAccepted)
 }
 
+/// Whether the owner may think of more than the third that the pacing names each year.
+fn is_in_doubt(case: &Case<'_>) -> bool {
+    let planting = case.planting;
+    planting.is(Mark::Overgrown) || planting.is(Mark::RiskAccepted) || chosen::is_boxwood(case)
+}
+
 /// Says what a hard cut may take, and shuts one that the plant would not outlive.
 pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     let cut = case.cut.cut.cut;
@@ -53,7 +59,9 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     let (bears, source) = match (case.cut.kind.hard_cut, is_hard) {
         (HardCut::NotIntoBareWood, true) => (Bears::GreenOnly, NO_BUDS),
         (HardCut::NotIntoBareWood, false) if takes_green(cut) => (Bears::GreenOnly, NO_BUDS),
-        (HardCut::Staged, true) if cut == CutKind::Renewal => (Bears::ThirdsOnly, STAGED),
+        (HardCut::Staged, true) if cut == CutKind::Renewal && is_in_doubt(case) => {
+            (Bears::ThirdsOnly, STAGED)
+        }
         (HardCut::No, true) if cut == CutKind::Renewal => (Bears::SingleStems, STAGED),
         (HardCut::Whole, true) if case.planting.is(Mark::RiskAccepted) => {
             (Bears::WholeAccepted, WHOLE)

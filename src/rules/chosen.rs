@@ -5,11 +5,19 @@ use crate::almanac::{Anchor, CutKind, Event, Habit, Season, Wood};
 use crate::garden::{BoxwoodHardCut, Mark, OvergrownBloomers, StemBees};
 
 /// Days after the first growth on which old stems may still be taken without the new shoots (estimate).
-const GROWTH_GRACE: i32 = 28;
+const GROWTH_GRACE: i32 = 21;
 
-/// Days before and after bud break between which a shrub in leaf rest is cut hard (Iowa State University Extension,
-/// March to early April in zone 5, 2011; the days are an estimate).
-const LATE_WINTER: (i32, i32) = (-42, 7);
+/// Days after bloom in which an overgrown shrub is cut hard by those who spare its flowers (Iowa State University
+/// Extension, 2011: right after bloom; the days are an estimate).
+const AFTER_BLOOM: i32 = 28;
+
+/// Days before bud break in which boxwood is cut hard by those who do it in late winter (Chicago Botanic Garden; the
+/// days are an estimate).
+const BEFORE_GROWTH: i32 = 35;
+
+/// Days after the last freeze from which boxwood is cut hard by those who wait for May (Fluvanna County, Virginia,
+/// Master Gardeners, 2013; the days are an estimate).
+const FROST_IS_OVER: i32 = 14;
 
 /// When a cut is made here: as the almanac says, or as the owner chose.
 pub(super) fn season(case: &Case<'_>) -> Season {
@@ -24,9 +32,12 @@ pub(super) fn season(case: &Case<'_>) -> Season {
         return boxwood(case.choices.boxwood_hard_cut).unwrap_or(cut.season);
     }
     if is_overgrown_bloomer(case)
-        && case.choices.overgrown_bloomers == OvergrownBloomers::LateWinter
+        && case.choices.overgrown_bloomers == OvergrownBloomers::AfterBloom
     {
-        return around_bud_break(LATE_WINTER);
+        return Season::Between(
+            anchor(Event::BloomEnd, 0),
+            anchor(Event::BloomEnd, AFTER_BLOOM),
+        );
     }
     cut.season
 }
@@ -58,18 +69,17 @@ fn stem_season(practice: StemBees) -> Option<Season> {
 
 fn boxwood(practice: BoxwoodHardCut) -> Option<Season> {
     match practice {
-        BoxwoodHardCut::LateWinter => Some(around_bud_break((-35, 0))),
+        BoxwoodHardCut::LateWinter => Some(Season::Between(
+            anchor(Event::BudBreak, -BEFORE_GROWTH),
+            anchor(Event::BudBreak, 0),
+        )),
         // The almanac's season is wide, and the odds of frost decide in it.
         BoxwoodHardCut::AfterLastFreeze => None,
         BoxwoodHardCut::LateSpring => Some(Season::Between(
-            anchor(Event::LastFreeze, 14),
+            anchor(Event::LastFreeze, FROST_IS_OVER),
             anchor(Event::MidSummer, 0),
         )),
     }
-}
-
-fn around_bud_break((from, to): (i32, i32)) -> Season {
-    Season::Between(anchor(Event::BudBreak, from), anchor(Event::BudBreak, to))
 }
 
 const fn anchor(event: Event, days: i32) -> Anchor {

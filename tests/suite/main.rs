@@ -28,6 +28,7 @@ mod mail_route;
 mod odd_inputs;
 mod properties;
 mod road;
+mod scenarios;
 mod schedule;
 mod sky_services;
 mod store_file;

@@ -47,10 +47,11 @@ const fn boxwood(time: BoxwoodHardCut) -> &'static str {
 const fn bloomer(time: OvergrownBloomers) -> &'static str {
     match time {
         OvergrownBloomers::AfterBloom => {
-            "sources differ: right after bloom keeps next year's flowers, late winter is easier on the plant"
+            "you chose the weeks right after bloom, which keep most flowers; other sources cut in late winter, which is easier \
+             on the plant"
         }
         OvergrownBloomers::LateWinter => {
-            "you chose late winter, which costs the flowers of two or three years; other sources cut right after bloom"
+            "cut hard in late winter it flowers poorly for two or three years; other sources cut right after bloom"
         }
     }
 }
