@@ -323,8 +323,8 @@ fn what_flowers_on_new_growth_is_cut_in_late_winter_or_spring() {
         assert_open(
             id,
             CutKind::CutBack,
-            &[(3, 10), (4, 5)],
-            &[(10, 1), (12, 15), (1, 15), (6, 1)],
+            &[(3, 28), (4, 5)],
+            &[(10, 1), (12, 15), (1, 15), (3, 10), (6, 1)],
         );
         assert!(cut(id, CutKind::CutBack).how.contains("8-24 in"), "{id}");
         assert!(

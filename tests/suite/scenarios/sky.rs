@@ -14,8 +14,8 @@ use budward::verdict::{Sky, State, Verdict, assess};
 use chrono::{DateTime, Datelike, Days, NaiveDate, TimeDelta, Utc};
 
 /// Mean of the night minima over the year, half the way from winter to summer nights, day over night: in K and °C.
-const NIGHT_MEAN: f64 = 6.0;
-const HALF_RANGE: f64 = 11.0;
+const NIGHT_MEAN: f64 = 8.0;
+const HALF_RANGE: f64 = 12.0;
 const DAY_OVER_NIGHT: f64 = 11.0;
 
 /// Spread from day to day in K, and what of it lasts to the next day.
@@ -40,7 +40,7 @@ fn usual_night(date: NaiveDate) -> f64 {
     NIGHT_MEAN - HALF_RANGE * phase.cos()
 }
 
-/// Thirty invented years to the end of 2025.
+/// Thirty invented years, zone 7, to the end of 2025.
 fn climate() -> &'static Climate {
     static CLIMATE: OnceLock<Climate> = OnceLock::new();
     CLIMATE.get_or_init(|| {
