@@ -10,7 +10,8 @@
 //! | [`outlook`] | forecast, climate | the [`outlook::Outlook`]: every future of this garden |
 //! | [`risk`] | outlook, tender period | the [`risk::Risk`]: chance of frost by cutting day, go day, last call |
 //! | [`events`] | outlook, climate, kinds, what was seen | the [`events::Events`]: bud break, bloom, freezes ... of each season |
-//! | [`rules`] | one cut, its risk and its events | a [`rules::Finding`] from each rule |
+//! | [`work`] | hourly conditions | the [`work::WorkWeather`]: rain and evapotranspiration, wet and cold spells, half-days |
+//! | [`rules`] | one cut, its risk, its events, the weather to work in | a [`rules::Finding`] from each rule |
 //! | [`verdict`] | findings | the [`verdict::Verdict`]: go, wait, closing, closed, call-a-pro, unknown |
 //! | [`notice`] | verdict, last word to the gardener | the [`notice::News`], or none |
 //! | [`message`] | news and verdict | the words |
@@ -34,6 +35,8 @@ pub mod outlook;
 pub mod risk;
 
 pub mod events;
+
+pub mod work;
 
 pub mod rules;
 

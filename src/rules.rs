@@ -7,9 +7,12 @@ mod bare_wood;
 mod calendar;
 mod chosen;
 mod closed_season;
+mod cold;
 mod dormancy;
 mod flowering;
 mod frost;
+mod heat;
+mod in_leaf;
 mod nesting;
 mod pacing;
 mod professional;
@@ -19,6 +22,8 @@ mod scene;
 mod season;
 mod stems;
 mod storm;
+mod wet;
+mod working;
 
 use std::collections::BTreeMap;
 
@@ -31,12 +36,15 @@ use crate::forecast::ForecastDay;
 use crate::garden::{Choices, Deed, Hemisphere, PlannedCut, Planting};
 use crate::outlook::{MeasuredDays, Missing};
 use crate::risk::{DateRange, Release, Risk};
+use crate::work::WorkWeather;
 
 pub use bare_wood::{BareWoodFacts, Bears};
 pub use closed_season::{ClosedSeasonFacts, ClosedTree, Closure, Paint};
+pub use cold::{ColdFacts, Severe, SuddenFall};
 pub use dormancy::DormancyFacts;
 pub use flowering::FloweringFacts;
 pub use frost::{FrostFacts, Least};
+pub use heat::{Drought, HeatFacts, HotDay};
 pub use nesting::NestingFacts;
 pub use pacing::{PacingFacts, Stage};
 pub use professional::{Danger, ProfessionalFacts};
@@ -44,6 +52,8 @@ pub use sap::SapFacts;
 pub use season::Anchored;
 pub use stems::StemsFacts;
 pub use storm::{Leader, Repair, StormFacts};
+pub use wet::{BlightSpell, BlossomBlight, RainAhead, WetFacts, WetLeaves, WhyDry};
+pub use working::{Bar, Pick, Remark, WorkingFacts};
 
 /// One planned cut with all that the rules may ask of it.
 #[derive(Debug, Clone, Copy)]
@@ -76,6 +86,8 @@ pub struct Case<'a> {
     pub measured: &'a MeasuredDays,
     /// What was done to this planting, in the order of the days.
     pub deeds: &'a [Deed],
+    /// Rain, wet, heat, cold and wind about today; none when the forecast has temperatures alone.
+    pub work: Option<&'a WorkWeather>,
 }
 
 /// What one rule says of a cut.
@@ -143,13 +155,21 @@ pub enum Facts {
     Professional(ProfessionalFacts),
     /// Broken wood.
     Storm(StormFacts),
+    /// Heat, bright sun and drought.
+    Heat(HeatFacts),
+    /// Wet leaves and the diseases that they let in.
+    Wetness(WetFacts),
+    /// Severe cold soon after a cut, and frozen wood.
+    FreshCutCold(ColdFacts),
+    /// The half-days of the week to work in.
+    WorkingConditions(WorkingFacts),
 }
 
 /// A rule: from a case to its finding; none when it has nothing to do with the cut.
 type Rule = fn(&Case<'_>) -> Option<Finding>;
 
 /// Every rule, in the order in which reasons are shown.
-const RULES: [Rule; 11] = [
+const RULES: [Rule; 15] = [
     storm::find,
     flowering::find,
     dormancy::find,
@@ -157,9 +177,13 @@ const RULES: [Rule; 11] = [
     bare_wood::find,
     pacing::find,
     frost::find,
+    cold::find,
+    heat::find,
+    wet::find,
     stems::find,
     nesting::find,
     sap::find,
+    working::find,
     professional::find,
 ];
 
@@ -185,6 +209,18 @@ impl Finding {
         } else {
             None
         }
+    }
+
+    /// Whether it only says something of the weather to work in, and decides nothing.
+    pub fn is_weather_note(&self) -> bool {
+        let of_weather = matches!(
+            self.facts,
+            Facts::Heat(_)
+                | Facts::Wetness(_)
+                | Facts::FreshCutCold(_)
+                | Facts::WorkingConditions(_)
+        );
+        of_weather && self.stand == Stand::Clear { until: None }
     }
 }
 

@@ -95,11 +95,11 @@ impl Checker<'_> {
         let remark = remark.map(|remark| self.line(("remark", remark)));
         let spots = self.spots(table);
         let cuts = self.plants(table, &spots, tolerance);
-        let name = name?;
+        let (name, place) = (name?, place?);
         Ok(Garden {
             title: title.transpose()?.unwrap_or_else(|| name.clone()),
             name,
-            place: place?,
+            place,
             units: units?,
             mail_to: mail_to.transpose()?,
             remark: remark.transpose()?,

@@ -2,9 +2,11 @@
 
 mod bare_wood;
 mod closed_season;
+mod cold;
 mod dates;
 mod dormancy;
 mod events;
+mod heat;
 mod nesting;
 mod numbers;
 mod pacing;
@@ -13,6 +15,8 @@ mod sap;
 mod skill;
 mod stems;
 mod storm;
+mod wet;
+mod working;
 
 use chrono::NaiveDate;
 
@@ -23,7 +27,7 @@ use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts, Stand};
 use crate::units::{Chance, UnitSystem, count};
 use crate::verdict::{State, Verdict};
 
-pub use dates::{date, days_until, month_day, range, spread, weekday};
+pub use dates::{date, days_until, half_day, month_day, range, spread, weekday};
 pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};
 pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
@@ -98,7 +102,7 @@ pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
             matches!(finding.stand, Stand::Shut { .. }) && finding.stand.opens() == verdict.opens
         }
         State::Wait => {
-            finding.stand.opens() == verdict.opens && finding.stand.clear_until().is_none()
+            matches!(finding.stand, Stand::Hold { .. }) && finding.stand.opens() == verdict.opens
         }
         State::CallAPro => matches!(finding.stand, Stand::Professional),
         State::Unknown => matches!(finding.stand, Stand::Unknown { .. }),
@@ -153,8 +157,15 @@ pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String 
         Facts::BareWood(facts) => bare_wood::reason(*facts),
         Facts::Professional(facts) => professional::reason(facts, today, units),
         Facts::Storm(facts) => storm::reason(*facts),
+        Facts::Heat(facts) => heat::sentence(facts, today, units),
+        Facts::Wetness(facts) => wet::sentence(facts, today, units),
+        Facts::FreshCutCold(facts) => cold::sentence(facts, today, units),
+        Facts::WorkingConditions(facts) => working::sentence(facts, today, units),
     }
 }
+
+/// A number behind a finding with its name.
+type Row = (&'static str, String);
 
 fn frost(facts: &FrostFacts, today: NaiveDate, units: UnitSystem) -> String {
     let bound = match facts.bound {

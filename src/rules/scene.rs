@@ -178,6 +178,7 @@ impl Scene {
             days: &self.days,
             measured: &measured,
             deeds: &self.deeds,
+            work: None,
         })
     }
 

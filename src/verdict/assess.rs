@@ -13,6 +13,7 @@ use crate::garden::{Deed, Garden, PlannedCut, Sighting};
 use crate::outlook::{Inputs, MeasuredDays, Outlook, Skill};
 use crate::risk::{DateRange, Release, Risks, Sensitivity, sensitivity};
 use crate::rules::{Case, Facts, Finding, findings};
+use crate::work::WorkWeather;
 
 /// A look further back than this is forgotten: the weather has moved on.
 const LOOK_KEPT_FOR: TimeDelta = TimeDelta::days(4);
@@ -47,6 +48,7 @@ pub fn assess(
     now: DateTime<Utc>,
 ) -> Vec<Verdict> {
     let outlook = outlook(garden, sky, now);
+    let work = work(garden, sky, now);
     let mut risks = Risks::of(&outlook);
     let ground = Ground {
         outlook: &outlook,
@@ -85,6 +87,7 @@ pub fn assess(
             days: &days,
             measured: sky.measured,
             deeds: &deeds,
+            work: work.as_ref(),
         };
         judge(garden, &case, &outlook)
     });
@@ -123,14 +126,23 @@ fn outlook(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Outlook {
     })
 }
 
-/// The local days of a forecast that may still be used.
+/// The weather to work in, as long as the forecast is not too old to be used at all.
+fn work(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Option<WorkWeather> {
+    let conditions = usable(sky, now)?.conditions.as_ref()?;
+    Some(WorkWeather::of(conditions, &garden.place, now))
+}
+
+/// The local days of the forecast, as long as it is not too old to be used at all.
 fn days(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> BTreeMap<NaiveDate, ForecastDay> {
-    let usable = sky
-        .forecast
-        .filter(|forecast| forecast.freshness(now, sky.fresh_for) != Freshness::Expired);
-    usable.map_or_else(BTreeMap::new, |forecast| {
+    usable(sky, now).map_or_else(BTreeMap::new, |forecast| {
         local_days(forecast, &garden.place.zone)
     })
+}
+
+fn usable<'a>(sky: &Sky<'a>, now: DateTime<Utc>) -> Option<&'a Forecast> {
+    let is_usable =
+        |forecast: &&Forecast| forecast.freshness(now, sky.fresh_for) != Freshness::Expired;
+    sky.forecast.filter(is_usable)
 }
 
 fn judge(garden: &Garden, case: &Case<'_>, outlook: &Outlook) -> Verdict {

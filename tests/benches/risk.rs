@@ -83,6 +83,7 @@ fn forecast(start: DateTime<Utc>) -> Forecast {
         elevation: None,
         run: hours(0),
         members: (0..31).map(hours).collect(),
+        conditions: None,
     }
 }
 

@@ -45,7 +45,7 @@ fn season_on(id: &str, of: CutKind, today: NaiveDate, hemisphere: Hemisphere) ->
     let planned = PlannedCut {
         name: format!("{id}-{}", of.name()),
         planting: id.to_owned(),
-        facts: Arc::new(Planting::named("hedge")),
+        facts: Arc::new(Planting::named(id)),
         kind: kind(id),
         cut: cut(id, of),
         spot: spot(),

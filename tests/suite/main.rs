@@ -35,3 +35,4 @@ mod store_file;
 mod support;
 mod trade_rules;
 mod web_pages;
+mod work_weather;

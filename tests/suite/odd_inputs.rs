@@ -76,6 +76,7 @@ fn forecast(made: DateTime<Utc>, days: i64, night: f64, noon: f64) -> Forecast {
             temperature: (0..24 * days).map(hour).collect(),
         },
         members: Vec::new(),
+        conditions: None,
     }
 }
 

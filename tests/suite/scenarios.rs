@@ -240,7 +240,10 @@ fn a_spring_bloomer_about_to_bloom_waits_and_has_time_to_set_buds() {
     let before = lilac.verdict("2027-04-08");
     assert_eq!(before.state, State::Wait);
     let opens = before.opens.unwrap().to;
-    assert!((day("2027-04-25")..day("2027-06-01")).contains(&opens), "{opens}");
+    assert!(
+        (day("2027-04-25")..day("2027-06-01")).contains(&opens),
+        "{opens}"
+    );
     let after = lilac.verdict(&(opens + chrono::Days::new(3)).to_string());
     assert!(after.state.allows(), "{:?}", after.findings);
     // Buds of the next spring form in summer: the window has closed by 4 July.

@@ -127,6 +127,7 @@ impl Quiet {
             days: &self.days,
             measured: &self.measured,
             deeds: &[],
+            work: None,
         }
     }
 }

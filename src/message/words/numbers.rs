@@ -3,8 +3,8 @@
 use chrono::NaiveDate;
 
 use super::{
-    anchored, closed_season, date, in_hundred, pacing, professional, range, sap, spread, stems,
-    weekday,
+    anchored, closed_season, cold, date, heat, in_hundred, pacing, professional, range, sap,
+    spread, stems, weekday, wet, working,
 };
 use crate::risk::{Shift, WITHDRAWN_ABOVE};
 use crate::rules::{Anchored, Facts, Finding, FloweringFacts, FrostFacts};
@@ -27,6 +27,10 @@ pub fn numbers(
         Facts::Pacing(facts) => pacing::numbers(facts),
         Facts::Professional(facts) => professional::numbers(facts, today, units),
         Facts::BareWood(_) | Facts::Storm(_) => Vec::new(),
+        Facts::Heat(facts) => heat::rows(facts, today, units),
+        Facts::Wetness(facts) => wet::rows(facts, today, units),
+        Facts::FreshCutCold(facts) => cold::rows(facts, today, units),
+        Facts::WorkingConditions(facts) => working::rows(facts, today, units),
     }
 }
 

@@ -172,6 +172,7 @@ impl Yard {
                 temperature: (0..24 * 15).map(hour).collect(),
             },
             members: Vec::new(),
+            conditions: None,
         }
     }
 }
