@@ -4,10 +4,13 @@
 //! Does not know a place or the weather: its dates are those of hardiness zone 7 and are moved by
 //! [`crate::rules`] to the garden's own.
 
+mod books;
+mod cuts;
 mod dates;
 mod error;
 mod event;
 mod facts;
+mod groups;
 mod kinds;
 mod load;
 mod raw;
@@ -27,6 +30,7 @@ pub use error::AlmanacError;
 pub use event::{Anchor, Event};
 pub use facts::{Disease, HardCut, HeatMethod, HeatSum, Pace, Sap, WeatherHold, Wildlife};
 pub use load::{DataFile, embedded};
+pub use raw::RawKind;
 pub use search::nearest;
 pub use season::SEASON_DAYS_MAX;
 
@@ -35,6 +39,8 @@ pub use season::SEASON_DAYS_MAX;
 pub struct Almanac {
     /// The kinds in the order of the files.
     pub kinds: Vec<Arc<Kind>>,
+    /// What the rows of a garden file may refer to.
+    books: Arc<books::Books>,
 }
 
 /// One kind of plant.

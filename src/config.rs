@@ -4,12 +4,14 @@
 //! faults of the file with their lines. Does not open a forecast, a record or the store, and does not know the time.
 
 mod check;
+mod choices;
 mod duration;
 mod faults;
 mod garden;
 mod mail;
 mod new_file;
 mod place;
+mod planting;
 mod plants;
 mod raw;
 mod schedule;

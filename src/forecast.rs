@@ -3,6 +3,7 @@
 //! In: UTC hours read by [`crate::weather`]. Out: local days of this garden, each usable or a gap.
 //! Does not correct, blend or judge; a missing hour stays missing.
 
+mod conditions;
 mod days;
 
 use chrono::{DateTime, TimeDelta, Utc};
@@ -10,6 +11,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::units::{Celsius, Metres};
 
+pub use conditions::{Condition, Conditions};
 pub use days::{Extremes, ForecastDay, HOURS_MIN, NIGHT_HOURS_MIN, local_days, past_days};
 
 /// How old a forecast may be and still support a go.
@@ -35,6 +37,9 @@ pub struct Forecast {
     pub run: Hours,
     /// The members of the ensemble, if the service has one; each the same shape as the main run.
     pub members: Vec<Hours>,
+    /// The hours beside the temperatures, past days included; none when the source has none or did not keep them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub conditions: Option<Conditions>,
 }
 
 /// Hourly air temperatures at 2 m, one every full UTC hour from `start` on.
@@ -64,7 +69,7 @@ impl Forecast {
         (now - self.data_at).max(TimeDelta::zero())
     }
 
-    /// The part of it from one instant on until before another.
+    /// The part of its temperatures from one instant on until before another, without conditions.
     #[must_use]
     pub fn between(&self, start: DateTime<Utc>, end: DateTime<Utc>) -> Self {
         let part = |hours: &Hours| hours.between(start, end);
@@ -73,6 +78,7 @@ impl Forecast {
             attribution: self.attribution.clone(),
             run: part(&self.run),
             members: self.members.iter().map(part).collect(),
+            conditions: None,
             ..*self
         }
     }

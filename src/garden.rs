@@ -4,8 +4,10 @@
 //! In: settings that [`crate::config`] has checked. Out: a [`Garden`] that every later stage trusts.
 //! Does not read files, does not know the weather.
 
+mod choices;
 mod deed;
 mod place;
+mod planting;
 mod zone;
 
 use std::sync::Arc;
@@ -15,8 +17,13 @@ use chrono::NaiveDate;
 use crate::almanac::{Cut, CutKind, Kind};
 use crate::units::{CelsiusStep, Chance, UnitSystem};
 
+pub use choices::{
+    Birch, Bleeders, BoxwoodHardCut, Cherry, Choices, Named, NestRegion, Nests, OakRegion,
+    OvergrownBloomers, StemBees, Stubble,
+};
 pub use deed::{Deed, Sighting};
 pub use place::{Hemisphere, Place, PlaceError};
+pub use planting::{Mark, Planting};
 pub use zone::{Zone, ZoneError, zone_data_version};
 
 /// One garden: its place and the cuts that its keeper wants to make.
@@ -34,6 +41,8 @@ pub struct Garden {
     pub mail_to: Option<String>,
     /// A sentence that stands under every mail and page of this garden, such as "invented weather".
     pub remark: Option<String>,
+    /// What its owner chooses where published practices differ.
+    pub choices: Choices,
     /// The cuts that are wanted, in the order of the file.
     pub cuts: Vec<PlannedCut>,
 }
@@ -45,6 +54,8 @@ pub struct PlannedCut {
     pub name: String,
     /// The planting in the keeper's own words.
     pub planting: String,
+    /// What else is known of the planting.
+    pub facts: Arc<Planting>,
     /// What the almanac knows of the kind.
     pub kind: Arc<Kind>,
     /// Which of the kind's cuts.

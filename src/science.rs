@@ -4,5 +4,10 @@
 
 pub mod degree_days;
 pub mod dice;
+pub mod evaporation;
+pub mod exposure;
+pub mod humidity;
+pub mod infection;
 pub mod scores;
 pub mod sun;
+pub mod wetness;

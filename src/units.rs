@@ -8,7 +8,10 @@ mod display;
 mod parse;
 mod temperature;
 
-pub use amounts::{Chance, Metres, MetresPerSecond, Millimetres, count};
+pub use amounts::{
+    Centimetres, Chance, Kilograms, Kilopascals, MegajoulesPerSquareMetre, Metres, MetresPerSecond,
+    Millimetres, RelativeHumidity, count,
+};
 pub use display::UnitSystem;
 pub use parse::{AIR_RANGE, UnitError};
 pub use temperature::{Celsius, CelsiusStep, DegreeDays};

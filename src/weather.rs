@@ -8,6 +8,7 @@ mod fetch;
 mod files;
 mod hours;
 mod open_meteo;
+mod quantity;
 mod question;
 
 use std::fmt;
@@ -67,10 +68,11 @@ impl Fetcher {
     /// The newest forecast for the place.
     ///
     /// A service that does not tell when its data were made is taken to have made them `now`. An ensemble that does
-    /// not come is warned about in the log and left out: the main run stands alone.
+    /// not come, and hourly conditions that cannot be read, are warned about in the log and left out: the temperatures
+    /// of the main run stand alone.
     ///
     /// # Errors
-    /// When the main run does not come or cannot be read; for files also when the ensemble's cannot.
+    /// When the main run does not come or cannot be read; for files also when the ensemble's or the conditions cannot.
     pub async fn forecast(
         &self,
         from: &ForecastFrom,
@@ -83,7 +85,7 @@ impl Fetcher {
                 ensemble_url,
                 ensemble_model,
             } => {
-                let run = self.ask(url, &open_meteo::forecast(place)).await?;
+                let mut run = self.ask(url, &open_meteo::forecast(place)).await?;
                 let members = match ensemble_model {
                     Some(model) => self
                         .ask(ensemble_url, &open_meteo::ensemble(place, model))
@@ -94,7 +96,15 @@ impl Fetcher {
                         }),
                     None => Vec::new(),
                 };
-                Ok(run.into_forecast(open_meteo::NAME.to_owned(), members, now))
+                let conditions = run.take_conditions().unwrap_or_else(|error| {
+                    tracing::warn!(%error, "the forecast goes on without its hourly conditions");
+                    None
+                });
+                Ok(Forecast {
+                    members,
+                    conditions,
+                    ..run.into_forecast(open_meteo::NAME.to_owned(), now)
+                })
             }
             ForecastFrom::Files {
                 forecast,

@@ -57,6 +57,7 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
                     record: Some(record),
                     forecast: Some(forecast),
                     runs: Vec::new(),
+                    sightings: Vec::new(),
                     before: Vec::new(),
                     deeds: Vec::new(),
                 },

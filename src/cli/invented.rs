@@ -2,6 +2,8 @@
 //!
 //! Seasonal waves with day-to-day persistence from a fixed sequence, so that every run shows the same.
 
+mod sky;
+
 use std::f64::consts::TAU;
 
 use chrono::{DateTime, Datelike, Days, NaiveDate, TimeDelta, Timelike, Utc};
@@ -30,6 +32,8 @@ pub(super) struct Invented {
 
 /// Years of the record.
 const YEARS: i32 = 30;
+/// Days before today of which the conditions are told.
+const DAYS_BACK: u64 = 31;
 /// Days that a forecast reaches.
 const FORECAST_DAYS: u64 = 14;
 /// The coldest time of the year.
@@ -90,18 +94,18 @@ impl Invented {
         let today = zone.date(now);
         let days = self.days(today);
         let start = zone.start_of(today);
-        let hours = 24 * FORECAST_DAYS;
-        let temperature = (0..hours)
+        let hours = |days| 24 * i64::try_from(days).unwrap_or(0);
+        let temperature = (0..hours(FORECAST_DAYS))
             .map(|hour| {
-                let at = start + TimeDelta::hours(i64::try_from(hour).unwrap_or(0));
-                let local = zone.local(at);
-                let (_, min, max) = days.iter().find(|(date, _, _)| *date == local.date())?;
-                let phase = TAU * (f64::from(local.hour()) - LOWEST_HOUR) / 24.0;
-                Some(Celsius::new(
-                    f64::midpoint(*min, *max) - (max - min) / 2.0 * phase.cos(),
-                ))
+                let local = zone.local(start + TimeDelta::hours(hour));
+                let day = days.iter().rfind(|(date, _, _)| *date == local.date())?;
+                Some(Celsius::new(sky::temperature(local.hour(), day)))
             })
             .collect();
+        let span = (
+            start - TimeDelta::hours(hours(DAYS_BACK)),
+            hours(DAYS_BACK + FORECAST_DAYS),
+        );
         Forecast {
             source: "invented".to_owned(),
             attribution: ORIGIN.to_owned(),
@@ -109,6 +113,7 @@ impl Invented {
             elevation: None,
             run: Hours { start, temperature },
             members: Vec::new(),
+            conditions: Some(sky::conditions(&days, span, zone, self.seed)),
         }
     }
 }

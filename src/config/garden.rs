@@ -73,6 +73,10 @@ impl Checker<'_> {
             .and_then(|name| self.short_name(name));
         let title = raw.title.as_ref().map(|title| self.line(("title", title)));
         let place = self.place(raw, &heading);
+        let choices = match &place {
+            Ok(place) => self.choices(raw.choices.as_ref(), place),
+            Err(told) => Err(*told),
+        };
         let units = match &raw.units {
             Some(units) => self.choice(("units", units), &UNITS),
             None => Ok(UnitSystem::default()),
@@ -91,14 +95,15 @@ impl Checker<'_> {
         let remark = remark.map(|remark| self.line(("remark", remark)));
         let spots = self.spots(table);
         let cuts = self.plants(table, &spots, tolerance);
-        let name = name?;
+        let (name, place) = (name?, place?);
         Ok(Garden {
             title: title.transpose()?.unwrap_or_else(|| name.clone()),
             name,
-            place: place?,
+            place,
             units: units?,
             mail_to: mail_to.transpose()?,
             remark: remark.transpose()?,
+            choices: choices?,
             cuts: cuts?,
         })
     }

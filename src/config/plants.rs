@@ -14,7 +14,7 @@ use super::shape::nearest_part;
 use super::slug::slug;
 use super::wish::Wish;
 use crate::almanac::{Almanac, Cut, CutKind, Kind, nearest};
-use crate::garden::{PlannedCut, Spot};
+use crate::garden::{PlannedCut, Planting, Spot};
 use crate::units::{CelsiusStep, Chance};
 
 /// So many kinds are listed whole; of more, the likeliest.
@@ -25,7 +25,7 @@ pub(super) type Spots = Vec<(String, Checked<Spot>)>;
 
 /// A plant that was understood.
 struct Plant {
-    name: String,
+    facts: Arc<Planting>,
     short: String,
     kind: Arc<Kind>,
     spot: Spot,
@@ -99,10 +99,15 @@ impl Checker<'_> {
                 .map(|ways| Chance::of(ways / 100.0)),
             None => tolerance,
         };
+        let facts = self.planting(
+            raw,
+            name.as_ref()
+                .map_or_else(|told| Err(*told), |(name, _)| Ok(name.as_str())),
+        );
         let cuts = self.cuts(raw, kind.as_deref().map_err(|told| *told), tolerance);
-        let (name, short) = name?;
+        let (_, short) = name?;
         let plant = Plant {
-            name,
+            facts: Arc::new(facts?),
             short,
             kind: kind?,
             spot: spot?,
@@ -223,7 +228,7 @@ impl Checker<'_> {
         let names = CutKind::ALL.map(|cut| (cut.name(), cut));
         let cut = self.choice(("cut", value), &names)?;
         let kind = kind?;
-        kind.cut(cut).cloned().ok_or_else(|| {
+        kind.takes(cut).ok_or_else(|| {
             let takes: Vec<_> = kind.cuts.iter().map(|one| one.cut.name()).collect();
             let what = format!("{} does not take the cut \"{}\"", kind.id, cut.name());
             let fault = self.remark(value, what);
@@ -279,7 +284,8 @@ impl Plant {
     fn planned(&self, wanted: Wanted) -> PlannedCut {
         PlannedCut {
             name: format!("{}-{}", self.short, wanted.cut.cut.name()),
-            planting: self.name.clone(),
+            planting: self.facts.name.clone(),
+            facts: Arc::clone(&self.facts),
             kind: Arc::clone(&self.kind),
             cut: wanted.cut,
             spot: self.spot.clone(),

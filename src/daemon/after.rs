@@ -2,26 +2,20 @@
 
 use chrono::{DateTime, Utc};
 
-use super::cycle::{Weather, kept};
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::message::Message;
 use crate::notice::{Alarm, Moment, SaidAfter, covers, frosts};
-use crate::outlook::{Inputs, Outlook, measured_days};
+use crate::outlook::{Inputs, Outlook};
 use crate::store::ToldAfter;
 use crate::verdict::Sky;
 use crate::watch::{Watch, watches};
 
 /// The cuts of a garden that are under watch.
-pub(super) fn watches_of(
-    garden: &GardenSettings,
-    weather: &Weather,
-    sky: &Sky<'_>,
-    now: DateTime<Utc>,
-) -> Vec<Watch> {
-    let Some(since) = weather.deeds.iter().map(|deed| deed.on).min() else {
+pub(super) fn watches_of(garden: &GardenSettings, sky: &Sky<'_>, now: DateTime<Utc>) -> Vec<Watch> {
+    if sky.deeds.is_empty() {
         return Vec::new();
-    };
+    }
     let outlook = Outlook::of(&Inputs {
         now,
         place: &garden.garden.place,
@@ -30,8 +24,7 @@ pub(super) fn watches_of(
         skill: sky.skill,
         fresh_for: sky.fresh_for,
     });
-    let measured = measured_days(&kept(garden, weather, sky.climate), since);
-    watches(&garden.garden, &weather.deeds, &outlook, &measured)
+    watches(&garden.garden, sky.deeds, &outlook, sky.measured)
 }
 
 impl House {

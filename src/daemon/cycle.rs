@@ -6,10 +6,10 @@ use super::{DaemonError, House, Reach};
 use crate::climate::{Climate, DailyRecord};
 use crate::config::GardenSettings;
 use crate::forecast::Forecast;
-use crate::garden::{Deed, PlannedCut};
+use crate::garden::{Deed, PlannedCut, Sighting};
 use crate::message::Message;
 use crate::notice::{Alarm, News, Said, is_done, news};
-use crate::outlook::{Kept, Skill, SourceSkill};
+use crate::outlook::{Kept, Skill, SourceSkill, measured_days};
 use crate::risk::Sensitivity;
 use crate::store::{self, Round};
 use crate::verdict::{Sky, Verdict, assess, moved_dates};
@@ -24,6 +24,8 @@ pub struct Weather {
     pub forecast: Option<Forecast>,
     /// The forecasts that were kept, to learn from.
     pub runs: Vec<Forecast>,
+    /// What the keeper saw of the plantings, the oldest report first.
+    pub sightings: Vec<Sighting>,
     /// The verdicts of the look before.
     pub before: Vec<Verdict>,
     /// The cuts that were made.
@@ -66,7 +68,7 @@ pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> S
     under_sky(garden, weather, now, |sky, skills| Seen {
         verdicts: assess(&garden.garden, sky, &weather.before, now),
         skills,
-        watches: super::after::watches_of(garden, weather, sky, now),
+        watches: super::after::watches_of(garden, sky, now),
     })
 }
 
@@ -96,11 +98,17 @@ fn under_sky<T>(
         learned.map(|skill| skill.learned.skill.clone())
     });
     let skill = of_source.unwrap_or_default();
+    let place = &garden.garden.place;
+    let runs = weather.runs.iter().chain(&weather.forecast);
+    let measured = measured_days(weather.record.as_ref(), runs, place, place.zone.date(now));
     let sky = Sky {
         climate: climate.as_ref(),
+        measured: &measured,
+        sightings: &weather.sightings,
         forecast: weather.forecast.as_ref(),
         skill: &skill,
         fresh_for: garden.fresh_for,
+        deeds: &weather.deeds,
     };
     work(&sky, skills)
 }
@@ -112,23 +120,15 @@ fn skills(
     climate: Option<&Climate>,
     now: DateTime<Utc>,
 ) -> Vec<SourceSkill> {
-    let today = garden.garden.place.zone.date(now);
-    Skill::default().by_source(&kept(garden, weather, climate), today)
-}
-
-/// What was kept of a garden's weather.
-pub(super) fn kept<'a>(
-    garden: &'a GardenSettings,
-    weather: &'a Weather,
-    climate: Option<&'a Climate>,
-) -> Kept<'a> {
-    Kept {
+    let place = &garden.garden.place;
+    let kept = Kept {
         runs: &weather.runs,
         newest: weather.forecast.as_ref(),
         record: weather.record.as_ref(),
         climate,
-        place: &garden.garden.place,
-    }
+        place,
+    };
+    Skill::default().by_source(&kept, place.zone.date(now))
 }
 
 impl House {

@@ -5,7 +5,7 @@ use maud::{DOCTYPE, html};
 use super::words;
 use crate::garden::{Garden, PlannedCut};
 use crate::notice::News;
-use crate::rules::{Facts, FrostFacts};
+use crate::rules::{Finding, FrostFacts};
 use crate::units::UnitSystem;
 use crate::verdict::Verdict;
 
@@ -111,13 +111,7 @@ fn subject(news: News, verdict: &Verdict) -> String {
 }
 
 fn frost(verdict: &Verdict) -> Option<&FrostFacts> {
-    verdict
-        .findings
-        .iter()
-        .find_map(|finding| match &finding.facts {
-            Facts::FrostWhileTender(facts) => Some(facts),
-            Facts::FloweringWood(_) => None,
-        })
+    verdict.findings.iter().find_map(Finding::frost)
 }
 
 fn now_go(verdict: &Verdict, units: UnitSystem) -> String {

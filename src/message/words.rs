@@ -1,10 +1,24 @@
 //! The words for states, cuts, dates, chances and findings: the same on page, terminal and in mails.
 
+mod bare_wood;
+mod closed_season;
+mod cold;
 mod dates;
+mod dormancy;
+mod events;
+mod heat;
+mod nesting;
 mod numbers;
+mod pacing;
 pub mod plan;
+mod professional;
+mod sap;
 mod skill;
+mod stems;
+mod storm;
 pub mod watched;
+mod wet;
+mod working;
 
 use chrono::NaiveDate;
 
@@ -15,7 +29,8 @@ use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts, Stand};
 use crate::units::{Chance, UnitSystem, count};
 use crate::verdict::{State, Verdict};
 
-pub use dates::{date, days_until, month_day, range, spread, weekday};
+pub use dates::{date, days_until, half_day, month_day, range, spread, weekday};
+pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};
 pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
 
@@ -89,7 +104,7 @@ pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
             matches!(finding.stand, Stand::Shut { .. }) && finding.stand.opens() == verdict.opens
         }
         State::Wait => {
-            finding.stand.opens() == verdict.opens && finding.stand.clear_until().is_none()
+            matches!(finding.stand, Stand::Hold { .. }) && finding.stand.opens() == verdict.opens
         }
         State::CallAPro => matches!(finding.stand, Stand::Professional),
         State::Unknown => matches!(finding.stand, Stand::Unknown { .. }),
@@ -102,11 +117,17 @@ pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
         .findings
         .iter()
         .find(decides)
-        .or(verdict.findings.last());
+        .or_else(|| no_end(verdict));
     finding.map_or_else(
         || "no rule applies to this cut".to_owned(),
         |finding| reason(finding, verdict.today, units),
     )
+}
+
+/// Of a cut without an end in sight: the odds of frost, where they count, else what comes first.
+fn no_end(verdict: &Verdict) -> Option<&Finding> {
+    let frost = verdict.findings.iter().find(|one| one.frost().is_some());
+    frost.or(verdict.findings.first())
 }
 
 /// What keeps the verdict from being known: what all of them lack, and what single findings do.
@@ -129,8 +150,24 @@ pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String 
     match &finding.facts {
         Facts::FrostWhileTender(facts) => frost(facts, today, units),
         Facts::FloweringWood(facts) => flowering(facts, &finding.stand, today),
+        Facts::Dormancy(facts) => dormancy::reason(facts, &finding.stand, today),
+        Facts::ClosedSeason(facts) => closed_season::reason(facts, today, units),
+        Facts::Sap(facts) => sap::reason(facts, &finding.stand, today),
+        Facts::Stems(facts) => stems::reason(facts, &finding.stand, units),
+        Facts::Nesting(facts) => nesting::reason(facts, today),
+        Facts::Pacing(facts) => pacing::reason(facts, today),
+        Facts::BareWood(facts) => bare_wood::reason(*facts),
+        Facts::Professional(facts) => professional::reason(facts, today, units),
+        Facts::Storm(facts) => storm::reason(*facts),
+        Facts::Heat(facts) => heat::sentence(facts, today, units),
+        Facts::Wetness(facts) => wet::sentence(facts, today, units),
+        Facts::FreshCutCold(facts) => cold::sentence(facts, today, units),
+        Facts::WorkingConditions(facts) => working::sentence(facts, today, units),
     }
 }
+
+/// A number behind a finding with its name.
+type Row = (&'static str, String);
 
 fn frost(facts: &FrostFacts, today: NaiveDate, units: UnitSystem) -> String {
     let bound = match facts.bound {

@@ -85,10 +85,7 @@ impl AfterCut {
     /// A day that was not measured may have been as warm as starts the growth and as cold as firms nothing: both make
     /// the tender time longer.
     pub fn of(outlook: &Outlook, tender: &Tender, spot: &Spot, since: &[Option<Extremes>]) -> Self {
-        let unknown = Future {
-            min: Vec::new(),
-            heat: Vec::new(),
-        };
+        let unknown = Future::of(Vec::new(), &[]);
         let known = !outlook.futures.is_empty();
         let futures = if known {
             outlook.futures.as_slice()
@@ -153,10 +150,7 @@ impl Past {
     fn of(since: &[Option<Extremes>]) -> Self {
         let filled = |gap: f64| {
             let mut sum = 0.0;
-            let mut days = Future {
-                min: Vec::new(),
-                heat: Vec::new(),
-            };
+            let mut days = Future::of(Vec::new(), &[]);
             for day in since {
                 let (min, heat) = day.map_or((Celsius::new(0.0), gap), |(min, max)| {
                     let of_day = Future::of(vec![min], &[max]);
@@ -206,10 +200,11 @@ impl Part {
     }
 }
 
-/// The days before and after as one run.
+/// The days before and after as one run, by nights and heat alone.
 fn joined(before: &Future, after: &Future) -> Future {
     let sum = before.heat.last().copied().unwrap_or(0.0);
     Future {
+        max: Vec::new(),
         min: [before.min.as_slice(), &after.min].concat(),
         heat: before
             .heat

@@ -1,4 +1,4 @@
-//! Day length, sunrise and sunset.
+//! Day length, sunrise and sunset, civil dawn and dusk.
 //!
 //! In: a date and coordinates. Out: [`SunDay`]; polar day and polar night are values. Does not know time zones.
 
@@ -30,8 +30,9 @@ pub enum SunDay {
 /// - Shape: one date and one point on the earth.
 /// - Unit: degrees north and east in; UTC instants and a duration out.
 /// - Domain: the earth, years -500 to 3000; otherwise nothing.
-/// - Accuracy: within 60 s of two independent ephemerides up to 60° of latitude; nearer the poles refraction of the
-///   real air, which no formula knows, moves the times by minutes.
+/// - Accuracy: within 60 s of an independent ephemeris at ten places from 55° south to 78° north, days of ten minutes and
+///   dates with two sunsets among them. Near the poles refraction of the real air, which no formula knows, moves the
+///   times by minutes.
 /// - Source: Reda & Andreas, Solar position algorithm for solar radiation applications, Solar Energy 76, 2004, 577-589;
 ///   the sun's centre 50' below the horizon as the US Naval Observatory defines rise and set.
 ///
@@ -49,6 +50,21 @@ pub enum SunDay {
 /// assert!((rises[0] - published).num_seconds().abs() <= 2);
 /// ```
 pub fn sun_day(date: NaiveDate, latitude: f64, longitude: f64) -> Option<SunDay> {
+    above(date, latitude, longitude, Horizon::SunriseSunset)
+}
+
+/// Civil dawn, dusk and the time between, in which one sees to work outdoors without a lamp.
+///
+/// - Shape: one date and one point on the earth.
+/// - Unit: degrees north and east in; UTC instants and a duration out.
+/// - Domain: as [`sun_day`].
+/// - Accuracy: within 60 s of an independent ephemeris at ten places from 55° south to 78° north.
+/// - Source: as [`sun_day`]; the sun's centre 6° below the horizon as the US Naval Observatory defines civil twilight.
+pub fn civil_day(date: NaiveDate, latitude: f64, longitude: f64) -> Option<SunDay> {
+    above(date, latitude, longitude, Horizon::CivilTwilight)
+}
+
+fn above(date: NaiveDate, latitude: f64, longitude: f64, horizon: Horizon) -> Option<SunDay> {
     let location = Location {
         latitude,
         longitude,
@@ -56,7 +72,7 @@ pub fn sun_day(date: NaiveDate, latitude: f64, longitude: f64) -> Option<SunDay>
     let mean_time = mean_time(longitude)?;
     let delta_t = delta_t::estimate_from_date_like(&date).ok()?;
     let events = SolarEvents::new()
-        .for_date(date, &mean_time, location, delta_t, Horizon::SunriseSunset)
+        .for_date(date, &mean_time, location, delta_t, horizon)
         .ok()?;
     Some(if events.always_above() {
         SunDay::PolarDay

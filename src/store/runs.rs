@@ -105,6 +105,13 @@ fn slot(at: DateTime<Utc>) -> String {
 }
 
 fn thin_out(change: &Transaction<'_>, garden: &str, now: DateTime<Utc>) -> rusqlite::Result<()> {
+    // Nothing is learned from the conditions of an earlier run, and they are many times as large as its temperatures.
+    change.execute(
+        "UPDATE run SET forecast = json_remove(forecast, '$.conditions')
+         WHERE garden = ?1 AND json_type(forecast, '$.conditions') IS NOT NULL
+             AND fetched_at < (SELECT max(fetched_at) FROM run WHERE garden = ?1)",
+        params![garden],
+    )?;
     change.execute(
         "DELETE FROM run WHERE garden = ?1 AND (fetched_at < ?2 OR fetched_at < ?3 AND EXISTS (
              SELECT 1 FROM run AS later
@@ -163,6 +170,7 @@ fn mean<'a>(members: impl Iterator<Item = &'a Hours>) -> Option<Hours> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::forecast::{Condition, Conditions};
 
     fn run(at: DateTime<Utc>, degrees: f64) -> Forecast {
         Forecast {
@@ -178,6 +186,7 @@ mod tests {
                 start: at,
                 temperature: vec![Some(Celsius::new(degrees / 3.0))],
             }],
+            conditions: None,
         }
     }
 
@@ -211,6 +220,49 @@ mod tests {
         };
         assert_eq!(on(hour(24 * 29)), [5, 11, 17, 23]);
         assert_eq!(on(hour(24 * 2)), [23]);
+    }
+
+    #[test]
+    fn the_latest_run_alone_keeps_its_conditions() {
+        let mut store = Store::in_memory().unwrap();
+        let start: DateTime<Utc> = "2027-01-01T05:00:00Z".parse().unwrap();
+        let with_conditions = |at, degrees| Forecast {
+            conditions: Some(Conditions {
+                start: at,
+                hours: vec![Condition {
+                    dew_point: Some(Celsius::new(degrees)),
+                    ..Condition::default()
+                }],
+            }),
+            ..run(at, degrees)
+        };
+        let later = start + TimeDelta::hours(12);
+        for (at, degrees) in [(start, 0.1 + 0.2), (later, 2.0)] {
+            store
+                .save_run("museum", &with_conditions(at, degrees), at)
+                .unwrap();
+            store
+                .save_run("abbey", &with_conditions(start, 3.0), start)
+                .unwrap();
+        }
+        let kept: Vec<Forecast> = {
+            let mut select = store
+                .conn
+                .prepare("SELECT forecast FROM run ORDER BY garden, fetched_at")
+                .unwrap();
+            let rows = select
+                .query_map([], |row| row.get(0).map(|Json(forecast)| forecast))
+                .unwrap();
+            rows.map(Result::unwrap).collect()
+        };
+        assert_eq!(
+            kept,
+            [
+                with_conditions(start, 3.0),
+                run(start, 0.1 + 0.2),
+                with_conditions(later, 2.0)
+            ]
+        );
     }
 
     #[test]

@@ -4,7 +4,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Celsius, CelsiusStep, Metres, MetresPerSecond, Millimetres};
+use super::{
+    Celsius, CelsiusStep, Centimetres, DegreeDays, Kilograms, Metres, MetresPerSecond, Millimetres,
+};
 
 /// The units in which a garden's keeper reads.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -42,11 +44,35 @@ impl UnitSystem {
         }
     }
 
+    /// A heat sum: `45 °C·d`, `81 °F·d`, to the whole unit.
+    pub fn heat(self, heat: DegreeDays) -> String {
+        match self {
+            Self::Metric => format!("{} °C·d", rounded(heat.sum(), 0)),
+            Self::Us => format!("{} °F·d", rounded(heat.sum() * 1.8, 0)),
+        }
+    }
+
     /// A height or length: `143 m`, `469 ft`, to the whole unit.
     pub fn length(self, length: Metres) -> String {
         match self {
             Self::Metric => format!("{} m", rounded(length.0, 0)),
             Self::Us => format!("{} ft", rounded(length.0 / 0.3048, 0)),
+        }
+    }
+
+    /// A thickness: `10 cm`, `4 in`, to the whole unit.
+    pub fn thickness(self, thickness: Centimetres) -> String {
+        match self {
+            Self::Metric => format!("{} cm", rounded(thickness.0, 0)),
+            Self::Us => format!("{} in", rounded(thickness.0 / 2.54, 0)),
+        }
+    }
+
+    /// A mass: `90 kg`, `200 lb`, to the whole unit.
+    pub fn mass(self, mass: Kilograms) -> String {
+        match self {
+            Self::Metric => format!("{} kg", rounded(mass.0, 0)),
+            Self::Us => format!("{} lb", rounded(mass.0 / 0.453_592_37, 0)),
         }
     }
 

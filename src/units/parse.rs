@@ -10,8 +10,8 @@ use std::str::FromStr;
 
 use thiserror::Error;
 
-use self::quantity::{LENGTH, Quantity, SPEED, STEP, TEMPERATURE, Unit, WATER};
-use super::{Celsius, CelsiusStep, Metres, MetresPerSecond, Millimetres};
+use self::quantity::{LENGTH, MASS, Quantity, SPEED, STEP, TEMPERATURE, THICKNESS, Unit, WATER};
+use super::{Celsius, CelsiusStep, Centimetres, Kilograms, Metres, MetresPerSecond, Millimetres};
 
 /// Air temperatures near the ground that are believed, in °C.
 ///
@@ -191,6 +191,24 @@ impl FromStr for Millimetres {
     }
 }
 
+impl FromStr for Centimetres {
+    type Err = UnitError;
+
+    /// A thickness such as `10 cm` or `4 in`.
+    fn from_str(text: &str) -> Result<Self, UnitError> {
+        THICKNESS.read(text).map(Self)
+    }
+}
+
+impl FromStr for Kilograms {
+    type Err = UnitError;
+
+    /// A mass such as `90 kg` or `200 lb`.
+    fn from_str(text: &str) -> Result<Self, UnitError> {
+        MASS.read(text).map(Self)
+    }
+}
+
 impl FromStr for MetresPerSecond {
     type Err = UnitError;
 
@@ -224,6 +242,11 @@ mod tests {
         near("470 ft".parse::<Metres>().unwrap().0, 143.256);
         near("5 mm".parse::<Millimetres>().unwrap().0, 5.0);
         near("0.2 in".parse::<Millimetres>().unwrap().0, 5.08);
+        near("10 cm".parse::<Centimetres>().unwrap().0, 10.0);
+        near("4 in".parse::<Centimetres>().unwrap().0, 10.16);
+        near("90 kg".parse::<Kilograms>().unwrap().0, 90.0);
+        // A pound is 0.45359237 kg exactly (the same agreement).
+        near("200 lb".parse::<Kilograms>().unwrap().0, 90.718_474);
         near("3 m/s".parse::<MetresPerSecond>().unwrap().0, 3.0);
         near(
             "10 km/h".parse::<MetresPerSecond>().unwrap().0,

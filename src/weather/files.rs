@@ -20,7 +20,13 @@ pub(super) async fn forecast(
     ensemble: Option<&Path>,
     data_at: Option<DateTime<Utc>>,
 ) -> Result<Forecast, WeatherError> {
-    let run = read(forecast, open_meteo::read_run).await?;
+    let mut run = read(forecast, open_meteo::read_run).await?;
+    let conditions = run
+        .take_conditions()
+        .map_err(|problem| WeatherError::BadFile {
+            path: forecast.to_owned(),
+            problem,
+        })?;
     let members = match ensemble {
         Some(path) => read(path, open_meteo::read_members).await?,
         None => Vec::new(),
@@ -28,7 +34,11 @@ pub(super) async fn forecast(
     let name = forecast.file_name().unwrap_or(forecast.as_os_str());
     let source = format!("files: {}", name.display());
     let data_at = data_at.unwrap_or(run.hours.start);
-    Ok(run.into_forecast(source, members, data_at))
+    Ok(Forecast {
+        members,
+        conditions,
+        ..run.into_forecast(source, data_at)
+    })
 }
 
 /// A record from a station file.

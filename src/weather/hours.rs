@@ -1,19 +1,13 @@
-//! Lays a series of stamped temperatures on full UTC hours, whatever its unit, order, step and gaps.
+//! Lays a series of stamped values on full UTC hours, whatever its unit, order, step and gaps.
 
 use std::collections::BTreeMap;
-use std::ops::RangeInclusive;
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 
+use super::quantity::Quantity;
 use super::question::ReplyError;
 use crate::forecast::Hours;
 use crate::units::Celsius;
-
-/// Air temperatures in °C that can occur.
-///
-/// Source: WMO World Weather and Climate Extremes Archive: -89.2 at Vostok 1983, 56.7 at Furnace Creek 1913; a degree
-/// and a few more for what a model may compute.
-const POSSIBLE: RangeInclusive<f64> = -90.0..=60.0;
 
 /// The longest span of a series; the longest that a service offers is 92 days back and 36 ahead.
 const SPAN_HOURS_MAX: i64 = 366 * 24;
@@ -32,28 +26,61 @@ pub(super) struct Series<'a> {
     pub(super) values: &'a [Option<f64>],
 }
 
+/// Values of one quantity on full UTC hours.
+pub(super) struct Row {
+    /// The instant of the first value.
+    pub(super) start: DateTime<Utc>,
+    /// One value an hour in the quantity's own unit; a missing hour is none.
+    pub(super) values: Vec<Option<f64>>,
+}
+
+impl Row {
+    /// The row as air temperatures.
+    pub(super) fn into_hours(self) -> Hours {
+        let celsius = |value: Option<f64>| value.map(Celsius::new);
+        Hours {
+            start: self.start,
+            temperature: self.values.into_iter().map(celsius).collect(),
+        }
+    }
+
+    /// The value of the hour that begins at an instant.
+    pub(super) fn at(&self, at: DateTime<Utc>) -> Option<f64> {
+        let hours = (at - self.start).num_seconds().div_euclid(HOUR_SECONDS);
+        let index = usize::try_from(hours).ok()?;
+        self.values.get(index).copied().flatten()
+    }
+
+    /// The instant after the last hour.
+    pub(super) fn end(&self) -> DateTime<Utc> {
+        let hours = i64::try_from(self.values.len()).unwrap_or(0);
+        self.start + TimeDelta::hours(hours)
+    }
+}
+
 impl Series<'_> {
-    /// One temperature for each full hour from the first to the last; an hour without a value is none.
+    /// One value for each full hour from the first to the last; an hour without a value is none.
     ///
-    /// A value stands for the hour in which its instant lies. Where several fall into one hour the lowest stands: a
-    /// service that contradicts itself is taken at its colder word.
-    pub(super) fn on_full_hours(&self) -> Result<Hours, ReplyError> {
+    /// A value stands for the hour in which its instant lies; where several fall into one, the quantity says which.
+    pub(super) fn on_full_hours(&self, quantity: &Quantity) -> Result<Row, ReplyError> {
         let (times, values) = (self.times.len(), self.values.len());
         if times != values {
             return Err(self.complaint(format!("has {values} values for {times} times")));
         }
-        let convert = self.conversion()?;
-        let mut by_hour: BTreeMap<i64, Option<Celsius>> = BTreeMap::new();
+        let convert = quantity.from_unit(self.unit).map_err(|allowed| {
+            self.complaint(format!("is in the unit '{}', {allowed}", self.unit))
+        })?;
+        let mut by_hour: BTreeMap<i64, Option<f64>> = BTreeMap::new();
         for (at, value) in self.times.iter().zip(self.values) {
             let value = value.map(convert);
             if let Some(value) = value {
-                self.check(value, at)?;
+                self.check(quantity, value, at)?;
             }
             let kept = by_hour
                 .entry(at.timestamp().div_euclid(HOUR_SECONDS))
                 .or_default();
             *kept = match (*kept, value) {
-                (Some(a), Some(b)) => Some(a.min(b)),
+                (Some(a), Some(b)) => Some((quantity.of_two)(a, b)),
                 (a, b) => a.or(b),
             };
         }
@@ -61,7 +88,7 @@ impl Series<'_> {
     }
 
     /// The hours in a row, those between them that were not given as none.
-    fn filled(&self, by_hour: &BTreeMap<i64, Option<Celsius>>) -> Result<Hours, ReplyError> {
+    fn filled(&self, by_hour: &BTreeMap<i64, Option<f64>>) -> Result<Row, ReplyError> {
         let (Some((&first, _)), Some((&last, _))) =
             (by_hour.first_key_value(), by_hour.last_key_value())
         else {
@@ -76,32 +103,23 @@ impl Series<'_> {
         }
         let start = DateTime::from_timestamp(first * HOUR_SECONDS, 0)
             .ok_or_else(|| self.complaint("starts outside the calendar"))?;
-        let temperature = (first..=last)
+        let values = (first..=last)
             .map(|hour| by_hour.get(&hour).copied().flatten())
             .collect();
-        Ok(Hours { start, temperature })
+        Ok(Row { start, values })
     }
 
-    fn conversion(&self) -> Result<fn(f64) -> Celsius, ReplyError> {
-        match self.unit {
-            "°C" => Ok(Celsius::new),
-            "°F" => Ok(Celsius::from_fahrenheit),
-            other => {
-                Err(self.complaint(format!("is in the unit '{other}', allowed are °C and °F")))
-            }
-        }
-    }
-
-    fn check(&self, value: Celsius, at: &DateTime<Utc>) -> Result<(), ReplyError> {
-        if POSSIBLE.contains(&value.degrees()) {
+    fn check(&self, quantity: &Quantity, value: f64, at: &DateTime<Utc>) -> Result<(), ReplyError> {
+        if quantity.possible.contains(&value) {
             return Ok(());
         }
+        let unit = quantity.ours;
+        let space = if unit.is_empty() { "" } else { " " };
         Err(self.complaint(format!(
-            "is {:.1} °C at {}, outside {} to {} °C",
-            value.degrees(),
+            "is {value:.1}{space}{unit} at {}, outside {} to {}{space}{unit}",
             at.format("%Y-%m-%d %H:%M UTC"),
-            POSSIBLE.start(),
-            POSSIBLE.end()
+            quantity.possible.start(),
+            quantity.possible.end()
         )))
     }
 
@@ -113,6 +131,7 @@ impl Series<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::weather::quantity::TEMPERATURE;
 
     fn lay(
         unit: &str,
@@ -126,7 +145,8 @@ mod tests {
             times: &times,
             values: &values,
         };
-        let hours = series.on_full_hours().map_err(|error| error.to_string())?;
+        let row = series.on_full_hours(&TEMPERATURE);
+        let hours = row.map_err(|error| error.to_string())?.into_hours();
         let degrees = hours
             .temperature
             .iter()

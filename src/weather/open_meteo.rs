@@ -3,15 +3,16 @@
 //! Terms of the interface: Open-Meteo's OpenAPI descriptions of the forecast, ensemble, historical weather and
 //! elevation services (August 2026).
 
+mod conditions;
 mod reply;
 
-use chrono::{DateTime, Days, Months, NaiveDate, Utc};
+use chrono::{DateTime, Days, Months, NaiveDate, NaiveTime, TimeDelta, Utc};
 use serde_json::{Map, Value};
 
 use self::reply::Reply;
 use super::question::{Question, ReplyError};
 use crate::climate::{DailyRecord, archive};
-use crate::forecast::{Forecast, Hours};
+use crate::forecast::{Conditions, Forecast, Hours};
 use crate::garden::Place;
 use crate::units::{Celsius, Metres};
 
@@ -24,10 +25,14 @@ const ATTRIBUTION: &str = "Weather data by Open-Meteo.com (CC BY 4.0)";
 /// The hourly air temperature; an ensemble's control run bears the same name.
 const TEMPERATURE: &str = "temperature_2m";
 
+/// Days before today's UTC date of which the hourly conditions are asked for: the balance of rain and evapotranspiration
+/// runs over a month, and the service allows 92.
+const CONDITIONS_BACK: u32 = 31;
+
 /// How many days ahead the forecast reaches at the most.
 const DAYS_AHEAD: u32 = 16;
 
-/// Days before today's UTC date that are asked for: east of Greenwich the whole of yesterday's local day, which the
+/// Days before today's UTC date of which temperatures are kept: east of Greenwich the whole of yesterday's local day, which the
 /// forecasts of the days before are held against, began on the second of them.
 const DAYS_BACK: u32 = 2;
 
@@ -42,35 +47,41 @@ const POSSIBLE_HEIGHT: std::ops::RangeInclusive<f64> = -500.0..=9000.0;
 pub(super) struct Run {
     pub(super) hours: Hours,
     elevation: Option<Metres>,
+    conditions: Result<Option<Conditions>, ReplyError>,
 }
 
 impl Run {
-    /// The forecast of which this is the main run.
-    pub(super) fn into_forecast(
-        self,
-        source: String,
-        members: Vec<Hours>,
-        data_at: DateTime<Utc>,
-    ) -> Forecast {
+    /// The hourly conditions, none where the reply has temperatures alone.
+    pub(super) fn take_conditions(&mut self) -> Result<Option<Conditions>, ReplyError> {
+        std::mem::replace(&mut self.conditions, Ok(None))
+    }
+
+    /// The forecast of which this is the main run, its temperatures from two days before it was made on.
+    pub(super) fn into_forecast(self, source: String, data_at: DateTime<Utc>) -> Forecast {
+        let today = data_at.date_naive().and_time(NaiveTime::MIN).and_utc();
+        let from = today - TimeDelta::days(DAYS_BACK.into());
         Forecast {
             source,
             attribution: ATTRIBUTION.to_owned(),
             data_at,
             elevation: self.elevation,
-            run: self.hours,
-            members,
+            run: self.hours.between(from, DateTime::<Utc>::MAX_UTC),
+            members: Vec::new(),
+            conditions: None,
         }
     }
 }
 
-/// Asks for the main run.
+/// Asks for the main run, with the hourly conditions.
 pub(super) fn forecast(place: &Place) -> Question<Run> {
-    question(hourly_query(place), read_run)
+    let variables = [&[TEMPERATURE], conditions::ASKED.as_slice()].concat();
+    let query = hourly_query(place, &variables.join(","), CONDITIONS_BACK);
+    question(query, read_run)
 }
 
 /// Asks for the members of an ensemble.
 pub(super) fn ensemble(place: &Place, model: &str) -> Question<Vec<Hours>> {
-    let mut query = hourly_query(place);
+    let mut query = hourly_query(place, TEMPERATURE, DAYS_BACK);
     query.push(("models", model.to_owned()));
     question(query, read_members)
 }
@@ -114,11 +125,11 @@ fn question<T>(
 
 /// Hours are asked for in UTC: in a local zone the service applies one offset to the whole reply, right through a
 /// change of the clocks. The height is left to the service, which then says for which one its temperatures are meant.
-fn hourly_query(place: &Place) -> Vec<(&'static str, String)> {
+fn hourly_query(place: &Place, variables: &str, days_back: u32) -> Vec<(&'static str, String)> {
     let mut query = coordinates(place);
     query.extend([
-        ("hourly", TEMPERATURE.to_owned()),
-        ("past_days", DAYS_BACK.to_string()),
+        ("hourly", variables.to_owned()),
+        ("past_days", days_back.to_string()),
         ("forecast_days", DAYS_AHEAD.to_string()),
         ("timezone", "GMT".to_owned()),
         ("timeformat", "iso8601".to_owned()),
@@ -137,7 +148,8 @@ fn coordinates(place: &Place) -> Vec<(&'static str, String)> {
 /// Reads a main run.
 pub(super) fn read_run(body: &[u8]) -> Result<Run, ReplyError> {
     let reply = Reply::read(body)?;
-    let hours = reply.hours(TEMPERATURE, &reply.times()?)?;
+    let times = reply.times()?;
+    let hours = reply.temperatures(TEMPERATURE, &times)?;
     if has_no_value(&hours) {
         return Err(ReplyError::field(
             "hourly.temperature_2m",
@@ -146,7 +158,12 @@ pub(super) fn read_run(body: &[u8]) -> Result<Run, ReplyError> {
     }
     let elevation: Option<f64> = reply.elevation()?;
     let elevation = elevation.map(possible_height).transpose()?;
-    Ok(Run { hours, elevation })
+    let conditions = conditions::read(&reply, &times);
+    Ok(Run {
+        hours,
+        elevation,
+        conditions,
+    })
 }
 
 /// Reads the members of an ensemble, the control run among them; a member without a single value is dropped.
@@ -155,7 +172,7 @@ pub(super) fn read_members(body: &[u8]) -> Result<Vec<Hours>, ReplyError> {
     let times = reply.times()?;
     let mut members = Vec::new();
     for name in member_names(reply.block("hourly")?) {
-        let hours = reply.hours(name, &times)?;
+        let hours = reply.temperatures(name, &times)?;
         if !has_no_value(&hours) {
             members.push(hours);
         }

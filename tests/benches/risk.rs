@@ -13,8 +13,8 @@ use std::time::{Duration, Instant};
 
 use budward::climate::{Climate, ghcn};
 use budward::forecast::{FRESH_FOR, Forecast, Hours};
-use budward::garden::{Garden, Place, PlannedCut, Spot, Zone};
-use budward::outlook::Skill;
+use budward::garden::{Choices, Garden, Place, PlannedCut, Planting, Spot, Zone};
+use budward::outlook::{MeasuredDays, Skill};
 use budward::units::{Celsius, CelsiusStep, Chance, UnitSystem};
 use budward::verdict::{Sky, assess};
 use chrono::{DateTime, Utc};
@@ -39,6 +39,7 @@ fn garden(spots: usize) -> Garden {
             PlannedCut {
                 name: format!("cut-{n}"),
                 planting: kind.common.clone(),
+                facts: Planting::named(&kind.common).into(),
                 kind: kind.clone(),
                 cut: cut.clone(),
                 spot: Spot {
@@ -50,10 +51,13 @@ fn garden(spots: usize) -> Garden {
                 tolerance: Chance::of(0.1),
             }
         });
+    let zone = Zone::named("America/Toronto").unwrap();
+    let place = Place::new(43.67, -79.4, None, zone).unwrap();
     Garden {
         name: "quarry".to_owned(),
         title: "Quarry".to_owned(),
-        place: Place::new(43.67, -79.4, None, Zone::named("America/Toronto").unwrap()).unwrap(),
+        choices: Choices::of(&place),
+        place,
         units: UnitSystem::Metric,
         mail_to: None,
         remark: None,
@@ -79,7 +83,19 @@ fn forecast(start: DateTime<Utc>) -> Forecast {
         elevation: None,
         run: hours(0),
         members: (0..31).map(hours).collect(),
+        conditions: None,
     }
+}
+
+/// The days of the season at hand: those of the record's last years.
+fn measured_days(climate: &Climate) -> MeasuredDays {
+    let (last, _) = climate.record.days().last().unwrap();
+    let days = climate.record.days();
+    let days = days.filter_map(|(date, day)| Some((date, day.min.zip(day.max)?)));
+    let now = chrono::NaiveDate::from_ymd_opt(2027, 3, 23).unwrap();
+    days.map(|(date, day)| (date + (now - last), day))
+        .filter(|(date, _)| *date > now - chrono::Days::new(735))
+        .collect()
 }
 
 fn report(what: &str, mut times: Vec<Duration>) {
@@ -101,11 +117,15 @@ fn main() {
         Climate::of(&ghcn::parse(&std::fs::read_to_string(file).unwrap()).unwrap()).unwrap();
     let now: DateTime<Utc> = "2027-03-24T13:00:00Z".parse().unwrap();
     let (forecast, skill) = (forecast(now), Skill::default());
+    let measured = measured_days(&climate);
     let sky = Sky {
+        measured: &measured,
+        sightings: &[],
         climate: Some(&climate),
         forecast: Some(&forecast),
         skill: &skill,
         fresh_for: FRESH_FOR,
+        deeds: &[],
     };
     let timed = |garden: &Garden| {
         let looks = (0..LOOKS).map(|_| {

@@ -100,7 +100,7 @@ fn almanac() -> Almanac {
             &[Deadhead, Renewal],
         ),
     ];
-    Almanac { kinds }
+    Almanac::of(kinds)
 }
 
 fn env(name: &str) -> Option<String> {

@@ -13,7 +13,7 @@ const FLOORS: [&[&str]; 16] = [
     &["garden"],
     &["forecast", "climate"],
     &["outlook"],
-    &["risk"],
+    &["risk", "events", "work"],
     &["rules"],
     &["verdict", "watch", "plan"],
     &["notice"],

@@ -5,9 +5,9 @@ use std::sync::Arc;
 use budward::almanac::{CutKind, embedded};
 use budward::climate::{Climate, DailyRecord, DayExtremes, ghcn};
 use budward::forecast::{FRESH_FOR, Forecast, Hours};
-use budward::garden::{Garden, Place, PlannedCut, Spot, Zone};
+use budward::garden::{Choices, Garden, Place, PlannedCut, Planting, Spot, Zone};
 use budward::message::words;
-use budward::outlook::Skill;
+use budward::outlook::{MeasuredDays, Skill};
 use budward::rules::{Facts, Finding, FrostFacts};
 use budward::units::{Celsius, CelsiusStep, Chance, Metres, UnitSystem};
 use budward::verdict::{Sky, State, Verdict, assess};
@@ -31,6 +31,7 @@ fn garden(latitude: f64, zone: &str) -> Garden {
     let cut = PlannedCut {
         name: "hedge-shear".to_owned(),
         planting: "hedge".to_owned(),
+        facts: Arc::new(Planting::named("hedge")),
         kind: Arc::clone(kind),
         cut: kind.cut(CutKind::Shear).unwrap().clone(),
         spot: Spot {
@@ -41,16 +42,13 @@ fn garden(latitude: f64, zone: &str) -> Garden {
         wished: None,
         tolerance: Chance::of(0.1),
     };
+    let zone = Zone::named(zone).unwrap();
+    let place = Place::new(latitude, -79.4, Some(Metres(100.0)), zone).unwrap();
     Garden {
         name: "quarry".to_owned(),
         title: "Quarry".to_owned(),
-        place: Place::new(
-            latitude,
-            -79.4,
-            Some(Metres(100.0)),
-            Zone::named(zone).unwrap(),
-        )
-        .unwrap(),
+        choices: Choices::of(&place),
+        place,
         units: UnitSystem::Metric,
         mail_to: None,
         remark: None,
@@ -78,6 +76,7 @@ fn forecast(made: DateTime<Utc>, days: i64, night: f64, noon: f64) -> Forecast {
             temperature: (0..24 * days).map(hour).collect(),
         },
         members: Vec::new(),
+        conditions: None,
     }
 }
 
@@ -97,20 +96,19 @@ fn verdict_in(
 ) -> Verdict {
     let climate = record.and_then(Climate::of);
     let sky = Sky {
+        measured: &MeasuredDays::new(),
+        sightings: &[],
         climate: climate.as_ref(),
         forecast,
         skill: &Skill::default(),
         fresh_for: FRESH_FOR,
+        deeds: &[],
     };
     assess(garden, &sky, &[], now).remove(0)
 }
 
-fn frost<'a>(verdict: &'a Verdict) -> &'a FrostFacts {
-    let of = |finding: &'a Finding| match &finding.facts {
-        Facts::FrostWhileTender(frost) => Some(frost),
-        Facts::FloweringWood(_) => None,
-    };
-    verdict.findings.iter().find_map(of).unwrap()
+fn frost(verdict: &Verdict) -> &FrostFacts {
+    verdict.findings.iter().find_map(Finding::frost).unwrap()
 }
 
 /// All that a keeper reads of a verdict.
@@ -388,10 +386,13 @@ fn two_looks_at_the_same_run_do_not_release_and_two_runs_do() {
     let climate = Climate::of(&toronto());
     let look = |garden: &Garden, run: &Forecast, before: &[Verdict], at| {
         let sky = Sky {
+            measured: &MeasuredDays::new(),
+            sightings: &[],
             climate: climate.as_ref(),
             forecast: Some(run),
             skill: &Skill::default(),
             fresh_for: FRESH_FOR,
+            deeds: &[],
         };
         assess(garden, &sky, before, at)
     };

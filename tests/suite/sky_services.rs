@@ -1,5 +1,6 @@
 //! Weather services and files: what is asked, how good and bad answers are read, and that every limit holds.
 
+mod conditions;
 mod limits;
 mod recorded;
 mod stand_in;
@@ -119,13 +120,22 @@ async fn a_forecast_with_its_ensemble_is_asked_for_and_read() {
     let sixth: Vec<Option<f64>> = forecast.members.iter().map(|m| degrees(m)[5]).collect();
     assert_eq!(sixth, [Some(1.1), Some(-0.4), Some(1.9)]);
 
-    let query = "latitude=39.5123&longitude=-82.1000&hourly=temperature_2m&past_days=2\
-                 &forecast_days=16&timezone=GMT&timeformat=iso8601";
+    let query = |hourly: &str, past_days: u32| {
+        format!(
+            "latitude=39.5123&longitude=-82.1000&hourly={hourly}&past_days={past_days}\
+             &forecast_days=16&timezone=GMT&timeformat=iso8601"
+        )
+    };
+    let conditions = "temperature_2m%2Cdew_point_2m%2Cprecipitation%2Cwind_speed_10m%2Cwind_gusts_10m\
+                      %2Ccloud_cover%2Cshortwave_radiation%2Cweather_code";
     assert_eq!(
         peer.targets(),
         [
-            format!("/v1/forecast?{query}"),
-            format!("/v1/ensemble?{query}&models=icon_seamless"),
+            format!("/v1/forecast?{}", query(conditions, 31)),
+            format!(
+                "/v1/ensemble?{}&models=icon_seamless",
+                query("temperature_2m", 2)
+            ),
         ]
     );
     let agent = format!(

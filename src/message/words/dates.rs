@@ -4,6 +4,7 @@ use chrono::{Datelike, NaiveDate};
 
 use crate::almanac::MonthDay;
 use crate::risk::{DateRange, Spread};
+use crate::work::Half;
 
 /// A date as people say it, with its year where that is not this one.
 pub fn date(day: NaiveDate, today: NaiveDate) -> String {
@@ -18,6 +19,15 @@ pub fn date(day: NaiveDate, today: NaiveDate) -> String {
 /// A date with its day of the week.
 pub fn weekday(day: NaiveDate, today: NaiveDate) -> String {
     format!("{} {}", day.format("%a"), date(day, today))
+}
+
+/// A half-day with its day: `Sat 24 April in the morning`.
+pub fn half_day((day, half): (NaiveDate, Half), today: NaiveDate) -> String {
+    let part = match half {
+        Half::Morning => "in the morning",
+        Half::Afternoon => "in the afternoon",
+    };
+    format!("{} {part}", weekday(day, today))
 }
 
 /// Two dates as a range, the month named once where it is the same.

@@ -9,7 +9,7 @@ use crate::climate::DailyRecord;
 use crate::forecast::{Extremes, Forecast, ForecastDay, local_days};
 use crate::garden::Place;
 use crate::outlook::build::lift;
-use crate::outlook::past::analysed;
+use crate::outlook::recent::analysed;
 use crate::units::{Celsius, count};
 
 /// Every night that the runs of one source foresaw and that has come.

@@ -106,6 +106,46 @@ pub(super) const WATER: Quantity = Quantity {
     example: "5 mm",
 };
 
+pub(super) const THICKNESS: Quantity = Quantity {
+    units: &[
+        Unit {
+            symbol: "cm",
+            also: &[],
+            meant: &["centimetre", "centimetres", "centimeter", "centimeters"],
+            keep: |centimetres| centimetres,
+        },
+        Unit {
+            symbol: "in",
+            also: &[],
+            meant: &["inch", "inches", "\""],
+            keep: |inches| inches * 2.54,
+        },
+    ],
+    // No trunk is thicker: the stoutest on record is about 14 m through (Taxodium at Tule; from memory).
+    range: 0.0..=1500.0,
+    example: "10 cm",
+};
+
+pub(super) const MASS: Quantity = Quantity {
+    units: &[
+        Unit {
+            symbol: "kg",
+            also: &[],
+            meant: &["kilo", "kilos", "kilogram", "kilograms"],
+            keep: |kilograms| kilograms,
+        },
+        Unit {
+            symbol: "lb",
+            also: &["lbs"],
+            meant: &["pound", "pounds", "#"],
+            keep: |pounds| pounds * 0.453_592_37,
+        },
+    ],
+    // Heavier than any branch (estimate).
+    range: 0.0..=100_000.0,
+    example: "90 kg",
+};
+
 pub(super) const SPEED: Quantity = Quantity {
     units: &[
         Unit {

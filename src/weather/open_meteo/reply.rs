@@ -7,7 +7,8 @@ use serde::Deserialize;
 use serde_json::{Map, Value};
 
 use crate::forecast::Hours;
-use crate::weather::hours::Series;
+use crate::weather::hours::{Row, Series};
+use crate::weather::quantity::{Quantity, TEMPERATURE};
 use crate::weather::question::{ReplyError, tidy};
 
 /// A reply that is one JSON object and no refusal.
@@ -49,8 +50,22 @@ impl Reply {
             .ok_or_else(|| ReplyError::field(name, "is missing"))
     }
 
-    /// One hourly series on full UTC hours.
-    pub(super) fn hours(&self, name: &str, times: &[DateTime<Utc>]) -> Result<Hours, ReplyError> {
+    /// One hourly series of air temperatures on full UTC hours.
+    pub(super) fn temperatures(
+        &self,
+        name: &str,
+        times: &[DateTime<Utc>],
+    ) -> Result<Hours, ReplyError> {
+        Ok(self.hours(name, times, &TEMPERATURE)?.into_hours())
+    }
+
+    /// One hourly series of a quantity on full UTC hours.
+    pub(super) fn hours(
+        &self,
+        name: &str,
+        times: &[DateTime<Utc>],
+        quantity: &Quantity,
+    ) -> Result<Row, ReplyError> {
         let path = format!("hourly.{name}");
         let units = self.block("hourly_units")?;
         let values: Vec<Option<f64>> = field(self.block("hourly")?.get(name), &path)?;
@@ -61,7 +76,20 @@ impl Reply {
             times,
             values: &values,
         }
-        .on_full_hours()
+        .on_full_hours(quantity)
+    }
+
+    /// The same where the reply has the series at all.
+    pub(super) fn hours_if_any(
+        &self,
+        name: &str,
+        times: &[DateTime<Utc>],
+        quantity: &Quantity,
+    ) -> Result<Option<Row>, ReplyError> {
+        let is_there = self.block("hourly")?.contains_key(name);
+        is_there
+            .then(|| self.hours(name, times, quantity))
+            .transpose()
     }
 
     /// The instants of the hourly values: the service's clock less its one offset, whatever zone it names beside it.
@@ -127,7 +155,7 @@ mod tests {
     fn complaint(body: &str) -> String {
         let read = |body| {
             let reply = Reply::read(body)?;
-            reply.hours("temperature_2m", &reply.times()?)
+            reply.temperatures("temperature_2m", &reply.times()?)
         };
         read(body.as_bytes()).unwrap_err().to_string()
     }

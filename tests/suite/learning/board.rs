@@ -62,6 +62,7 @@ fn too_warm(made: NaiveDate) -> Forecast {
             temperature: (0..24 * 7).map(temperature).collect(),
         },
         members: Vec::new(),
+        conditions: None,
     }
 }
 

@@ -45,6 +45,7 @@ fn run(made: &str, min: impl Fn(NaiveDate) -> f64) -> Forecast {
         elevation: None,
         run: hours(midnight - TimeDelta::days(2), 18, temperature),
         members: Vec::new(),
+        conditions: None,
     }
 }
 

@@ -75,6 +75,7 @@ pub(super) fn forecast() -> Forecast {
         elevation: Some(Metres(140.25)),
         run: hours([Some(0.1 + 0.2), None, Some(-2.0 / 3.0)]),
         members: vec![hours([None, Some(1e-9), Some(31.5)])],
+        conditions: None,
     }
 }
 

@@ -1,0 +1,102 @@
+//! Wet leaves and infection weather in words.
+
+use chrono::NaiveDate;
+
+use super::{Row, half_day, weekday};
+use crate::rules::{BlightSpell, BlossomBlight, RainAhead, WetFacts, WetLeaves, WhyDry};
+use crate::units::UnitSystem;
+use crate::work::WaterBalance;
+
+/// What there is to say of wet weather.
+pub(super) fn sentence(facts: &WetFacts, today: NaiveDate, units: UnitSystem) -> String {
+    let said = [
+        facts.blight.map(|blight| spell(blight, today, units)),
+        facts.blossom.map(|blossom| flowers(blossom, today, units)),
+        facts.rain.map(|rain| ahead(rain, units)),
+        facts.leaves.map(|leaves| wet(leaves, today)),
+        facts.dry_month.map(|month| dry(month, units)),
+    ];
+    said.into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
+
+fn spell(blight: BlightSpell, today: NaiveDate, units: UnitSystem) -> String {
+    let BlightSpell { spell, begun } = blight;
+    let day = weekday(spell.on, today);
+    let when = if begun {
+        format!("since {day}")
+    } else {
+        format!("from {day}")
+    };
+    let mean = spell
+        .mean
+        .map(|mean| format!(" at {}", units.temperature(mean)));
+    format!(
+        "boxwood blight weather {when}: {} wet hours in a row{}, enough to infect fresh cuts",
+        spell.hours,
+        mean.unwrap_or_default()
+    )
+}
+
+fn flowers(blossom: BlossomBlight, today: NaiveDate, units: UnitSystem) -> String {
+    format!(
+        "fire blight weather on {}: open flowers, wet, and a mean of {} after enough warmth for the bacteria",
+        weekday(blossom.day, today),
+        units.temperature(blossom.mean)
+    )
+}
+
+fn ahead(rain: RainAhead, units: UnitSystem) -> String {
+    let amount = units.water(rain.amount);
+    let why = match rain.why {
+        WhyDry::BoxwoodBlight => "it splashes boxwood blight into fresh cuts at these temperatures",
+        WhyDry::Wounds => "fresh cuts of this kind take in disease with rain and want two dry days",
+        WhyDry::SoftLeaves => "new leaves are soft, and cool wet days bring leaf spot into cuts",
+    };
+    format!("{amount} of rain are due within 48 hours, and {why}")
+}
+
+fn wet(leaves: WetLeaves, today: NaiveDate) -> String {
+    match leaves.dry {
+        Some((day, half)) => format!(
+            "leaves are wet now and dry {}: cut dry leaves only",
+            half_day((day, half), today)
+        ),
+        None => "leaves stay wet all week: cut dry leaves only".to_owned(),
+    }
+}
+
+fn dry(month: WaterBalance, units: UnitSystem) -> String {
+    format!(
+        "the last {} days were dry, {} of rain, so the pressure of boxwood blight is low; holes plucked now for air serve \
+         the next wet year",
+        month.days,
+        units.water(month.rain)
+    )
+}
+
+/// The numbers behind it.
+pub(super) fn rows(facts: &WetFacts, today: NaiveDate, units: UnitSystem) -> Vec<Row> {
+    let mut rows = Vec::new();
+    if let Some(BlightSpell { spell, .. }) = facts.blight {
+        let hours = format!("{} from {}", spell.hours, weekday(spell.on, today));
+        rows.push(("wet hours in a row", hours));
+        rows.push(("rain in them", units.water(spell.rain)));
+        if let Some(mean) = spell.mean {
+            rows.push(("their mean temperature", units.temperature(mean)));
+        }
+    }
+    if let Some(blossom) = facts.blossom {
+        let warmth = format!("{:.1} times what the bacteria need", blossom.growth);
+        rows.push(("warmth on open flowers", warmth));
+        rows.push(("mean of the day", units.temperature(blossom.mean)));
+    }
+    if let Some(rain) = facts.rain {
+        rows.push(("rain within 48 hours", units.water(rain.amount)));
+    }
+    if let Some(month) = facts.dry_month {
+        rows.push(("rain of the last month", units.water(month.rain)));
+        let taken = units.water(month.evapotranspiration);
+        rows.push(("reference evapotranspiration", taken));
+    }
+    rows
+}

@@ -1,0 +1,9 @@
+//! The weather to work in: what it makes of hours, and what the rules of heat, wet, cold and work say at their edges.
+
+mod cold;
+mod given;
+mod heat;
+mod hours;
+mod verdicts;
+mod wet;
+mod working;
