@@ -4,6 +4,7 @@
 //! faults of the file with their lines. Does not open a forecast, a record or the store, and does not know the time.
 
 mod check;
+mod choices;
 mod duration;
 mod faults;
 mod garden;
@@ -11,6 +12,7 @@ mod kinds;
 mod mail;
 mod new_file;
 mod place;
+mod planting;
 mod plants;
 mod raw;
 mod schedule;

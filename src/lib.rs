@@ -9,9 +9,11 @@
 //! | [`forecast`] | hours as a service sent them | a [`forecast::Forecast`] with origin, age and gaps |
 //! | [`outlook`] | forecast, climate | the [`outlook::Outlook`]: every future of this garden |
 //! | [`risk`] | outlook, tender period | the [`risk::Risk`]: chance of frost by cutting day, go day, last call |
+//! | [`events`] | outlook, climate, kinds, what was seen | the [`events::Events`]: bud break, bloom, freezes ... of each season |
 //! | [`work`] | hourly conditions | the [`work::WorkWeather`]: rain and evapotranspiration, wet and cold spells, half-days |
-//! | [`rules`] | one cut and its risk | a [`rules::Finding`] from each rule |
+//! | [`rules`] | one cut, its risk, its events, the weather to work in | a [`rules::Finding`] from each rule |
 //! | [`verdict`] | findings | the [`verdict::Verdict`]: go, wait, closing, closed, call-a-pro, unknown |
+//! | [`watch`] | cuts that were made | the [`watch::Watch`] on each: coming nights, frost seen, when it is firm |
 //! | [`notice`] | verdict, last word to the gardener | the [`notice::News`], or none |
 //! | [`message`] | news and verdict | the words |
 
@@ -33,11 +35,17 @@ pub mod outlook;
 
 pub mod risk;
 
+pub mod events;
+
 pub mod work;
 
 pub mod rules;
 
 pub mod verdict;
+
+pub mod watch;
+
+pub mod plan;
 
 pub mod notice;
 

@@ -7,6 +7,7 @@ mod blend;
 mod build;
 mod daily;
 mod learning;
+mod recent;
 mod skill;
 mod templates;
 
@@ -20,6 +21,7 @@ pub use blend::{Blend, Carried, Guide};
 pub use build::Inputs;
 pub use daily::Daily;
 pub use learning::{Kept, LeadEvidence, Learned, SourceSkill, Truth, Verified, verified_pairs};
+pub use recent::{MeasuredDays, measured_days};
 pub use skill::{COLD_BELOW, LeadSkill, Skill, WarmBias};
 
 /// How far the futures of an outlook reach.
@@ -66,6 +68,8 @@ pub struct Outlook {
 pub struct Future {
     /// Lowest temperature at 2 m of each day.
     pub min: Vec<Celsius>,
+    /// Highest temperature at 2 m of each day, not below its lowest.
+    pub max: Vec<Celsius>,
     /// Running heat sum above [`GROWTH_BASE`] at the end of each day, in °C·d.
     pub heat: Vec<f64>,
 }
@@ -153,16 +157,21 @@ impl Future {
             lower: GROWTH_BASE,
             upper: None,
         };
+        let max: Vec<Celsius> = min
+            .iter()
+            .zip(max)
+            .map(|(min, max)| max.max(*min))
+            .collect();
         let mut sum = 0.0;
         let heat = min
             .iter()
-            .zip(max)
+            .zip(&max)
             .map(|(min, max)| {
-                sum += single_sine(*min, max.max(*min), thresholds).map_or(0.0, DegreeDays::sum);
+                sum += single_sine(*min, *max, thresholds).map_or(0.0, DegreeDays::sum);
                 sum
             })
             .collect();
-        Self { min, heat }
+        Self { min, max, heat }
     }
 }
 

@@ -3,28 +3,55 @@
 //! In: a [`Case`], one planned cut with what is known of it today. Out: one [`Finding`] from each rule.
 //! Does not fold them: a rule does not know the other rules; folding is the work of [`crate::verdict`].
 
+mod bare_wood;
+mod calendar;
+mod chosen;
+mod closed_season;
 mod cold;
+mod dormancy;
 mod flowering;
 mod frost;
 mod heat;
 mod in_leaf;
+mod nesting;
+mod pacing;
+mod professional;
+mod sap;
+#[cfg(test)]
+mod scene;
 mod season;
+mod stems;
+mod storm;
 mod wet;
 mod working;
+
+use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 
 use crate::climate::Climate;
-use crate::garden::{Hemisphere, PlannedCut};
-use crate::outlook::Missing;
+use crate::events::Events;
+use crate::forecast::ForecastDay;
+use crate::garden::{Choices, Deed, Hemisphere, PlannedCut, Planting};
+use crate::outlook::{MeasuredDays, Missing};
 use crate::risk::{DateRange, Release, Risk};
 use crate::work::WorkWeather;
 
+pub use bare_wood::{BareWoodFacts, Bears};
+pub use closed_season::{ClosedSeasonFacts, ClosedTree, Closure, Paint};
 pub use cold::{After, ColdFacts, Severe, SuddenFall};
+pub use dormancy::DormancyFacts;
 pub use flowering::FloweringFacts;
 pub use frost::{FrostFacts, Least};
 pub use heat::{Drought, HeatFacts, HotDay};
+pub use nesting::NestingFacts;
+pub use pacing::{PacingFacts, Stage};
+pub use professional::{Danger, ProfessionalFacts};
+pub use sap::SapFacts;
+pub use season::Anchored;
+pub use stems::StemsFacts;
+pub use storm::{Leader, Repair, StormFacts};
 pub use wet::{BlightSpell, BlossomBlight, RainAhead, WetFacts, WetLeaves, WhyDry};
 pub use working::{Bar, Footing, Pick, Remark, WorkingFacts};
 
@@ -43,8 +70,22 @@ pub struct Case<'a> {
     pub climate: Option<&'a Climate>,
     /// The chance of frost while the cut is tender; none when the cut leaves nothing tender.
     pub risk: Option<&'a Risk>,
+    /// When the events of the planting come.
+    pub events: &'a Events,
+    /// The season that the look before had for the cut, and the day of that look; none at the first look of all.
+    pub season_before: Option<(DateRange, NaiveDate)>,
     /// What the look before left of the damping; none at the first look of all.
     pub before: Option<Release>,
+    /// What the owner chose where published practices differ.
+    pub choices: &'a Choices,
+    /// What is known of the planting beyond its kind.
+    pub planting: &'a Planting,
+    /// The days about today as the forecast has them, those just past included.
+    pub days: &'a BTreeMap<NaiveDate, ForecastDay>,
+    /// The days of late that have come.
+    pub measured: &'a MeasuredDays,
+    /// What was done to this planting, in the order of the days.
+    pub deeds: &'a [Deed],
     /// Rain, wet, heat, cold and wind about today; none when the forecast has temperatures alone.
     pub work: Option<&'a WorkWeather>,
 }
@@ -96,6 +137,24 @@ pub enum Facts {
     FrostWhileTender(FrostFacts),
     /// The season in which the plant bears the cut, by flowering wood.
     FloweringWood(FloweringFacts),
+    /// Rest before a hard cut.
+    Dormancy(DormancyFacts),
+    /// Closed seasons of some trees, for what their fresh wounds draw.
+    ClosedSeason(ClosedSeasonFacts),
+    /// Sap that drips, burns or poisons.
+    Sap(SapFacts),
+    /// Old stems and who lives in them.
+    Stems(StemsFacts),
+    /// Birds on their nests.
+    Nesting(NestingFacts),
+    /// How much may go in a year.
+    Pacing(PacingFacts),
+    /// What the kind bears of a hard cut.
+    BareWood(BareWoodFacts),
+    /// Work that is a professional's.
+    Professional(ProfessionalFacts),
+    /// Broken wood.
+    Storm(StormFacts),
     /// Heat, bright sun and drought.
     Heat(HeatFacts),
     /// Wet leaves and the diseases that they let in.
@@ -113,13 +172,22 @@ type Rule = fn(&Case<'_>) -> Option<Finding>;
 const PASSING_DAYS: i64 = 7;
 
 /// Every rule, in the order in which reasons are shown.
-const RULES: [Rule; 6] = [
-    |case| Some(flowering::find(case)),
+const RULES: [Rule; 15] = [
+    storm::find,
+    flowering::find,
+    dormancy::find,
+    closed_season::find,
+    bare_wood::find,
+    pacing::find,
     frost::find,
     cold::find,
     heat::find,
     wet::find,
+    stems::find,
+    nesting::find,
+    sap::find,
     working::find,
+    professional::find,
 ];
 
 /// What all rules find on one cut.
@@ -128,6 +196,15 @@ pub fn findings(case: &Case<'_>) -> Vec<Finding> {
 }
 
 impl Finding {
+    /// A finding that only informs.
+    fn note(facts: Facts, source: impl Into<String>) -> Self {
+        Self {
+            stand: Stand::Clear { until: None },
+            facts,
+            source: source.into(),
+        }
+    }
+
     /// What it says of frost, if that is what it is about.
     pub fn frost(&self) -> Option<&FrostFacts> {
         if let Facts::FrostWhileTender(facts) = &self.facts {
@@ -155,7 +232,17 @@ impl Finding {
         let passes = match &self.facts {
             Facts::Heat(_) | Facts::Wetness(_) | Facts::WorkingConditions(_) => true,
             Facts::FreshCutCold(facts) => facts.severe.is_none() && facts.fall.is_none(),
-            Facts::FrostWhileTender(_) | Facts::FloweringWood(_) => false,
+            Facts::FrostWhileTender(_)
+            | Facts::FloweringWood(_)
+            | Facts::Dormancy(_)
+            | Facts::ClosedSeason(_)
+            | Facts::Sap(_)
+            | Facts::Stems(_)
+            | Facts::Nesting(_)
+            | Facts::Pacing(_)
+            | Facts::BareWood(_)
+            | Facts::Professional(_)
+            | Facts::Storm(_) => false,
         };
         let soon = |range: DateRange| (range.to - today).num_days() <= PASSING_DAYS;
         passes && self.stand.opens().is_some_and(soon)

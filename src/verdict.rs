@@ -160,6 +160,8 @@ mod tests {
         let facts = FloweringFacts {
             wood: Wood::Old,
             season: None,
+            opens_by: None,
+            closes_by: None,
             zone: None,
             outside: None,
         };

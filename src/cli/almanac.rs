@@ -10,7 +10,7 @@ use clap::Args;
 use serde::Serialize;
 
 use super::Exit;
-use super::board::WIDTH;
+use crate::message::words::WIDTH;
 use super::logging::Form;
 use crate::almanac::{self, Almanac, Habit, Kind};
 use crate::config::Settings;

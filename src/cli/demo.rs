@@ -57,7 +57,9 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
                     record: Some(record),
                     forecast: Some(forecast),
                     runs: Vec::new(),
+                    sightings: Vec::new(),
                     before: Vec::new(),
+                    deeds: Vec::new(),
                 },
                 args.at,
             )

@@ -12,7 +12,7 @@ use super::plants::Spots;
 use super::raw::{RawGarden, RawSpot};
 use super::slug::{is_short, slug};
 use crate::forecast::{FRESH_FOR, USABLE_FOR};
-use crate::garden::{Choices, Garden, Spot};
+use crate::garden::{Garden, Spot};
 use crate::units::{CelsiusStep, Chance, UnitSystem};
 
 /// The ways in a hundred that a keeper accepts who names no number (estimate).
@@ -73,6 +73,10 @@ impl Checker<'_> {
             .and_then(|name| self.short_name(name));
         let title = raw.title.as_ref().map(|title| self.line(("title", title)));
         let place = self.place(raw, &heading);
+        let choices = match &place {
+            Ok(place) => self.choices(raw.choices.as_ref(), place),
+            Err(told) => Err(*told),
+        };
         let units = match &raw.units {
             Some(units) => self.choice(("units", units), &UNITS),
             None => Ok(UnitSystem::default()),
@@ -95,11 +99,11 @@ impl Checker<'_> {
         Ok(Garden {
             title: title.transpose()?.unwrap_or_else(|| name.clone()),
             name,
-            choices: Choices::of(&place),
             place,
             units: units?,
             mail_to: mail_to.transpose()?,
             remark: remark.transpose()?,
+            choices: choices?,
             cuts: cuts?,
         })
     }

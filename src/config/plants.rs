@@ -25,7 +25,7 @@ pub(super) type Spots = Vec<(String, Checked<Spot>)>;
 
 /// A plant that was understood.
 struct Plant {
-    name: String,
+    facts: Arc<Planting>,
     short: String,
     kind: Arc<Kind>,
     spot: Spot,
@@ -99,10 +99,15 @@ impl Checker<'_> {
                 .map(|ways| Chance::of(ways / 100.0)),
             None => tolerance,
         };
+        let facts = self.planting(
+            raw,
+            name.as_ref()
+                .map_or_else(|told| Err(*told), |(name, _)| Ok(name.as_str())),
+        );
         let cuts = self.cuts(raw, kind.as_deref().map_err(|told| *told), tolerance);
-        let (name, short) = name?;
+        let (_, short) = name?;
         let plant = Plant {
-            name,
+            facts: Arc::new(facts?),
             short,
             kind: kind?,
             spot: spot?,
@@ -157,22 +162,25 @@ impl Checker<'_> {
         }))
     }
 
-    /// The cuts of a plant: those that are listed, otherwise all that its kind takes.
+    /// The cuts of a plant: those that are listed, otherwise all that its kind takes but for those to skip.
     fn cuts(
         &mut self,
         raw: &RawPlant,
         kind: Checked<&Kind>,
         tolerance: Checked<Chance>,
     ) -> Checked<Vec<Wanted>> {
+        let skipped = self.skipped(raw, kind);
         if raw.cut.is_empty() {
-            let (kind, tolerance) = (kind?, tolerance?);
+            let (kind, tolerance, skipped) = (kind?, tolerance?, skipped?);
             let as_usual = |cut: &Cut| Wanted {
                 cut: cut.clone(),
                 wished: None,
                 tolerance,
             };
-            return Ok(kind.cuts.iter().map(as_usual).collect());
+            let wanted = kind.cuts.iter().filter(|cut| !skipped.contains(&cut.cut));
+            return Ok(wanted.map(as_usual).collect());
         }
+        skipped?;
         let names = raw.cut.iter().filter_map(|raw| raw.get_ref().cut.as_ref());
         self.only_once(
             ("cut", "take one of them out"),
@@ -181,6 +189,22 @@ impl Checker<'_> {
         let cuts = raw.cut.iter();
         let cuts: Vec<_> = cuts.map(|cut| self.cut(cut, kind, tolerance)).collect();
         cuts.into_iter().collect()
+    }
+
+    /// `skip`: cuts that the keeper does not want of those that the kind takes.
+    fn skipped(&mut self, raw: &RawPlant, kind: Checked<&Kind>) -> Checked<Vec<CutKind>> {
+        let Some(skip) = &raw.skip else {
+            return Ok(Vec::new());
+        };
+        if !raw.cut.is_empty() {
+            let what = "skip stands beside a list of cuts, of which none is skipped";
+            let fault = self.remark(skip, what);
+            let hint = "take the line out: where cuts are listed, only these are watched";
+            return Err(self.tell(fault.hint(hint)));
+        }
+        let cuts = skip.get_ref().iter();
+        let cuts: Vec<_> = cuts.map(|cut| self.cut_of(cut, kind)).collect();
+        cuts.into_iter().map(|cut| cut.map(|cut| cut.cut)).collect()
     }
 
     /// `[[garden.plant.cut]]`
@@ -264,8 +288,8 @@ impl Plant {
     fn planned(&self, wanted: Wanted) -> PlannedCut {
         PlannedCut {
             name: format!("{}-{}", self.short, wanted.cut.cut.name()),
-            planting: self.name.clone(),
-            facts: Arc::new(Planting::named(&self.name)),
+            planting: self.facts.name.clone(),
+            facts: Arc::clone(&self.facts),
             kind: Arc::clone(&self.kind),
             cut: wanted.cut,
             spot: self.spot.clone(),

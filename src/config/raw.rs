@@ -101,6 +101,7 @@ pub(super) struct RawGarden {
     pub(super) fresh_for: Key<String>,
     pub(super) forecast: Key<RawForecast>,
     pub(super) history: Key<RawHistory>,
+    pub(super) choices: Key<RawChoices>,
     #[serde(default)]
     pub(super) spot: List<RawSpot>,
     #[serde(default)]
@@ -130,6 +131,22 @@ pub(super) struct RawHistory {
     pub(super) file: Key<String>,
 }
 
+/// `[garden.choices]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawChoices {
+    pub(super) stem_bees: Key<String>,
+    pub(super) stubble: Key<String>,
+    pub(super) nest_region: Key<String>,
+    pub(super) nests: Key<String>,
+    pub(super) oak_region: Key<String>,
+    pub(super) cherry: Key<String>,
+    pub(super) birch: Key<String>,
+    pub(super) bleeders: Key<String>,
+    pub(super) boxwood_hard_cut: Key<String>,
+    pub(super) overgrown_bloomers: Key<String>,
+}
+
 /// `[[garden.spot]]`
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "a table")]
@@ -147,6 +164,13 @@ pub(super) struct RawPlant {
     pub(super) kind: Key<String>,
     pub(super) spot: Key<String>,
     pub(super) stakes: Key<String>,
+    pub(super) skip: Key<Vec<Spanned<String>>>,
+    pub(super) height: Key<String>,
+    pub(super) near_lines: Key<String>,
+    pub(super) thickest_branch: Key<String>,
+    pub(super) heaviest_branch: Key<String>,
+    #[serde(default)]
+    pub(super) marks: List<String>,
     #[serde(default)]
     pub(super) cut: List<RawCut>,
 }

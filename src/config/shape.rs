@@ -202,6 +202,10 @@ fn in_plain_words<'e>(
             said("a whole number stands without quotes and without a point"),
         ),
         "a TOML datetime" => ("a date", said("a date stands without quotes: 2027-04-10")),
+        "a sequence" if heading == "garden.plant.marks" => (
+            "a list of texts in brackets",
+            said("write marks = [\"leaning\"], with a comma between several"),
+        ),
         "a sequence" if found.is_table() => (
             "a list of tables",
             Some(format!("write [[{heading}]], since there may be several")),
@@ -235,7 +239,9 @@ fn quotes_hint(heading: &str, found: &DeValue<'_>) -> Option<String> {
     let key = heading.rsplit('.').next().unwrap_or(heading);
     let unit = match key {
         "offset" | "doubt" => "K",
-        "elevation" => "m",
+        "elevation" | "height" | "near_lines" => "m",
+        "thickest_branch" => "cm",
+        "heaviest_branch" => "kg",
         "fresh_for" => "h",
         "timeout" => "s",
         // The number may be the password itself.

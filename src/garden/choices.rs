@@ -211,7 +211,7 @@ impl Choices {
             birch: Birch::OutsideBorerFlight,
             bleeders: Bleeders::AnyTime,
             boxwood_hard_cut: BoxwoodHardCut::AfterLastFreeze,
-            overgrown_bloomers: OvergrownBloomers::AfterBloom,
+            overgrown_bloomers: OvergrownBloomers::LateWinter,
         }
     }
 }

@@ -47,8 +47,6 @@ pub enum Mark {
     LostLeader,
     /// It is overgrown.
     Overgrown,
-    /// It is old.
-    Old,
     /// The owner accepts that it may die of a cut to the ground all at once.
     RiskAccepted,
     /// It is watered when it does not rain.
@@ -72,7 +70,7 @@ impl Planting {
 
 impl Mark {
     /// Every mark with its name in the garden file.
-    pub const ALL: [(&'static str, Self); 13] = [
+    pub const ALL: [(&'static str, Self); 12] = [
         ("dead", Self::Dead),
         ("standing-dead-trunk", Self::StandingDeadTrunk),
         ("leaning", Self::Leaning),
@@ -83,7 +81,6 @@ impl Mark {
         ("chain-saw", Self::ChainSaw),
         ("lost-leader", Self::LostLeader),
         ("overgrown", Self::Overgrown),
-        ("old", Self::Old),
         ("risk-accepted", Self::RiskAccepted),
         ("watered", Self::Watered),
     ];

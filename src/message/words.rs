@@ -1,10 +1,22 @@
 //! The words for states, cuts, dates, chances and findings: the same on page, terminal and in mails.
 
+mod bare_wood;
+mod closed_season;
 mod cold;
 mod dates;
+mod dormancy;
+mod events;
 mod heat;
+mod nesting;
 mod numbers;
+mod pacing;
+pub mod plan;
+mod professional;
+mod sap;
 mod skill;
+mod stems;
+mod storm;
+pub mod watched;
 mod wet;
 mod working;
 
@@ -18,6 +30,7 @@ use crate::units::{Chance, UnitSystem, count};
 use crate::verdict::{State, Verdict};
 
 pub use dates::{date, days_until, half_day, month_day, range, spread, weekday};
+pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};
 pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
 
@@ -100,16 +113,21 @@ pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
             verdict.closes.is_some() && finding.stand.clear_until() == verdict.closes
         }
     };
-    let plain = |finding: &&Finding| !finding.is_weather_note();
-    let findings = || verdict.findings.iter();
-    let finding = findings()
+    let finding = verdict
+        .findings
+        .iter()
         .find(decides)
-        .or_else(|| findings().rfind(plain))
-        .or_else(|| findings().last());
+        .or_else(|| no_end(verdict));
     finding.map_or_else(
         || "no rule applies to this cut".to_owned(),
         |finding| reason(finding, verdict.today, units),
     )
+}
+
+/// Of a cut without an end in sight: the odds of frost, where they count, else what comes first.
+fn no_end(verdict: &Verdict) -> Option<&Finding> {
+    let frost = verdict.findings.iter().find(|one| one.frost().is_some());
+    frost.or(verdict.findings.first())
 }
 
 /// What keeps the verdict from being known: what all of them lack, and what single findings do.
@@ -132,6 +150,15 @@ pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String 
     match &finding.facts {
         Facts::FrostWhileTender(facts) => frost(facts, today, units),
         Facts::FloweringWood(facts) => flowering(facts, &finding.stand, today),
+        Facts::Dormancy(facts) => dormancy::reason(facts, &finding.stand, today),
+        Facts::ClosedSeason(facts) => closed_season::reason(facts, today, units),
+        Facts::Sap(facts) => sap::reason(facts, &finding.stand, today),
+        Facts::Stems(facts) => stems::reason(facts, &finding.stand, units),
+        Facts::Nesting(facts) => nesting::reason(facts, today),
+        Facts::Pacing(facts) => pacing::reason(facts, today),
+        Facts::BareWood(facts) => bare_wood::reason(*facts),
+        Facts::Professional(facts) => professional::reason(facts, today, units),
+        Facts::Storm(facts) => storm::reason(*facts),
         Facts::Heat(facts) => heat::sentence(facts, today, units),
         Facts::Wetness(facts) => wet::sentence(facts, today, units),
         Facts::FreshCutCold(facts) => cold::sentence(facts, today, units),
@@ -306,6 +333,32 @@ fn season_freeze(dates: &SeasonDates, season: &str, beyond: &str) -> String {
     } else {
         format!("{} ({seasons} {season}s on record)", told.join(", "))
     }
+}
+
+/// Columns of a terminal that everybody has.
+pub const WIDTH: usize = 80;
+
+/// A text broken between words, so that its lines, each set in by so much, stay within the width; ends with a line
+/// break.
+pub fn wrapped(text: &str, indent: usize) -> String {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let Some(line) = lines.last_mut() else { break };
+        let length = indent + line.chars().count() + 1 + word.chars().count();
+        if line.is_empty() {
+            line.push_str(word);
+        } else if length > WIDTH {
+            lines.push(word.to_owned());
+        } else {
+            line.push(' ');
+            line.push_str(word);
+        }
+    }
+    let margin = " ".repeat(indent);
+    lines
+        .iter()
+        .flat_map(|line| [&margin, line.as_str(), "\n"])
+        .collect()
 }
 
 /// A text that begins with a capital.

@@ -1,16 +1,12 @@
 //! The season in which a plant bears a cut, by the wood on which it flowers.
 
-use chrono::Days;
 use serde::{Deserialize, Serialize};
 
-use super::season::span;
-use super::{Case, Facts, Finding, Stand};
-use crate::almanac::{Season, Wood};
+use super::season::{Anchored, window};
+use super::{Case, Facts, Finding, Stand, calendar, chosen};
+use crate::almanac::{CutKind, Season, Wood};
 use crate::outlook::Missing;
 use crate::risk::DateRange;
-
-/// A season that opens within so many days is a wait, one further off is shut till then (estimate).
-const WAIT_DAYS: u64 = 60;
 
 /// The numbers behind a finding on the season.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -19,6 +15,12 @@ pub struct FloweringFacts {
     pub wood: Wood,
     /// The season that is open now or opens next; none when the cut may be made at any time.
     pub season: Option<DateRange>,
+    /// The event with which the season opens; none when the cut may be made at any time.
+    #[serde(default)]
+    pub opens_by: Option<Anchored>,
+    /// The event with which it closes.
+    #[serde(default)]
+    pub closes_by: Option<Anchored>,
     /// The hardiness zone by which the dates were moved; none when it is not known.
     pub zone: Option<f64>,
     /// Why the cut is not made outside the season.
@@ -26,12 +28,19 @@ pub struct FloweringFacts {
 }
 
 /// Shuts a cut outside the season in which the plant bears it.
-pub(super) fn find(case: &Case<'_>) -> Finding {
+pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     let cut = &case.cut.cut;
-    let (season, stand) = match cut.season {
+    // Broken wood is cut at any time, whatever it bears.
+    if cut.cut == CutKind::StormRepair {
+        return None;
+    }
+    let (window, stand) = match chosen::season(case) {
         Season::AnyTime => (None, Stand::Clear { until: None }),
-        Season::Between(from, to) => match span(case, from, to) {
-            Some(season) => (Some(season), stand(case, season)),
+        Season::Between(from, to) => match window(case, from, to) {
+            Some(window) => {
+                let stand = stand(case, window.season);
+                (Some(window), stand)
+            }
             None => (
                 None,
                 Stand::Unknown {
@@ -42,15 +51,17 @@ pub(super) fn find(case: &Case<'_>) -> Finding {
     };
     let facts = FloweringFacts {
         wood: case.cut.kind.wood,
-        season,
+        season: window.as_ref().map(|window| window.season),
+        opens_by: window.as_ref().map(|window| window.opens_by.clone()),
+        closes_by: window.map(|window| window.closes_by),
         zone: case.climate.map(crate::climate::Climate::hardiness_zone),
         outside: cut.outside.clone(),
     };
-    Finding {
+    Some(Finding {
         stand,
         facts: Facts::FloweringWood(facts),
         source: cut.source.clone(),
-    }
+    })
 }
 
 fn stand(case: &Case<'_>, season: DateRange) -> Stand {
@@ -59,17 +70,5 @@ fn stand(case: &Case<'_>, season: DateRange) -> Stand {
             until: Some(season.to),
         };
     }
-    let opens = Some(DateRange {
-        from: season.from,
-        to: season.from,
-    });
-    let soon = case
-        .today
-        .checked_add_days(Days::new(WAIT_DAYS))
-        .is_some_and(|soon| season.from <= soon);
-    if soon {
-        Stand::Hold { opens }
-    } else {
-        Stand::Shut { opens }
-    }
+    calendar::wait(case.today, season.from)
 }

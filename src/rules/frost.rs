@@ -3,8 +3,8 @@
 use chrono::{NaiveDate, TimeDelta};
 use serde::{Deserialize, Serialize};
 
-use super::season::span;
-use super::{Case, Facts, Finding, Stand};
+use super::season::window;
+use super::{Case, Facts, Finding, Stand, chosen};
 use crate::almanac::{Season, Tender};
 use crate::outlook::Bound;
 use crate::risk::{DateRange, Release, Risk, Spread};
@@ -172,10 +172,10 @@ fn unseen_in_years(case: &Case<'_>, damage_at: Celsius) -> Option<usize> {
 
 /// The least risky day up to the end of the cut's season, where no day of it is within the tolerance.
 fn least(case: &Case<'_>, risk: &Risk) -> Option<Least> {
-    let Season::Between(from, to) = case.cut.cut.season else {
+    let Season::Between(from, to) = chosen::season(case) else {
         return None;
     };
-    let until = span(case, from, to)?.to;
+    let until = window(case, from, to)?.season.to;
     if risk.best_day(until).is_some() {
         return None;
     }

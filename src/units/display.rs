@@ -4,7 +4,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Celsius, CelsiusStep, Centimetres, Kilograms, Metres, MetresPerSecond, Millimetres};
+use super::{
+    Celsius, CelsiusStep, Centimetres, DegreeDays, Kilograms, Metres, MetresPerSecond, Millimetres,
+};
 
 /// The units in which a garden's keeper reads.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -39,6 +41,14 @@ impl UnitSystem {
         match self {
             Self::Metric => format!("{} K", rounded(step.kelvin(), 1)),
             Self::Us => format!("{} °F", rounded(step.fahrenheit(), 1)),
+        }
+    }
+
+    /// A heat sum: `45 °C·d`, `81 °F·d`, to the whole unit.
+    pub fn heat(self, heat: DegreeDays) -> String {
+        match self {
+            Self::Metric => format!("{} °C·d", rounded(heat.sum(), 0)),
+            Self::Us => format!("{} °F·d", rounded(heat.sum() * 1.8, 0)),
         }
     }
 

@@ -1,30 +1,40 @@
 //! The stages in a row: from the weather of a garden to a verdict on each of its cuts.
 
-use chrono::{DateTime, TimeDelta, Utc};
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 
 use super::{Verdict, fold};
+use crate::almanac::Kind;
 use crate::climate::Climate;
-use crate::forecast::{Forecast, Freshness};
-use crate::garden::{Garden, PlannedCut};
-use crate::outlook::{Inputs, Outlook, Skill};
-use crate::risk::{Release, Risk, Risks, Sensitivity, sensitivity};
-use crate::rules::{Case, Finding, findings};
+use crate::events::{Ground, Seasons};
+use crate::forecast::{Forecast, ForecastDay, Freshness, local_days};
+use crate::garden::{Deed, Garden, PlannedCut, Sighting};
+use crate::outlook::{Inputs, MeasuredDays, Outlook, Skill};
+use crate::risk::{DateRange, Release, Risks, Sensitivity, sensitivity};
+use crate::rules::{Case, Facts, Finding, findings};
 use crate::work::WorkWeather;
 
 /// A look further back than this is forgotten: the weather has moved on.
 const LOOK_KEPT_FOR: TimeDelta = TimeDelta::days(4);
 
-/// What is known of the weather at a garden.
+/// What is known of a garden beside its settings: its weather, and what was done in it.
 #[derive(Debug, Clone, Copy)]
 pub struct Sky<'a> {
     /// What the place usually does; none when there is no usable record.
     pub climate: Option<&'a Climate>,
+    /// The days of late that have come.
+    pub measured: &'a MeasuredDays,
+    /// What the keeper saw of the plantings, the oldest report first.
+    pub sightings: &'a [Sighting],
     /// The newest forecast; none when there is none.
     pub forecast: Option<&'a Forecast>,
     /// How far the forecast can be trusted.
     pub skill: &'a Skill,
     /// How old a forecast may be and still release a cut.
     pub fresh_for: TimeDelta,
+    /// What the keeper did in the garden, in the order of the days.
+    pub deeds: &'a [Deed],
 }
 
 /// The verdict on each cut of a garden at a moment, in the garden's order.
@@ -40,18 +50,56 @@ pub fn assess(
     let outlook = outlook(garden, sky, now);
     let work = work(garden, sky, now);
     let mut risks = Risks::of(&outlook);
+    let ground = Ground {
+        outlook: &outlook,
+        climate: sky.climate,
+        measured: sky.measured,
+        hemisphere: garden.place.hemisphere(),
+    };
+    let seasons = Seasons::of(&ground, kinds(garden).into_iter());
+    let days = days(garden, sky, now);
     let judged = garden.cuts.iter().map(|cut| {
         let tender = cut.cut.tender.as_ref();
         let risk = tender.map(|tender| risks.risk(tender, &cut.spot, cut.tolerance));
-        judge(
-            garden,
+        let seen = sky.sightings.iter();
+        let seen: Vec<_> = seen
+            .filter(|seen| seen.planting == cut.planting)
+            .cloned()
+            .collect();
+        let deeds = sky.deeds.iter();
+        let deeds: Vec<_> = deeds
+            .filter(|deed| deed.planting == cut.planting)
+            .cloned()
+            .collect();
+        let look = look_before(before, cut, now);
+        let case = Case {
             cut,
-            sky,
-            (&outlook, work.as_ref()),
-            (now, risk.as_ref(), release_before(before, cut, now)),
-        )
+            at: now,
+            today: outlook.basis.today,
+            hemisphere: garden.place.hemisphere(),
+            climate: sky.climate,
+            risk: risk.as_ref(),
+            events: &seasons.events(&cut.kind, &seen),
+            season_before: look.and_then(season_before),
+            before: look.and_then(release_before),
+            choices: &garden.choices,
+            planting: &cut.facts,
+            days: &days,
+            measured: sky.measured,
+            deeds: &deeds,
+            work: work.as_ref(),
+        };
+        judge(garden, &case, &outlook)
     });
     judged.collect()
+}
+
+/// The kinds that are planted, each once.
+fn kinds(garden: &Garden) -> Vec<&Kind> {
+    let mut kinds: Vec<&Kind> = garden.cuts.iter().map(|cut| &*cut.kind).collect();
+    kinds.sort_by(|a, b| a.id.cmp(&b.id));
+    kinds.dedup_by(|a, b| a.id == b.id);
+    kinds
 }
 
 /// How the dates of one cut move when a parameter moves by its uncertainty; nothing when frost is no matter to it.
@@ -80,38 +128,33 @@ fn outlook(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Outlook {
 
 /// The weather to work in, as long as the forecast is not too old to be used at all.
 fn work(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Option<WorkWeather> {
-    let forecast = sky.forecast?;
-    let conditions = forecast.conditions.as_ref()?;
-    (forecast.freshness(now, sky.fresh_for) != Freshness::Expired)
-        .then(|| WorkWeather::of(conditions, &garden.place, now))
+    let conditions = usable(sky, now)?.conditions.as_ref()?;
+    Some(WorkWeather::of(conditions, &garden.place, now))
 }
 
-fn judge(
-    garden: &Garden,
-    cut: &PlannedCut,
-    sky: &Sky<'_>,
-    (outlook, work): (&Outlook, Option<&WorkWeather>),
-    (now, risk, before): (DateTime<Utc>, Option<&Risk>, Option<Release>),
-) -> Verdict {
-    let today = outlook.basis.today;
-    let case = Case {
-        cut,
-        at: now,
-        today,
-        hemisphere: garden.place.hemisphere(),
-        climate: sky.climate,
-        risk,
-        before,
-        work,
-    };
-    let findings = findings(&case);
+/// The local days of the forecast, as long as it is not too old to be used at all.
+fn days(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> BTreeMap<NaiveDate, ForecastDay> {
+    usable(sky, now).map_or_else(BTreeMap::new, |forecast| {
+        local_days(forecast, &garden.place.zone)
+    })
+}
+
+fn usable<'a>(sky: &Sky<'a>, now: DateTime<Utc>) -> Option<&'a Forecast> {
+    let is_usable =
+        |forecast: &&Forecast| forecast.freshness(now, sky.fresh_for) != Freshness::Expired;
+    sky.forecast.filter(is_usable)
+}
+
+fn judge(garden: &Garden, case: &Case<'_>, outlook: &Outlook) -> Verdict {
+    let (cut, today) = (case.cut, case.today);
+    let findings = findings(case);
     let folded = fold(&findings, &outlook.basis.missing, today);
     Verdict {
         garden: garden.name.clone(),
         cut: cut.name.clone(),
         planting: cut.planting.clone(),
         cut_kind: cut.cut_kind(),
-        at: now,
+        at: case.at,
         today,
         state: folded.state,
         opens: folded.opens,
@@ -122,11 +165,30 @@ fn judge(
     }
 }
 
-/// What the look before left of a cut's damping; a look too long ago counts as none.
-fn release_before(before: &[Verdict], cut: &PlannedCut, now: DateTime<Utc>) -> Option<Release> {
-    let verdict = before
-        .iter()
-        .find(|verdict| verdict.cut == cut.name && now - verdict.at <= LOOK_KEPT_FOR)?;
-    let frost = verdict.findings.iter().find_map(Finding::frost);
+/// What the look before said of a cut; a look too long ago counts as none.
+fn look_before<'a>(
+    before: &'a [Verdict],
+    cut: &PlannedCut,
+    now: DateTime<Utc>,
+) -> Option<&'a Verdict> {
+    let is_it = |verdict: &&Verdict| verdict.cut == cut.name && now - verdict.at <= LOOK_KEPT_FOR;
+    before.iter().find(is_it)
+}
+
+/// What a look left of a cut's damping.
+fn release_before(look: &Verdict) -> Option<Release> {
+    let frost = look.findings.iter().find_map(Finding::frost);
     frost.map(|facts| facts.release)
+}
+
+/// The season that a look had for a cut, and its day.
+fn season_before(look: &Verdict) -> Option<(DateRange, NaiveDate)> {
+    let season = look.findings.iter().find_map(|finding| {
+        if let Facts::FloweringWood(facts) = &finding.facts {
+            facts.season
+        } else {
+            None
+        }
+    })?;
+    Some((season, look.today))
 }

@@ -9,13 +9,12 @@
     reason = "a bench may stop at once and prints its figures"
 )]
 
-use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use budward::climate::{Climate, ghcn};
 use budward::forecast::{FRESH_FOR, Forecast, Hours};
 use budward::garden::{Choices, Garden, Place, PlannedCut, Planting, Spot, Zone};
-use budward::outlook::Skill;
+use budward::outlook::{MeasuredDays, Skill};
 use budward::units::{Celsius, CelsiusStep, Chance, UnitSystem};
 use budward::verdict::{Sky, assess};
 use chrono::{DateTime, Utc};
@@ -40,7 +39,7 @@ fn garden(spots: usize) -> Garden {
             PlannedCut {
                 name: format!("cut-{n}"),
                 planting: kind.common.clone(),
-                facts: Arc::new(Planting::named(&kind.common)),
+                facts: Planting::named(&kind.common).into(),
                 kind: kind.clone(),
                 cut: cut.clone(),
                 spot: Spot {
@@ -88,6 +87,17 @@ fn forecast(start: DateTime<Utc>) -> Forecast {
     }
 }
 
+/// The days of the season at hand: those of the record's last years.
+fn measured_days(climate: &Climate) -> MeasuredDays {
+    let (last, _) = climate.record.days().last().unwrap();
+    let days = climate.record.days();
+    let days = days.filter_map(|(date, day)| Some((date, day.min.zip(day.max)?)));
+    let now = chrono::NaiveDate::from_ymd_opt(2027, 3, 23).unwrap();
+    days.map(|(date, day)| (date + (now - last), day))
+        .filter(|(date, _)| *date > now - chrono::Days::new(735))
+        .collect()
+}
+
 fn report(what: &str, mut times: Vec<Duration>) {
     times.sort_unstable();
     println!(
@@ -107,11 +117,15 @@ fn main() {
         Climate::of(&ghcn::parse(&std::fs::read_to_string(file).unwrap()).unwrap()).unwrap();
     let now: DateTime<Utc> = "2027-03-24T13:00:00Z".parse().unwrap();
     let (forecast, skill) = (forecast(now), Skill::default());
+    let measured = measured_days(&climate);
     let sky = Sky {
+        measured: &measured,
+        sightings: &[],
         climate: Some(&climate),
         forecast: Some(&forecast),
         skill: &skill,
         fresh_for: FRESH_FOR,
+        deeds: &[],
     };
     let timed = |garden: &Garden| {
         let looks = (0..LOOKS).map(|_| {

@@ -14,6 +14,8 @@ use budward::rules::{Case, Stand, findings};
 use budward::units::{CelsiusStep, Chance};
 use chrono::NaiveDate;
 
+use crate::support::Quiet;
+
 fn almanac() -> Almanac {
     embedded().unwrap()
 }
@@ -50,15 +52,11 @@ fn season_on(id: &str, of: CutKind, today: NaiveDate, hemisphere: Hemisphere) ->
         wished: None,
         tolerance: Chance::of(0.1),
     };
+    let events = Quiet::events(&planned, today, None, hemisphere);
+    let quiet = Quiet::new();
     let case = Case {
-        at: today.and_hms_opt(12, 0, 0).unwrap().and_utc(),
-        before: None,
-        cut: &planned,
-        today,
         hemisphere,
-        climate: None,
-        risk: None,
-        work: None,
+        ..quiet.case(&planned, &events, today)
     };
     findings(&case).remove(0).stand
 }
@@ -325,8 +323,8 @@ fn what_flowers_on_new_growth_is_cut_in_late_winter_or_spring() {
         assert_open(
             id,
             CutKind::CutBack,
-            &[(3, 10), (4, 5)],
-            &[(10, 1), (12, 15), (1, 15), (6, 1)],
+            &[(3, 28), (4, 5)],
+            &[(10, 1), (12, 15), (1, 15), (3, 10), (6, 1)],
         );
         assert!(cut(id, CutKind::CutBack).how.contains("8-24 in"), "{id}");
         assert!(

@@ -7,7 +7,7 @@ use budward::climate::{Climate, DailyRecord, DayExtremes, ghcn};
 use budward::forecast::{FRESH_FOR, Forecast, Hours};
 use budward::garden::{Choices, Garden, Place, PlannedCut, Planting, Spot, Zone};
 use budward::message::words;
-use budward::outlook::Skill;
+use budward::outlook::{MeasuredDays, Skill};
 use budward::rules::{Facts, Finding, FrostFacts};
 use budward::units::{Celsius, CelsiusStep, Chance, Metres, UnitSystem};
 use budward::verdict::{Sky, State, Verdict, assess};
@@ -96,10 +96,13 @@ fn verdict_in(
 ) -> Verdict {
     let climate = record.and_then(Climate::of);
     let sky = Sky {
+        measured: &MeasuredDays::new(),
+        sightings: &[],
         climate: climate.as_ref(),
         forecast,
         skill: &Skill::default(),
         fresh_for: FRESH_FOR,
+        deeds: &[],
     };
     assess(garden, &sky, &[], now).remove(0)
 }
@@ -383,10 +386,13 @@ fn two_looks_at_the_same_run_do_not_release_and_two_runs_do() {
     let climate = Climate::of(&toronto());
     let look = |garden: &Garden, run: &Forecast, before: &[Verdict], at| {
         let sky = Sky {
+            measured: &MeasuredDays::new(),
+            sightings: &[],
             climate: climate.as_ref(),
             forecast: Some(run),
             skill: &Skill::default(),
             fresh_for: FRESH_FOR,
+            deeds: &[],
         };
         assess(garden, &sky, before, at)
     };

@@ -1,9 +1,17 @@
 //! What several tests need: recorded samples where they lie, and peers that may be absent.
 
+use std::collections::BTreeMap;
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use budward::climate::Climate;
+use budward::events::{Events, Ground, Seasons};
+use budward::forecast::ForecastDay;
+use budward::garden::{Choices, Hemisphere, Place, PlannedCut, Zone};
+use budward::outlook::{Daily, Horizon, MeasuredDays, Outlook, Skill};
+use budward::rules::Case;
+use chrono::NaiveDate;
 use serde_json::Value;
 
 /// The folder of the project.
@@ -61,4 +69,65 @@ pub(crate) fn say_absent(peer: &str) {
     let required = std::env::var("BUDWARD_PEERS").is_ok_and(|value| value == "required");
     assert!(!required, "{peer} is required and was not found");
     eprintln!("skipped: {peer} was not found");
+}
+
+/// A garden in the Ohio valley of which nothing is known: no weather, no deeds, the choices that follow from its place.
+pub(crate) struct Quiet {
+    pub(crate) choices: Choices,
+    days: BTreeMap<NaiveDate, ForecastDay>,
+    measured: MeasuredDays,
+}
+
+impl Quiet {
+    pub(crate) fn new() -> Self {
+        let zone = Zone::named("America/New_York").unwrap();
+        Self {
+            choices: Choices::of(&Place::new(38.74, -85.38, None, zone).unwrap()),
+            days: BTreeMap::new(),
+            measured: MeasuredDays::new(),
+        }
+    }
+
+    /// When the events of a planned cut's kind come by the zone months alone.
+    pub(crate) fn events(
+        cut: &PlannedCut,
+        today: NaiveDate,
+        climate: Option<&Climate>,
+        hemisphere: Hemisphere,
+    ) -> Events {
+        let outlook = Outlook::of_days(&Daily::none(today), None, &Skill::default(), Horizon::YEAR);
+        let ground = Ground {
+            outlook: &outlook,
+            climate,
+            measured: &MeasuredDays::new(),
+            hemisphere,
+        };
+        Seasons::of(&ground, std::iter::once(&*cut.kind)).events(&cut.kind, &[])
+    }
+
+    /// A planned cut on a day in the north, without a climate.
+    pub(crate) fn case<'a>(
+        &'a self,
+        cut: &'a PlannedCut,
+        events: &'a Events,
+        today: NaiveDate,
+    ) -> Case<'a> {
+        Case {
+            cut,
+            at: today.and_hms_opt(12, 0, 0).unwrap().and_utc(),
+            today,
+            hemisphere: Hemisphere::North,
+            climate: None,
+            risk: None,
+            events,
+            season_before: None,
+            before: None,
+            choices: &self.choices,
+            planting: &cut.facts,
+            days: &self.days,
+            measured: &self.measured,
+            deeds: &[],
+            work: None,
+        }
+    }
 }

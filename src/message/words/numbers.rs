@@ -2,9 +2,12 @@
 
 use chrono::NaiveDate;
 
-use super::{cold, date, heat, in_hundred, range, spread, weekday, wet, working};
+use super::{
+    anchored, closed_season, cold, date, heat, in_hundred, pacing, professional, range, sap,
+    spread, stems, weekday, wet, working,
+};
 use crate::risk::{Shift, WITHDRAWN_ABOVE};
-use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts};
+use crate::rules::{Anchored, Facts, Finding, FloweringFacts, FrostFacts};
 use crate::units::{Chance, UnitSystem};
 
 /// Every number of a finding, as pairs of name and value.
@@ -15,7 +18,15 @@ pub fn numbers(
 ) -> Vec<(&'static str, String)> {
     match &finding.facts {
         Facts::FrostWhileTender(facts) => frost_numbers(facts, today, units),
-        Facts::FloweringWood(facts) => flowering_numbers(facts, today),
+        Facts::FloweringWood(facts) => flowering_numbers(facts, today, units),
+        Facts::Dormancy(facts) => vec![("rest", range(facts.rest, today))],
+        Facts::ClosedSeason(facts) => closed_season::numbers(facts, today, units),
+        Facts::Sap(facts) => sap::numbers(facts, today),
+        Facts::Stems(facts) => stems::numbers(facts, today, units),
+        Facts::Nesting(facts) => vec![("nest season", range(facts.season, today))],
+        Facts::Pacing(facts) => pacing::numbers(facts),
+        Facts::Professional(facts) => professional::numbers(facts, today, units),
+        Facts::BareWood(_) | Facts::Storm(_) => Vec::new(),
         Facts::Heat(facts) => heat::rows(facts, today, units),
         Facts::Wetness(facts) => wet::rows(facts, today, units),
         Facts::FreshCutCold(facts) => cold::rows(facts, today, units),
@@ -100,19 +111,26 @@ fn firm_by(facts: &FrostFacts, today: NaiveDate) -> String {
     }
 }
 
-fn flowering_numbers(facts: &FloweringFacts, today: NaiveDate) -> Vec<(&'static str, String)> {
+fn flowering_numbers(
+    facts: &FloweringFacts,
+    today: NaiveDate,
+    units: UnitSystem,
+) -> Vec<(&'static str, String)> {
     let any = || "any time of the year".to_owned();
     let zone = facts.zone.map_or_else(
         || "not known; dates are those of zone 7".to_owned(),
         |zone| format!("{zone:.1} (from the mean coldest night of the years)"),
     );
-    vec![
-        (
-            "season",
-            facts.season.map_or_else(any, |season| range(season, today)),
-        ),
-        ("hardiness zone", zone),
-    ]
+    let season = facts.season.map_or_else(any, |season| range(season, today));
+    let bounds = [("opens", &facts.opens_by), ("closes", &facts.closes_by)];
+    let bound = |(name, bound): (&'static str, &Option<Anchored>)| {
+        let bound = bound.as_ref()?;
+        Some((name, anchored(bound, today, units)))
+    };
+    std::iter::once(("season", season))
+        .chain(bounds.into_iter().filter_map(bound))
+        .chain([("hardiness zone", zone)])
+        .collect()
 }
 
 /// A parameter moved by its uncertainty, as a condition.

@@ -6,13 +6,11 @@ use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use super::{Truth, Verified};
 use crate::climate::DailyRecord;
-use crate::forecast::{Extremes, Forecast, ForecastDay, local_days, past_days};
+use crate::forecast::{Extremes, Forecast, ForecastDay, local_days};
 use crate::garden::Place;
 use crate::outlook::build::lift;
+use crate::outlook::recent::analysed;
 use crate::units::{Celsius, count};
-
-/// The night minimum of each date, as it came.
-type Came = BTreeMap<NaiveDate, Celsius>;
 
 /// Every night that the runs of one source foresaw and that has come.
 ///
@@ -33,7 +31,7 @@ pub fn verified_pairs<'a>(
     let came = |date: NaiveDate| {
         let recorded = record.and_then(|record| record.day(date).min);
         recorded.map(|min| (min, Truth::Record)).or_else(|| {
-            let min = analysis.get(&date)?;
+            let (min, _) = analysis.get(&date)?;
             Some((*min, Truth::Analysis))
         })
     };
@@ -60,20 +58,6 @@ pub fn verified_pairs<'a>(
         .into_iter()
         .flat_map(of_run)
         .collect()
-}
-
-/// What the newest run that was made after each day says of its night, brought to the height of the place.
-fn analysed(runs: &[&Forecast], place: &Place) -> Came {
-    let mut runs = runs.to_vec();
-    runs.sort_by_key(|run| run.data_at);
-    let of_run = |run: &Forecast| -> Vec<(NaiveDate, Celsius)> {
-        let lift = lift(run, place);
-        past_days(run, &place.zone)
-            .into_iter()
-            .map(|(date, (min, _))| (date, min + lift))
-            .collect()
-    };
-    runs.into_iter().flat_map(of_run).collect()
 }
 
 /// The last run of each local day, by the day on which it was made.

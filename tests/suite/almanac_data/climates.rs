@@ -4,13 +4,14 @@ use std::f64::consts::TAU;
 
 use budward::almanac::{Cut, CutKind, Kind};
 use budward::climate::{Climate, DailyRecord, DayExtremes};
-use budward::garden::{Hemisphere, PlannedCut};
+use budward::garden::{Hemisphere, PlannedCut, Planting};
 use budward::rules::{Case, Stand, findings};
 use budward::units::{Celsius, Chance};
 use chrono::{Datelike, NaiveDate};
 use std::sync::Arc;
 
 use super::{almanac, spot};
+use crate::support::Quiet;
 
 /// An invented climate: mean of the year, half the span from winter to summer, coldest night of each year.
 struct Invented {
@@ -90,23 +91,22 @@ impl Invented {
         let planned = PlannedCut {
             name: format!("{}-{}", kind.id, cut.cut.name()),
             planting: kind.id.clone(),
+            facts: Arc::new(Planting::named(&kind.id)),
             kind: Arc::clone(kind),
             cut: cut.clone(),
             spot: spot(),
             wished: None,
             tolerance: Chance::of(0.1),
         };
+        let quiet = Quiet::new();
         let first = NaiveDate::from_ymd_opt(2019, 1, 1).unwrap();
         let days = first.iter_days().take(365).step_by(2);
         days.map(|today| {
+            let events = Quiet::events(&planned, today, Some(climate), self.hemisphere);
             let case = Case {
-                at: today.and_hms_opt(12, 0, 0).unwrap().and_utc(),
-                before: None,
-                cut: &planned,
-                today,
                 hemisphere: self.hemisphere,
                 climate: Some(climate),
-                risk: None,
+                ..quiet.case(&planned, &events, today)
             };
             matches!(findings(&case).remove(0).stand, Stand::Clear { .. })
         })

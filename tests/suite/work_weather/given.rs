@@ -12,7 +12,7 @@ use budward::units::{Celsius, CelsiusStep, Chance, Metres, MetresPerSecond, Unit
 use budward::work::WorkWeather;
 use chrono::{DateTime, Days, NaiveDate, TimeDelta, Utc};
 
-use crate::support::project;
+use crate::support::{Quiet, project};
 
 /// Days before and after today that the given weather has.
 pub(super) const BACK: i64 = 31;
@@ -189,15 +189,13 @@ pub(super) fn found_with(
     weather: &Weather,
     (climate, work): (Option<&Climate>, Option<&WorkWeather>),
 ) -> Vec<Finding> {
+    let today = weather.today();
+    let events = Quiet::events(cut, today, climate, Hemisphere::North);
     findings(&Case {
-        cut,
         at: weather.now,
-        today: weather.today(),
-        hemisphere: Hemisphere::North,
         climate,
-        risk: None,
-        before: None,
         work,
+        ..Quiet::new().case(cut, &events, today)
     })
 }
 

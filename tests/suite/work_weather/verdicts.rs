@@ -4,7 +4,7 @@ use budward::almanac::{CutKind, Disease};
 use budward::forecast::{FRESH_FOR, Forecast, Hours};
 use budward::garden::{Choices, Garden};
 use budward::message::words;
-use budward::outlook::Skill;
+use budward::outlook::{MeasuredDays, Skill};
 use budward::rules::Facts;
 use budward::units::UnitSystem;
 use budward::verdict::{Sky, State, Verdict, assess};
@@ -48,6 +48,9 @@ fn verdict(cut: CutKind, weather: &Weather, with_conditions: bool) -> Verdict {
     let climate = zone_7();
     let sky = Sky {
         climate: Some(climate),
+        measured: &MeasuredDays::new(),
+        sightings: &[],
+        deeds: &[],
         forecast: Some(&forecast),
         skill: &Skill::default(),
         fresh_for: FRESH_FOR,
@@ -128,6 +131,9 @@ fn weather_that_is_too_old_is_not_looked_at() {
     };
     let sky = Sky {
         climate: None,
+        measured: &MeasuredDays::new(),
+        sightings: &[],
+        deeds: &[],
         forecast: Some(&forecast),
         skill: &Skill::default(),
         fresh_for: FRESH_FOR,

@@ -1,0 +1,232 @@
+//! The seasons of a place, worked out once for all its plantings.
+
+use chrono::NaiveDate;
+
+use super::cold::{self, Found};
+use super::heat::{HeatPass, is_counted, sums_above, usual_sums};
+use super::months::{Months, is_spring, usual_heat};
+use super::season::{Season, Usual, day_of};
+use super::tally::Spread;
+use super::{Counted, EventBasis, Predicted};
+use crate::almanac::{Event, HeatSum, Kind};
+use crate::climate::Climate;
+use crate::garden::Hemisphere;
+use crate::outlook::{MeasuredDays, Outlook};
+use crate::science::degree_days::GROWTH_BASE;
+use crate::units::Celsius;
+
+/// The seasons that the weather tells of, by their year less that of the season at hand: the last, this, the next.
+const NEAR: [i32; 3] = [-1, 0, 1];
+
+/// All that the events of a place are made of.
+#[derive(Debug, Clone, Copy)]
+pub struct Ground<'a> {
+    /// The futures.
+    pub outlook: &'a Outlook,
+    /// What the place usually does.
+    pub climate: Option<&'a Climate>,
+    /// The days of late.
+    pub measured: &'a MeasuredDays,
+    /// Which half of the year is summer.
+    pub hemisphere: Hemisphere,
+}
+
+/// The seasons of a place with the days of all events that the plantings share.
+#[derive(Debug, Clone)]
+pub struct Seasons {
+    pub(super) today: NaiveDate,
+    pub(super) months: Months,
+    /// The year of the season at hand.
+    pub(super) this_year: i32,
+    /// None without a climate.
+    weather: Option<Weather>,
+}
+
+/// What the weather says of the seasons.
+#[derive(Debug, Clone)]
+struct Weather {
+    zone: f64,
+    swing: f64,
+    /// By season, as in [`NEAR`].
+    counted: Vec<Counted>,
+    passes: Vec<HeatPass>,
+    /// The usual heat by each day of a season above [`GROWTH_BASE`].
+    usual_heat: Vec<f64>,
+    /// Event, season as in [`NEAR`] with the usual one after them, days.
+    place: Vec<(Event, usize, Found)>,
+}
+
+/// The events of the place itself.
+const OF_PLACE: [Event; 4] = [
+    Event::LastFreeze,
+    Event::FirstFreeze,
+    Event::HardFrost,
+    Event::WarmSpell,
+];
+
+impl Seasons {
+    /// The seasons of a place at which some kinds are planted.
+    pub fn of<'k>(ground: &Ground<'_>, kinds: impl Iterator<Item = &'k Kind> + Clone) -> Self {
+        let today = ground.outlook.basis.today;
+        let months = Months {
+            zone: ground.climate.map(Climate::hardiness_zone),
+            hemisphere: ground.hemisphere,
+        };
+        let this_year = months.year_of(today);
+        let weather = ground
+            .climate
+            .filter(|_| !ground.outlook.futures.is_empty())
+            .map(|climate| Weather::of(ground, climate, (months, this_year), kinds));
+        Self {
+            today,
+            months,
+            this_year,
+            weather,
+        }
+    }
+
+    /// The day on which a published sum is reached in a season; none where it is not counted or not reached.
+    pub(super) fn sum_reached(&self, kind: &Kind, sum: &HeatSum, year: i32) -> Option<Predicted> {
+        let weather = self.weather.as_ref()?;
+        is_counted(kind.zones, weather.zone, weather.swing).ok()?;
+        let at = self.near(year)?;
+        let days = weather.day(sum.base, sum.sum.sum(), at)?;
+        let basis = EventBasis::HeatSum {
+            sum: sum.sum,
+            base: sum.base,
+            counted: weather.counted.get(at).copied()?,
+            source: sum.source.clone(),
+        };
+        Some(self.predicted(days, year, basis))
+    }
+
+    /// The usual heat by a date of a season, and the day on which that season gathers it.
+    pub(super) fn heat_reached(&self, date: NaiveDate, year: i32) -> Option<(f64, Spread)> {
+        let weather = self.weather.as_ref()?;
+        let at = self.near(year)?;
+        let heat = usual_heat(&weather.usual_heat, self.months.day(date, year)?)?;
+        Some((heat, weather.day(GROWTH_BASE, heat, at)?))
+    }
+
+    /// The date of an event of the place in a season.
+    pub(super) fn of_place(&self, event: Event, year: i32) -> Option<Predicted> {
+        let weather = self.weather.as_ref()?;
+        let found = |season: usize| {
+            let of = |(one, at, _): &&(Event, usize, Found)| *one == event && *at == season;
+            let found = weather.place.iter().find(of)?.2;
+            (found != Found::Unknown).then_some(found)
+        };
+        let near = self.near(year).and_then(|at| Some((found(at)?, at)));
+        let (found, counted) = match near {
+            Some((found, at)) => (found, weather.counted.get(at).copied()?),
+            None => {
+                let (passed, measured) = (0, 0);
+                (found(NEAR.len())?, Counted { passed, measured })
+            }
+        };
+        match found {
+            Found::On(days) => Some(self.predicted(days, year, EventBasis::Days { counted })),
+            Found::Never(day) => {
+                let date = day_of(self.months.start(year), day);
+                Some(Predicted::on(date, EventBasis::NoFreeze))
+            }
+            Found::Unknown => None,
+        }
+    }
+
+    fn predicted(&self, days: Spread, year: i32, basis: EventBasis) -> Predicted {
+        let start = self.months.start(year);
+        Predicted {
+            early: day_of(start, days.early),
+            middle: day_of(start, days.middle),
+            late: day_of(start, days.late),
+            basis,
+        }
+    }
+
+    /// The position of a season in [`NEAR`].
+    fn near(&self, year: i32) -> Option<usize> {
+        NEAR.iter().position(|near| *near == year - self.this_year)
+    }
+}
+
+impl Weather {
+    fn of<'k>(
+        ground: &Ground<'_>,
+        climate: &Climate,
+        (months, this_year): (Months, i32),
+        kinds: impl Iterator<Item = &'k Kind> + Clone,
+    ) -> Self {
+        let start = |near: i32| months.start(this_year + near);
+        let usual = Usual::of(climate, start(0));
+        let season = |near: i32| {
+            let days = (start(near), start(near + 1));
+            Season::of(days, ground.outlook, ground.measured, &usual)
+        };
+        let seasons = NEAR.map(season);
+        let of_past_years = Season::of_past_years(&usual);
+        let usual_sums = usual_sums(&usual, GROWTH_BASE);
+        let by_months = by_months(&usual_sums, (months, this_year), kinds.clone());
+        let near: Vec<&Season<'_>> = seasons.iter().collect();
+        let passes = bases(kinds.clone())
+            .into_iter()
+            .map(|base| {
+                let own = sums_above(base, kinds.clone());
+                let general = by_months.iter().copied().filter(|_| base == GROWTH_BASE);
+                HeatPass::of(base, own.chain(general).collect(), &near)
+            })
+            .collect();
+        let all = || seasons.iter().chain([&of_past_years]).enumerate();
+        let place = OF_PLACE
+            .into_iter()
+            .flat_map(|event| all().map(move |(at, season)| (event, at, cold::find(season, event))))
+            .collect();
+        Self {
+            zone: climate.hardiness_zone(),
+            swing: usual.swing,
+            counted: seasons.iter().map(|season| season.counted).collect(),
+            passes,
+            usual_heat: usual_sums,
+            place,
+        }
+    }
+
+    fn day(&self, base: Celsius, sum: f64, season: usize) -> Option<Spread> {
+        let days = |pass: &HeatPass| pass.day(base, sum, season);
+        self.passes.iter().find_map(days)
+    }
+}
+
+/// The bases above which heat is counted, each once: those of the kinds' sums and the general one.
+fn bases<'k>(kinds: impl Iterator<Item = &'k Kind>) -> Vec<Celsius> {
+    let mut bases = vec![GROWTH_BASE];
+    for sum in kinds.flat_map(|kind| &kind.heat) {
+        if !bases.contains(&sum.base) {
+            bases.push(sum.base);
+        }
+    }
+    bases
+}
+
+/// The usual heat by the zone months' date of every spring event of the kinds.
+fn by_months<'k>(
+    usual_sums: &[f64],
+    (months, this_year): (Months, i32),
+    kinds: impl Iterator<Item = &'k Kind>,
+) -> Vec<f64> {
+    let mut heats = Vec::new();
+    for kind in kinds {
+        for event in Event::ALL
+            .into_iter()
+            .filter(|event| is_spring(kind, *event))
+        {
+            let of_year = |near: &i32| {
+                let year = this_year + near;
+                let date = months.date(kind, event, year)?;
+                usual_heat(usual_sums, months.day(date, year)?)
+            };
+            heats.extend(NEAR.iter().filter_map(of_year));
+        }
+    }
+    heats
+}
