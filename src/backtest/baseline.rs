@@ -91,7 +91,7 @@ impl Teller {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Budward => "the chance under test",
-            Self::Fewer => "the same over fewer start days of each past year",
+            Self::Fewer => "the same over one start day in some",
             Self::Climate => "the same formula without a forecast",
             Self::Frequency => "share of past years on that calendar day",
             Self::Parts => "forecast, then climate, as independent parts",

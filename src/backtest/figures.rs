@@ -163,9 +163,17 @@ fn skills(sums: &[Vec<YearSums>]) -> Vec<Figure> {
     };
     vec![
         skill("skill against climate", false, Teller::Climate),
-        skill("same, contested days", true, Teller::Climate),
+        skill(
+            "skill against climate, contested days",
+            true,
+            Teller::Climate,
+        ),
         skill("skill against frequency", false, Teller::Frequency),
-        skill("same, contested days", true, Teller::Frequency),
+        skill(
+            "skill against frequency, contested days",
+            true,
+            Teller::Frequency,
+        ),
         Figure::of_sums("way to the perfect week won", sums, |sums| {
             let all = &sums.all;
             let (mine, climate) = (all.brier(Teller::Budward)?, all.brier(Teller::Climate)?);

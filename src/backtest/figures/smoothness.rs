@@ -36,7 +36,10 @@ fn steps(series: &[&Series]) -> Vec<Figure> {
     let of_contested = pairs().filter(|(one, _)| contested(one));
     vec![
         Figure::mean_by_year("day-to-day change", pairs().map(change)),
-        Figure::mean_by_year("same, contested days", of_contested.map(change)),
+        Figure::mean_by_year(
+            "day-to-day change, contested days",
+            of_contested.map(change),
+        ),
     ]
 }
 
@@ -54,7 +57,7 @@ fn nights(series: &[&Series]) -> Vec<Figure> {
             seams().map(|(year, seam)| (year, seam.0)),
         ),
         Figure::mean_by_year(
-            "same at the other leads",
+            "night to night at the other leads",
             seams().map(|(year, seam)| (year, seam.1)),
         ),
         Figure::mean_by_year("80 % intervals of nights hold", inside),
