@@ -43,13 +43,13 @@ mod tests {
 
     const TENTH: f64 = 0.10;
 
-    fn look(day: i64, percent: f64, frost_at_hand: bool) -> Look {
+    fn look(day: i64, percent: f64) -> Look {
         Look {
             at: DateTime::UNIX_EPOCH + TimeDelta::days(day),
             chance: Chance::of(percent / 100.0),
             tomorrow: Chance::of(percent / 100.0),
             tolerance: Chance::of(TENTH),
-            frost_at_hand,
+            frost_at_hand: false,
             near_night: Chance::NEVER,
             go_in_days: Some(3),
         }
@@ -58,10 +58,11 @@ mod tests {
     #[test]
     fn two_looks_release_and_a_frost_at_hand_withdraws() {
         let percents = [4.0, 12.0, 10.0, 9.0, 18.0, 9.0, 21.0];
-        let looks: Vec<Look> = (0..)
+        let mut looks: Vec<Look> = (0..)
             .zip(percents)
-            .map(|(day, p)| look(day, p, day == 5))
+            .map(|(day, percent)| look(day, percent))
             .collect();
+        looks[5].frost_at_hand = true;
         let go = released(looks.iter())
             .into_iter()
             .map(|stance| stance == Stance::Go);

@@ -53,7 +53,7 @@ fn days(season: Season) -> String {
                            whole record, the same days each year. That looks ahead, but only to fix what is asked: no \
                            chance is told of it."
             .to_owned(),
-        Season::Autumn => "every day from 30 days before to 30 days after the day from which on frost is more likely \
+        Season::Autumn => "every day from 25 days before to 25 days after the day from which on frost is more likely \
                            than not to come after a cut, as the climate of the years before the season has it, so that \
                            nothing of it looks ahead and the days shift a little from year to year."
             .to_owned(),

@@ -64,6 +64,13 @@ pub(super) fn figure(together: &Figures) -> Markup {
                 "two has one of them outside its bar by luck alone."
             }
         }
+        (table(together))
+    }
+}
+
+/// The numbers behind the diagram.
+fn table(together: &Figures) -> Markup {
+    html! {
         div.wide { table {
             thead { tr {
                 th { "chance" } th { "days" } th { "years" } th { "mean chance" } th { "came" }

@@ -48,7 +48,7 @@ pub(super) struct PlanArgs {
         default_value = "0 K"
     )]
     doubt: CelsiusStep,
-    /// The decision days: 91 about the median last freeze, 61 about the climate's last call, or the whole year.
+    /// The decision days: 91 about the median last freeze, 51 about the climate's last call, or the whole year.
     #[arg(long, value_enum, default_value = "spring")]
     season: Seasons,
     /// Days from one decision day to the next, with --season all.
