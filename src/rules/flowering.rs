@@ -3,7 +3,7 @@
 use chrono::Days;
 use serde::{Deserialize, Serialize};
 
-use super::season::{Anchored, window};
+use super::season::{Anchored, Window, window};
 use super::{Case, Facts, Finding, Stand};
 use crate::almanac::{Season, Wood};
 use crate::outlook::Missing;
@@ -38,7 +38,7 @@ pub(super) fn find(case: &Case<'_>) -> Finding {
         Season::AnyTime => (None, Stand::Clear { until: None }),
         Season::Between(from, to) => match window(case, from, to) {
             Some(window) => {
-                let stand = stand(case, window.season);
+                let stand = stand(case, &window);
                 (Some(window), stand)
             }
             None => (
@@ -64,7 +64,8 @@ pub(super) fn find(case: &Case<'_>) -> Finding {
     }
 }
 
-fn stand(case: &Case<'_>, season: DateRange) -> Stand {
+fn stand(case: &Case<'_>, window: &Window) -> Stand {
+    let season = window.season;
     if season.from <= case.today {
         return Stand::Clear {
             until: Some(season.to),
@@ -72,7 +73,7 @@ fn stand(case: &Case<'_>, season: DateRange) -> Stand {
     }
     let opens = Some(DateRange {
         from: season.from,
-        to: season.from,
+        to: window.opens_late().max(season.from),
     });
     let soon = case
         .today

@@ -50,7 +50,7 @@ pub fn assess(
         measured: sky.measured,
         hemisphere: garden.place.hemisphere(),
     };
-    let seasons = Seasons::of(&ground, kinds(garden).into_iter());
+    let seasons = Seasons::of(&ground, &kinds(garden));
     let judged = garden.cuts.iter().map(|cut| {
         let tender = cut.cut.tender.as_ref();
         let risk = tender.map(|tender| risks.risk(tender, &cut.spot, cut.tolerance));

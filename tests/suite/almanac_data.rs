@@ -57,7 +57,7 @@ fn season_on(id: &str, of: CutKind, today: NaiveDate, hemisphere: Hemisphere) ->
         measured: &MeasuredDays::new(),
         hemisphere,
     };
-    let seasons = Seasons::of(&ground, std::iter::once(&*planned.kind));
+    let seasons = Seasons::of(&ground, &[&planned.kind]);
     let case = Case {
         events: &seasons.events(&planned.kind, &[]),
         season_before: None,

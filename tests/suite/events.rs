@@ -83,7 +83,7 @@ impl Known {
     }
 
     pub(crate) fn events_under(&self, outlook: &Outlook, kind: &Kind, seen: &[Sighting]) -> Events {
-        Seasons::of(&self.ground(outlook), std::iter::once(kind)).events(kind, seen)
+        Seasons::of(&self.ground(outlook), &[kind]).events(kind, seen)
     }
 
     fn ground<'a>(&'a self, outlook: &'a Outlook) -> Ground<'a> {
@@ -116,7 +116,7 @@ fn blooms(known: &Known, today: NaiveDate, horizon: Horizon) -> Vec<i64> {
     let skill = Skill::default();
     let outlook = Outlook::of_days(&Daily::none(today), Some(&known.climate), &skill, horizon);
     let kinds = FIRST_BLOOM.map(|(_, sum)| kind("forsythia", Some(sum)));
-    let seasons = Seasons::of(&known.ground(&outlook), kinds.iter());
+    let seasons = Seasons::of(&known.ground(&outlook), &kinds.each_ref());
     let start = NaiveDate::from_ymd_opt(today.year(), 1, 1).unwrap();
     let bloom = |kind: &Kind| {
         let found = first_bloom(&seasons.events(kind, &[]), today.year());

@@ -42,7 +42,7 @@ impl Walk {
     fn outlook(&mut self, today: NaiveDate, turn: usize) -> Outlook {
         let before = self.days.range(..today);
         self.known.measured = before.map(|(date, day)| (*date, *day)).collect();
-        let wrong = if turn % 2 == 0 { 4.0 } else { -4.0 };
+        let wrong = if turn.is_multiple_of(2) { 4.0 } else { -4.0 };
         let moved = |t: Celsius| Celsius::new(t.degrees() + wrong);
         let coming = self.days.range(today..today + Days::new(8));
         let coming = coming.map(|(date, (min, max))| {
