@@ -1,5 +1,6 @@
 //! Events from the weather: against a plain sum of another library, in both halves of the earth, at the ends of the earth.
 
+mod everywhere;
 mod walk;
 
 use std::path::Path;

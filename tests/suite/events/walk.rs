@@ -69,7 +69,7 @@ impl Walk {
     }
 }
 
-fn planned(kind: &Kind, cut: CutKind) -> PlannedCut {
+pub(super) fn planned(kind: &Kind, cut: CutKind) -> PlannedCut {
     PlannedCut {
         name: "hedge".to_owned(),
         planting: "hedge".to_owned(),
@@ -85,13 +85,13 @@ fn planned(kind: &Kind, cut: CutKind) -> PlannedCut {
     }
 }
 
-/// The season that the rule names on a day, and whether it is open.
-fn season(
+/// The season that the rule names on a day, and its stand.
+pub(super) fn season(
     planned: &PlannedCut,
     climate: &Climate,
     (today, events): (NaiveDate, &Events),
     season_before: Option<(DateRange, NaiveDate)>,
-) -> (Option<DateRange>, bool) {
+) -> (Option<DateRange>, Stand) {
     let case = Case {
         cut: planned,
         at: today.and_hms_opt(12, 0, 0).unwrap().and_utc(),
@@ -110,7 +110,7 @@ fn season(
     let Facts::FloweringWood(facts) = finding.facts else {
         unreachable!("only those were looked for")
     };
-    (facts.season, matches!(finding.stand, Stand::Clear { .. }))
+    (facts.season, finding.stand)
 }
 
 /// The changes between open and shut of some cuts over days, each with its date.
@@ -127,7 +127,8 @@ fn changes(
         let outlook = walk.outlook(today, turn);
         for (at, cut) in cuts.iter().enumerate() {
             let events = walk.known.events_under(&outlook, &cut.kind, sightings);
-            let (range, open) = season(cut, &walk.known.climate, (today, &events), before[at]);
+            let (range, stand) = season(cut, &walk.known.climate, (today, &events), before[at]);
+            let open = matches!(stand, Stand::Clear { .. });
             before[at] = range.map(|range| (range, today));
             if changes[at].last().map(|(_, was)| *was) != Some(open) {
                 changes[at].push((today, open));
