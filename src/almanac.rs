@@ -4,10 +4,13 @@
 //! Does not know a place or the weather: its dates are those of hardiness zone 7 and are moved by
 //! [`crate::rules`] to the garden's own.
 
+mod books;
+mod cuts;
 mod dates;
 mod error;
 mod event;
 mod facts;
+mod groups;
 mod kinds;
 mod load;
 mod raw;
@@ -27,6 +30,7 @@ pub use error::AlmanacError;
 pub use event::{Anchor, Event};
 pub use facts::{Disease, HardCut, HeatMethod, HeatSum, Pace, Sap, WeatherHold, Wildlife};
 pub use load::{DataFile, embedded};
+pub use raw::RawKind;
 pub use search::nearest;
 pub use season::SEASON_DAYS_MAX;
 
@@ -35,10 +39,12 @@ pub use season::SEASON_DAYS_MAX;
 pub struct Almanac {
     /// The kinds in the order of the files.
     pub kinds: Vec<Arc<Kind>>,
+    /// What the rows of a garden file may refer to.
+    books: Arc<books::Books>,
 }
 
 /// One kind of plant.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Kind {
     /// Name in kebab-case, as the garden file gives it.
     pub id: String,
@@ -153,7 +159,7 @@ pub enum CutKind {
 }
 
 /// One cut of one kind.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Cut {
     /// Which cut.
     pub cut: CutKind,
@@ -170,7 +176,8 @@ pub struct Cut {
 }
 
 /// When in the year a kind bears a cut.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Season {
     /// At any time.
     AnyTime,
@@ -276,6 +283,20 @@ impl Kind {
     pub fn cut(&self, cut: CutKind) -> Option<&Cut> {
         self.cuts.iter().find(|one| one.cut == cut)
     }
+}
+
+impl Habit {
+    /// Every habit, in the order in which lists show them.
+    pub const ALL: [Self; 8] = [
+        Self::SmallLeavedEvergreen,
+        Self::LargeLeavedEvergreen,
+        Self::Conifer,
+        Self::DeciduousShrub,
+        Self::Climber,
+        Self::Tree,
+        Self::Perennial,
+        Self::Grass,
+    ];
 }
 
 impl CutKind {

@@ -1,25 +1,15 @@
-//! From a row of a data file to a kind of plant.
-
-use std::collections::{BTreeMap, BTreeSet};
+//! From a row of a data file to a kind of plant, new or changed.
 
 use toml::Spanned;
 
+use super::books::{Origin, Reader};
+use super::cuts::cut;
 use super::error::AlmanacError;
-use super::load::{DataFile, new_name};
-use super::raw::{RawCut, RawKind, RawSentence, Text};
-use super::season::{check, season};
-use super::sources::Sources;
-use super::tender::{Classes, NOT_TENDER, within};
-use super::{
-    Cut, HardCut, HardyZones, HeatSum, Kind, Pace, Season, SourceNote, Sourced, Tender, ZoneDates,
-};
+use super::groups::notes;
+use super::raw::{RawHeat, RawKind, Text};
+use super::season::check;
+use super::{Almanac, HardCut, HardyZones, HeatSum, Kind, Pace, ZoneDates};
 use crate::units::{Celsius, DegreeDays};
-
-/// Days by which an event can move from one zone to the next.
-const DAYS_PER_ZONE_MAX: i32 = 14;
-
-/// Days that a span of dates can last.
-const SPAN_DAYS_MAX: i32 = 200;
 
 /// Heat in °C·d at which an event can come.
 const HEAT_SUM: std::ops::RangeInclusive<f64> = 1.0..=3000.0;
@@ -27,336 +17,235 @@ const HEAT_SUM: std::ops::RangeInclusive<f64> = 1.0..=3000.0;
 /// Bases in °C above which heat is counted.
 const HEAT_BASE: std::ops::RangeInclusive<f64> = 0.0..=15.0;
 
-/// The share of live growth that may go where a row names none.
+/// Percent of live growth that can go in a season.
+const SHARE: std::ops::RangeInclusive<i64> = 1..=100;
+
+/// The share of live growth that may go where a garden file names none (estimate).
 const SHARE_DEFAULT: u8 = 33;
 
 /// The hardiness zones that exist.
 const ZONES: std::ops::RangeInclusive<u32> = 1..=13;
 
-/// The names that are taken.
-#[derive(Debug, Default)]
-pub(super) struct Names {
-    ids: BTreeSet<String>,
-    said: BTreeMap<String, String>,
-}
+impl Almanac {
+    /// A kind from its row; what the row leaves out is that of the kind it changes.
+    pub(super) fn kind_of(
+        &self,
+        reader: Reader<'_>,
+        row: &RawKind,
+        base: Option<&Kind>,
+    ) -> Result<Kind, AlmanacError> {
+        let at = row.id.as_ref().map_or(0..0, Text::span);
+        let mut kind = match base {
+            Some(base) => base.clone(),
+            None => new(reader, row)?,
+        };
+        names(reader, row, &mut kind)?;
+        self.names_are_free(reader, row, &kind.id)?;
+        set(&mut kind.habit, row.habit);
+        set(&mut kind.wood, row.wood);
+        if let Some(given) = &row.zones {
+            kind.zones = zones(reader, given)?;
+        }
+        calendar(reader, row, &mut kind)?;
+        character(reader, row, &mut kind)?;
+        kind.sources = notes(reader, row, &kind.sources)?;
+        cuts(reader, row, &mut kind)?;
+        if kind.cuts.is_empty() && kind.needs_no_cut.is_none() {
+            let what = "it has no cut; give at least one, or say why it needs none";
+            return Err(reader.refuse(&at, "cut", what));
+        }
+        for cut in &kind.cuts {
+            check(&kind, cut.season).map_err(|what| {
+                let what = format!("season of the cut '{}': {what}", cut.cut.name());
+                reader.refuse(&at, "cut", what)
+            })?;
+        }
+        Ok(kind)
+    }
 
-impl Names {
-    /// Takes the names of a kind; each may be taken once.
-    pub(super) fn add(&mut self, file: &DataFile<'_>, row: &RawKind) -> Result<(), AlmanacError> {
-        let id = new_name(file, &row.id, |id| self.ids.contains(id))?;
-        self.ids.insert(id.to_owned());
-        let common = std::iter::once(("common", &row.common));
-        for (key, name) in common.chain(row.also.iter().map(|name| ("also", name))) {
-            let written = name.get_ref();
-            let owner = row.id.get_ref().clone();
-            if let Some(other) = self.said.insert(written.to_lowercase(), owner) {
-                let what = format!("'{written}' is already a name of '{other}'");
-                return Err(AlmanacError::at(file, &name.span(), key, what));
+    /// Checks that no other kind has one of the row's everyday names.
+    fn names_are_free(
+        &self,
+        reader: Reader<'_>,
+        row: &RawKind,
+        id: &str,
+    ) -> Result<(), AlmanacError> {
+        let also = row.also.iter().flatten().map(|name| ("also", name));
+        let all: Vec<(&str, &Text)> = row
+            .common
+            .iter()
+            .map(|n| ("common", n))
+            .chain(also)
+            .collect();
+        for (at, (key, name)) in all.iter().enumerate() {
+            let written = name.get_ref().trim();
+            let is_it = |other: &String| other.to_lowercase() == written.to_lowercase();
+            let has = |kind: &Kind| is_it(&kind.common) || kind.also.iter().any(is_it);
+            let other = self.kinds.iter().find(|kind| kind.id != id && has(kind));
+            let twice = all
+                .iter()
+                .take(at)
+                .any(|(_, before)| is_it(before.get_ref()));
+            if let Some(owner) = other.map(|kind| kind.id.as_str()).or(twice.then_some(id)) {
+                let what = format!("'{written}' is already a name of '{owner}'");
+                return Err(reader.refuse(&name.span(), key, what));
             }
         }
         Ok(())
     }
 }
 
-/// A kind from its row.
-pub(super) fn kind(
-    file: &DataFile<'_>,
-    row: &RawKind,
-    sources: &Sources,
-    classes: &Classes,
-) -> Result<Kind, AlmanacError> {
-    let cautions = row
-        .caution
-        .iter()
-        .map(|caution| sourced(file, caution, sources));
-    let mut kind = Kind {
-        id: row.id.get_ref().clone(),
-        botanical: filled(file, "botanical", &row.botanical)?,
-        common: filled(file, "common", &row.common)?,
-        also: row
-            .also
-            .iter()
-            .map(|name| filled(file, "also", name))
-            .collect::<Result<_, _>>()?,
-        habit: row.habit,
-        wood: row.wood,
-        zones: zones(file, &row.zones)?,
-        bloom: dates(file, "bloom", row.bloom.as_ref())?,
-        bud_set: dates(file, "bud_set", row.bud_set.as_ref())?,
-        bud_break: dates(file, "bud_break", row.bud_break.as_ref())?,
-        full_leaf: dates(file, "full_leaf", row.full_leaf.as_ref())?,
-        flush_end: dates(file, "flush_end", row.flush_end.as_ref())?,
-        leaf_fall: dates(file, "leaf_fall", row.leaf_fall.as_ref())?,
-        heat: heat(file, row, sources)?,
-        pace: row.pace.unwrap_or(Pace::Medium),
-        hard_cut: row.hard_cut.unwrap_or(HardCut::No),
-        share_max: share_max(file, row)?,
-        holds: row.holds.clone(),
-        diseases: row.diseases.clone(),
-        wildlife: row.wildlife.clone(),
-        sap: row.sap.clone(),
-        hygiene: said(file, row.hygiene.as_ref(), sources)?,
-        needs_no_cut: said(file, row.needs_no_cut.as_ref(), sources)?,
-        cautions: cautions.collect::<Result<_, AlmanacError>>()?,
+fn set<T>(slot: &mut T, value: Option<T>) {
+    if let Some(value) = value {
+        *slot = value;
+    }
+}
+
+/// A kind with what every kind needs.
+fn new(reader: Reader<'_>, row: &RawKind) -> Result<Kind, AlmanacError> {
+    let at = row.id.as_ref().map_or(0..0, Text::span);
+    let missing = |key: &str| reader.refuse(&at, key, "it is missing");
+    let text = |value: &Option<Text>, key: &str| match value {
+        Some(text) => reader.filled(key, text),
+        None => Err(missing(key)),
+    };
+    let zones_given = row.zones.as_ref().ok_or_else(|| missing("zones"))?;
+    if reader.origin == Origin::BuiltIn {
+        let needed = [
+            ("pace", row.pace.is_some()),
+            ("hard_cut", row.hard_cut.is_some()),
+            ("share_max", row.share_max.is_some()),
+        ];
+        if let Some((key, _)) = needed.into_iter().find(|(_, is_there)| !is_there) {
+            return Err(missing(key));
+        }
+    }
+    Ok(Kind {
+        id: text(&row.id, "id")?,
+        botanical: text(&row.botanical, "botanical")?,
+        common: text(&row.common, "common")?,
+        also: Vec::new(),
+        habit: row.habit.ok_or_else(|| missing("habit"))?,
+        wood: row.wood.ok_or_else(|| missing("wood"))?,
+        zones: zones(reader, zones_given)?,
+        bloom: None,
+        bud_set: None,
+        bud_break: None,
+        full_leaf: None,
+        flush_end: None,
+        leaf_fall: None,
+        heat: Vec::new(),
+        pace: Pace::Medium,
+        hard_cut: HardCut::No,
+        share_max: SHARE_DEFAULT,
+        holds: Vec::new(),
+        diseases: Vec::new(),
+        wildlife: Vec::new(),
+        sap: Vec::new(),
+        hygiene: None,
+        needs_no_cut: None,
+        cautions: Vec::new(),
         cuts: Vec::new(),
-        sources: notes(file, row, sources)?,
+        sources: Vec::new(),
+    })
+}
+
+fn names(reader: Reader<'_>, row: &RawKind, kind: &mut Kind) -> Result<(), AlmanacError> {
+    let text = |key: &str, value: &Option<Text>| {
+        let value = value.as_ref();
+        value.map(|text| reader.filled(key, text)).transpose()
     };
-    if row.cut.is_empty() {
-        let what = "it has no cut; give at least one".to_owned();
-        return Err(AlmanacError::at(file, &row.id.span(), "cut", what));
+    set(&mut kind.botanical, text("botanical", &row.botanical)?);
+    set(&mut kind.common, text("common", &row.common)?);
+    if let Some(also) = &row.also {
+        let also = also.iter().map(|name| reader.filled("also", name));
+        kind.also = also.collect::<Result<_, _>>()?;
     }
+    Ok(())
+}
+
+/// The dates and heat sums of its events.
+fn calendar(reader: Reader<'_>, row: &RawKind, kind: &mut Kind) -> Result<(), AlmanacError> {
+    let dates: [(&str, &mut Option<ZoneDates>, &Option<Spanned<ZoneDates>>); 6] = [
+        ("bloom", &mut kind.bloom, &row.bloom),
+        ("bud_set", &mut kind.bud_set, &row.bud_set),
+        ("bud_break", &mut kind.bud_break, &row.bud_break),
+        ("full_leaf", &mut kind.full_leaf, &row.full_leaf),
+        ("flush_end", &mut kind.flush_end, &row.flush_end),
+        ("leaf_fall", &mut kind.leaf_fall, &row.leaf_fall),
+    ];
+    for (key, slot, given) in dates {
+        if let Some(given) = given {
+            *slot = Some(reader.dates(key, given)?);
+        }
+    }
+    if let Some(rows) = &row.heat {
+        let sums = rows.iter().map(|row| heat(reader, row));
+        kind.heat = sums.collect::<Result<_, _>>()?;
+    }
+    Ok(())
+}
+
+fn heat(reader: Reader<'_>, row: &RawHeat) -> Result<HeatSum, AlmanacError> {
+    let sum = reader.within("degree_days_c", &row.degree_days_c, HEAT_SUM)?;
+    let base = reader.within("base_c", &row.base_c, HEAT_BASE)?;
+    Ok(HeatSum {
+        event: row.event,
+        sum: DegreeDays::new(sum),
+        base: Celsius::new(base),
+        method: row.method,
+        source: reader.source("source", row.source.as_ref(), &row.degree_days_c.span())?,
+    })
+}
+
+/// What it bears, what harms it, who lives in it.
+fn character(reader: Reader<'_>, row: &RawKind, kind: &mut Kind) -> Result<(), AlmanacError> {
+    set(&mut kind.pace, row.pace);
+    set(&mut kind.hard_cut, row.hard_cut);
+    if let Some(share) = &row.share_max {
+        let share = reader.within("share_max", share, SHARE)?;
+        kind.share_max = u8::try_from(share).unwrap_or(SHARE_DEFAULT);
+    }
+    set(&mut kind.holds, row.holds.clone());
+    set(&mut kind.diseases, row.diseases.clone());
+    set(&mut kind.wildlife, row.wildlife.clone());
+    set(&mut kind.sap, row.sap.clone());
+    if let Some(hygiene) = &row.hygiene {
+        kind.hygiene = Some(reader.sourced(hygiene)?);
+    }
+    if let Some(why) = &row.needs_no_cut {
+        kind.needs_no_cut = Some(reader.sourced(why)?);
+    }
+    if let Some(cautions) = &row.caution {
+        let cautions = cautions.iter().map(|caution| reader.sourced(caution));
+        kind.cautions = cautions.collect::<Result<_, _>>()?;
+    }
+    Ok(())
+}
+
+/// The cuts: those of the row, each given once, in place of or beside those that were there.
+fn cuts(reader: Reader<'_>, row: &RawKind, kind: &mut Kind) -> Result<(), AlmanacError> {
+    let mut seen = Vec::new();
     for row in &row.cut {
-        let cut = cut(file, row, &kind, (sources, classes))?;
-        if kind.cut(cut.cut).is_some() {
-            let what = format!(
-                "'{}' is there twice; each cut is given once",
-                cut.cut.name()
-            );
-            return Err(AlmanacError::at(file, &row.cut.span(), "cut", what));
+        let of = *row.cut.get_ref();
+        if seen.contains(&of) {
+            let what = format!("'{}' is there twice; each cut is given once", of.name());
+            return Err(reader.refuse(&row.cut.span(), "cut", what));
         }
-        kind.cuts.push(cut);
-    }
-    Ok(kind)
-}
-
-fn sourced(
-    file: &DataFile<'_>,
-    row: &RawSentence,
-    sources: &Sources,
-) -> Result<Sourced, AlmanacError> {
-    Ok(Sourced {
-        text: sentence(file, "text", &row.text)?,
-        source: sources.resolve(file, "source", &row.source)?,
-    })
-}
-
-fn said(
-    file: &DataFile<'_>,
-    row: Option<&RawSentence>,
-    sources: &Sources,
-) -> Result<Option<Sourced>, AlmanacError> {
-    row.map(|row| sourced(file, row, sources)).transpose()
-}
-
-fn heat(
-    file: &DataFile<'_>,
-    row: &RawKind,
-    sources: &Sources,
-) -> Result<Vec<HeatSum>, AlmanacError> {
-    let sums = row.heat.iter().map(|row| {
-        let sum = within(file, "degree_days_c", &row.degree_days_c, HEAT_SUM)?;
-        let base = within(file, "base_c", &row.base_c, HEAT_BASE)?;
-        Ok(HeatSum {
-            event: row.event,
-            sum: DegreeDays::new(sum),
-            base: Celsius::new(base),
-            method: row.method,
-            source: sources.resolve(file, "source", &row.source)?,
-        })
-    });
-    sums.collect()
-}
-
-fn share_max(file: &DataFile<'_>, row: &RawKind) -> Result<u8, AlmanacError> {
-    let given = row.share_max.as_ref();
-    given.map_or(Ok(SHARE_DEFAULT), |share| {
-        within(file, "share_max", share, 1..=100)
-    })
-}
-
-fn cut(
-    file: &DataFile<'_>,
-    row: &RawCut,
-    kind: &Kind,
-    (sources, classes): (&Sources, &Classes),
-) -> Result<Cut, AlmanacError> {
-    let refuse = |what| AlmanacError::at(file, &row.season.span(), "season", what);
-    let season = season(row.season.get_ref()).map_err(refuse)?;
-    check(kind, season).map_err(refuse)?;
-    Ok(Cut {
-        cut: *row.cut.get_ref(),
-        season,
-        outside: outside(file, row, season)?,
-        tender: tender(file, &row.tender, classes)?,
-        how: sentence(file, "how", &row.how)?,
-        source: sources.resolve(file, "source", &row.source)?,
-    })
-}
-
-/// Why the cut is not made outside its season: needed where there is a season, out of place where there is none.
-fn outside(
-    file: &DataFile<'_>,
-    row: &RawCut,
-    season: Season,
-) -> Result<Option<String>, AlmanacError> {
-    let refuse = |at: &Text, what: &str| {
-        Err(AlmanacError::at(
-            file,
-            &at.span(),
-            "outside",
-            what.to_owned(),
-        ))
-    };
-    match (season, &row.outside) {
-        (Season::AnyTime, None) => Ok(None),
-        (Season::AnyTime, Some(text)) => refuse(text, "a cut without a season has no outside"),
-        (Season::Between(..), None) => refuse(
-            &row.season,
-            "it is missing; a cut with a season says why it is not made outside of it",
-        ),
-        (Season::Between(..), Some(text)) if text.get_ref().ends_with(['.', '!', ' ', '\n']) => {
-            refuse(
-                text,
-                "a full stop is put behind it where it is shown; end with a word",
-            )
+        seen.push(of);
+        let made = cut(reader, row, kind, kind.cut(of))?;
+        match kind.cuts.iter_mut().find(|one| one.cut == of) {
+            Some(one) => *one = made,
+            None => kind.cuts.push(made),
         }
-        (Season::Between(..), Some(text)) => filled(file, "outside", text).map(Some),
     }
+    Ok(())
 }
 
-fn tender(
-    file: &DataFile<'_>,
-    name: &Text,
-    classes: &Classes,
-) -> Result<Option<Tender>, AlmanacError> {
-    if name.get_ref() == NOT_TENDER {
-        return Ok(None);
-    }
-    let allowed = std::iter::once(NOT_TENDER).chain(classes.keys().map(String::as_str));
-    let class = classes.get(name.get_ref()).cloned();
-    let unknown = || AlmanacError::unknown(file, name, ("tender", "tender class"), allowed);
-    class.map(Some).ok_or_else(unknown)
-}
-
-fn zones(file: &DataFile<'_>, zones: &Spanned<HardyZones>) -> Result<HardyZones, AlmanacError> {
+fn zones(reader: Reader<'_>, zones: &Spanned<HardyZones>) -> Result<HardyZones, AlmanacError> {
     let at = |zone: u32| Spanned::new(zones.span(), zone);
     let HardyZones { coldest, warmest } = *zones.get_ref();
-    within(file, "zones", &at(warmest), ZONES)?;
-    within(file, "zones", &at(coldest), *ZONES.start()..=warmest)?;
+    reader.within("zones", &at(warmest), ZONES)?;
+    reader.within("zones", &at(coldest), *ZONES.start()..=warmest)?;
     Ok(*zones.get_ref())
-}
-
-fn dates(
-    file: &DataFile<'_>,
-    key: &str,
-    dates: Option<&Spanned<ZoneDates>>,
-) -> Result<Option<ZoneDates>, AlmanacError> {
-    let Some(dates) = dates else {
-        return Ok(None);
-    };
-    let ZoneDates {
-        from,
-        to,
-        days_per_zone,
-    } = *dates.get_ref();
-    let span = (to.day_of_year() - from.day_of_year()).rem_euclid(365);
-    if span > SPAN_DAYS_MAX {
-        let what = format!("found {span} days from first to last; allowed: up to {SPAN_DAYS_MAX}");
-        return Err(AlmanacError::at(file, &dates.span(), key, what));
-    }
-    let moved = Spanned::new(dates.span(), days_per_zone);
-    within(file, key, &moved, -DAYS_PER_ZONE_MAX..=DAYS_PER_ZONE_MAX)?;
-    Ok(Some(*dates.get_ref()))
-}
-
-/// The sources of the groups of values; dates and their source come together or not at all.
-fn notes(
-    file: &DataFile<'_>,
-    row: &RawKind,
-    sources: &Sources,
-) -> Result<Vec<SourceNote>, AlmanacError> {
-    let from = row.sources.get_ref();
-    let groups = [
-        ("wood", Some(&from.wood), true),
-        ("zones", Some(&from.zones), true),
-        ("bloom", from.bloom.as_ref(), row.bloom.is_some()),
-        ("bud_set", from.bud_set.as_ref(), row.bud_set.is_some()),
-        (
-            "bud_break",
-            from.bud_break.as_ref(),
-            row.bud_break.is_some(),
-        ),
-        (
-            "full_leaf",
-            from.full_leaf.as_ref(),
-            row.full_leaf.is_some(),
-        ),
-        (
-            "flush_end",
-            from.flush_end.as_ref(),
-            row.flush_end.is_some(),
-        ),
-        (
-            "leaf_fall",
-            from.leaf_fall.as_ref(),
-            row.leaf_fall.is_some(),
-        ),
-        ("pace", from.pace.as_ref(), row.pace.is_some()),
-        ("hard_cut", from.hard_cut.as_ref(), row.hard_cut.is_some()),
-        (
-            "share_max",
-            from.share_max.as_ref(),
-            row.share_max.is_some(),
-        ),
-        ("holds", from.holds.as_ref(), !row.holds.is_empty()),
-        ("diseases", from.diseases.as_ref(), !row.diseases.is_empty()),
-        ("wildlife", from.wildlife.as_ref(), !row.wildlife.is_empty()),
-        ("sap", from.sap.as_ref(), !row.sap.is_empty()),
-    ];
-    let mut notes = Vec::new();
-    for (key, names, has_values) in groups {
-        let refuse = |what: &str| {
-            let span = names.map_or_else(|| row.sources.span(), Spanned::span);
-            Err(AlmanacError::at(file, &span, key, what.to_owned()))
-        };
-        match (names, has_values) {
-            (Some(names), true) => notes.push(SourceNote {
-                of: group_words(key).to_owned(),
-                source: sources.resolve(file, key, names)?,
-            }),
-            (None, true) => return refuse("it has no source; name one"),
-            (Some(_), false) => return refuse("there is nothing for this source"),
-            (None, false) => {}
-        }
-    }
-    Ok(notes)
-}
-
-/// What a group of values is called where its source is shown.
-fn group_words(key: &str) -> &str {
-    match key {
-        "zones" => "hardiness zones",
-        "bud_set" => "bud set",
-        "bud_break" => "bud break",
-        "full_leaf" => "full leaf",
-        "flush_end" => "end of the flush",
-        "leaf_fall" => "leaf fall",
-        "hard_cut" => "hard cut",
-        "share_max" => "largest share",
-        other => other,
-    }
-}
-
-/// A text that begins and ends as a sentence.
-pub(super) fn sentence(
-    file: &DataFile<'_>,
-    key: &str,
-    text: &Text,
-) -> Result<String, AlmanacError> {
-    let sentence = filled(file, key, text)?;
-    if sentence.ends_with('.') {
-        return Ok(sentence);
-    }
-    let what = format!("'{sentence}' is no sentence; end it with a full stop");
-    Err(AlmanacError::at(file, &text.span(), key, what))
-}
-
-/// A text that is not empty.
-fn filled(file: &DataFile<'_>, key: &str, text: &Text) -> Result<String, AlmanacError> {
-    let trimmed = text.get_ref().trim();
-    if trimmed.is_empty() {
-        let what = "it is empty; write something".to_owned();
-        return Err(AlmanacError::at(file, &text.span(), key, what));
-    }
-    Ok(trimmed.to_owned())
 }

@@ -2,12 +2,12 @@
 
 use std::sync::{Arc, OnceLock};
 
-use super::Almanac;
+use super::books::{Books, Origin, Reader};
 use super::error::AlmanacError;
-use super::kinds::{Names, kind};
-use super::raw::{RawFile, Text};
+use super::raw::{RawFile, RawKind, Text};
 use super::sources::Sources;
 use super::tender::{Classes, class};
+use super::{Almanac, Kind};
 
 /// One data file as text.
 #[derive(Debug, Clone, Copy)]
@@ -29,16 +29,25 @@ macro_rules! built_in {
 }
 
 /// The data files that are built in.
-const FILES: [DataFile<'static>; 9] = [
+const FILES: [DataFile<'static>; 18] = [
     built_in!("sources.toml"),
     built_in!("tender.toml"),
     built_in!("evergreens.toml"),
+    built_in!("evergreen-hedges.toml"),
+    built_in!("evergreen-bloomers.toml"),
     built_in!("conifers.toml"),
     built_in!("spring-shrubs.toml"),
     built_in!("summer-shrubs.toml"),
+    built_in!("foliage-shrubs.toml"),
     built_in!("hydrangeas.toml"),
+    built_in!("roses.toml"),
+    built_in!("climbers.toml"),
+    built_in!("subshrubs.toml"),
+    built_in!("frost-tender.toml"),
     built_in!("trees.toml"),
     built_in!("perennials.toml"),
+    built_in!("grasses.toml"),
+    built_in!("not-to-cut.toml"),
 ];
 
 /// The almanac that is built in; it is read once, and its copies share the kinds.
@@ -51,6 +60,14 @@ pub fn embedded() -> Result<Almanac, AlmanacError> {
 }
 
 impl Almanac {
+    /// An almanac of kinds that are built elsewhere, without sources and tender classes to refer to.
+    pub fn of(kinds: Vec<Arc<Kind>>) -> Self {
+        Self {
+            kinds,
+            books: Arc::default(),
+        }
+    }
+
     /// The almanac of some data files; sources, tender classes and kinds may stand in any of them.
     ///
     /// # Errors
@@ -67,14 +84,52 @@ impl Almanac {
             let id = new_name(file, &row.id, |id| classes.contains_key(id))?;
             classes.insert(id.to_owned(), class(file, row, &sources)?);
         }
-        let mut kinds = Vec::new();
-        let mut names = Names::default();
+        let books = Arc::new(Books { sources, classes });
+        let mut almanac = Self {
+            kinds: Vec::new(),
+            books: Arc::clone(&books),
+        };
         for (file, row) in raw.iter().flat_map(|(file, rows)| each(file, &rows.kind)) {
-            names.add(file, row)?;
-            kinds.push(Arc::new(kind(file, row, &sources, &classes)?));
+            let reader = Reader {
+                file,
+                books: &books,
+                origin: Origin::BuiltIn,
+            };
+            let id = id_of(reader, row)?;
+            new_name(file, id, |id| almanac.kind(id).is_some())?;
+            let kind = almanac.kind_of(reader, row, None)?;
+            almanac.kinds.push(Arc::new(kind));
         }
-        Ok(Self { kinds })
+        Ok(almanac)
     }
+
+    /// The almanac with a row of a garden file taken in: a new kind is added, a known one changed in what the row
+    /// gives.
+    ///
+    /// # Errors
+    /// When the row is not in order.
+    pub fn with(&self, file: &DataFile<'_>, row: &RawKind) -> Result<Self, AlmanacError> {
+        let reader = Reader {
+            file,
+            books: &self.books,
+            origin: Origin::Garden,
+        };
+        let id = new_name(file, id_of(reader, row)?, |_| false)?;
+        let base = self.kind(id).map(Arc::as_ref);
+        let kind = Arc::new(self.kind_of(reader, row, base)?);
+        let mut almanac = self.clone();
+        match almanac.kinds.iter_mut().find(|one| one.id == kind.id) {
+            Some(one) => *one = kind,
+            None => almanac.kinds.push(kind),
+        }
+        Ok(almanac)
+    }
+}
+
+/// The name of a row, which has to be there.
+fn id_of<'a>(reader: Reader<'_>, row: &'a RawKind) -> Result<&'a Text, AlmanacError> {
+    let id = row.id.as_ref();
+    id.ok_or_else(|| reader.refuse(&(0..0), "id", "it is missing"))
 }
 
 fn form(file: &DataFile<'_>) -> Result<RawFile, AlmanacError> {

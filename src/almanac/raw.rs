@@ -1,5 +1,7 @@
 //! The data files as they are written, before any check.
 
+use std::collections::BTreeMap;
+
 use serde::Deserialize;
 use toml::Spanned;
 
@@ -86,17 +88,19 @@ pub(super) struct RawGrowth {
     pub(super) damage_at_c: Spanned<f64>,
 }
 
-/// One kind of plant.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct RawKind {
-    pub(super) id: Text,
-    pub(super) botanical: Text,
-    pub(super) common: Text,
-    pub(super) also: Vec<Text>,
-    pub(super) habit: Habit,
-    pub(super) wood: Wood,
-    pub(super) zones: Spanned<HardyZones>,
+/// One kind of plant, or what a garden file changes of one.
+///
+/// Every key is optional here: what a kind needs is checked when it is built, and a change gives only what is new.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub struct RawKind {
+    pub(super) id: Option<Text>,
+    pub(super) botanical: Option<Text>,
+    pub(super) common: Option<Text>,
+    pub(super) also: Option<Vec<Text>>,
+    pub(super) habit: Option<Habit>,
+    pub(super) wood: Option<Wood>,
+    pub(super) zones: Option<Spanned<HardyZones>>,
     pub(super) bloom: Option<Spanned<ZoneDates>>,
     pub(super) bud_set: Option<Spanned<ZoneDates>>,
     pub(super) bud_break: Option<Spanned<ZoneDates>>,
@@ -105,74 +109,54 @@ pub(super) struct RawKind {
     pub(super) leaf_fall: Option<Spanned<ZoneDates>>,
     pub(super) pace: Option<Pace>,
     pub(super) hard_cut: Option<HardCut>,
-    pub(super) share_max: Option<Spanned<u8>>,
-    #[serde(default)]
-    pub(super) holds: Vec<WeatherHold>,
-    #[serde(default)]
-    pub(super) diseases: Vec<Disease>,
-    #[serde(default)]
-    pub(super) wildlife: Vec<Wildlife>,
-    #[serde(default)]
-    pub(super) sap: Vec<Sap>,
+    pub(super) share_max: Option<Spanned<i64>>,
+    pub(super) holds: Option<Vec<WeatherHold>>,
+    pub(super) diseases: Option<Vec<Disease>>,
+    pub(super) wildlife: Option<Vec<Wildlife>>,
+    pub(super) sap: Option<Vec<Sap>>,
     pub(super) hygiene: Option<RawSentence>,
     pub(super) needs_no_cut: Option<RawSentence>,
-    #[serde(default)]
-    pub(super) heat: Vec<RawHeat>,
-    pub(super) sources: Spanned<RawGroups>,
-    #[serde(default)]
-    pub(super) caution: Vec<RawSentence>,
+    pub(super) heat: Option<Vec<RawHeat>>,
+    pub(super) sources: Option<Spanned<BTreeMap<String, SourceNames>>>,
+    pub(super) caution: Option<Vec<RawSentence>>,
     #[serde(default)]
     pub(super) cut: Vec<RawCut>,
 }
 
-/// Where each group of a kind's values comes from.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct RawGroups {
-    pub(super) wood: SourceNames,
-    pub(super) zones: SourceNames,
-    pub(super) bloom: Option<SourceNames>,
-    pub(super) bud_set: Option<SourceNames>,
-    pub(super) bud_break: Option<SourceNames>,
-    pub(super) full_leaf: Option<SourceNames>,
-    pub(super) flush_end: Option<SourceNames>,
-    pub(super) leaf_fall: Option<SourceNames>,
-    pub(super) pace: Option<SourceNames>,
-    pub(super) hard_cut: Option<SourceNames>,
-    pub(super) share_max: Option<SourceNames>,
-    pub(super) holds: Option<SourceNames>,
-    pub(super) diseases: Option<SourceNames>,
-    pub(super) wildlife: Option<SourceNames>,
-    pub(super) sap: Option<SourceNames>,
+impl RawKind {
+    /// The name that the row gives itself, with its place in the file.
+    pub fn id(&self) -> Option<&Spanned<String>> {
+        self.id.as_ref()
+    }
 }
 
 /// A published heat sum in °C·d above a base in °C.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
 pub(super) struct RawHeat {
     pub(super) event: Event,
     pub(super) degree_days_c: Spanned<f64>,
     pub(super) base_c: Spanned<f64>,
     pub(super) method: HeatMethod,
-    pub(super) source: SourceNames,
+    pub(super) source: Option<SourceNames>,
 }
 
 /// A sentence with its sources.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
 pub(super) struct RawSentence {
     pub(super) text: Text,
-    pub(super) source: SourceNames,
+    pub(super) source: Option<SourceNames>,
 }
 
-/// One cut of a kind.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+/// One cut of a kind, or what a garden file changes of one.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
 pub(super) struct RawCut {
     pub(super) cut: Spanned<CutKind>,
-    pub(super) season: Text,
+    pub(super) season: Option<Text>,
     pub(super) outside: Option<Text>,
-    pub(super) tender: Text,
-    pub(super) how: Text,
-    pub(super) source: SourceNames,
+    pub(super) tender: Option<Text>,
+    pub(super) how: Option<Text>,
+    pub(super) source: Option<SourceNames>,
 }

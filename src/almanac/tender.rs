@@ -56,7 +56,7 @@ pub(super) fn class(
     }
     Ok(Tender {
         class: id.clone(),
-        why: super::kinds::sentence(file, "why", &row.why)?,
+        why: super::books::sentence(file, "why", &row.why)?,
         edges: row.edges.as_ref().map(|row| edges(file, row)).transpose()?,
         growth: row
             .growth

@@ -1,5 +1,6 @@
 //! The almanac's data: whole, told apart as the trade does, and borne out by real records.
 
+mod climates;
 mod records;
 mod refusals;
 
@@ -7,7 +8,7 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::sync::Arc;
 
-use budward::almanac::{Almanac, Cut, CutKind, Kind, Season, Wood, embedded};
+use budward::almanac::{Almanac, Cut, CutKind, HardCut, Kind, Season, Wood, embedded};
 use budward::events::{Ground, Seasons};
 use budward::garden::{Hemisphere, PlannedCut, Spot};
 use budward::outlook::{Daily, Horizon, MeasuredDays, Outlook, Skill};
@@ -130,7 +131,7 @@ fn every_source_is_cited() {
 #[test]
 fn the_kinds_span_the_habits_and_woods() {
     let almanac = almanac();
-    assert!(almanac.kinds.len() >= 16, "{} kinds", almanac.kinds.len());
+    assert!(almanac.kinds.len() >= 140, "{} kinds", almanac.kinds.len());
     let habits: BTreeSet<String> = almanac
         .kinds
         .iter()
@@ -151,7 +152,16 @@ fn every_kind_is_whole() {
     let mut names = BTreeSet::new();
     for kind in &almanac.kinds {
         let id = &kind.id;
-        assert!(!kind.cuts.is_empty(), "{id}");
+        assert!(!kind.cuts.is_empty() || kind.needs_no_cut.is_some(), "{id}");
+        assert!(
+            kind.cut(CutKind::StormRepair).is_none(),
+            "{id}: every woody kind takes it, no row writes it"
+        );
+        assert_eq!(
+            kind.takes(CutKind::StormRepair).is_some(),
+            kind.is_woody(),
+            "{id}"
+        );
         for name in std::iter::once(&kind.common).chain(&kind.also) {
             assert!(
                 names.insert(name.to_lowercase()),
@@ -240,6 +250,12 @@ fn the_four_hydrangeas_are_cut_in_four_ways() {
         CutKind::ThinningCut,
         after_bloom,
         late_winter,
+    );
+    assert_open(
+        "oakleaf-hydrangea",
+        CutKind::Deadhead,
+        &[(7, 20), (3, 1)],
+        &[(5, 15)],
     );
 }
 
@@ -355,7 +371,14 @@ fn a_thinning_cut_of_boxwood_is_free_and_its_shearing_is_ruled_by_frost_alone() 
 #[test]
 fn only_yew_among_the_conifers_is_cut_into_bare_wood() {
     assert!(kind("yew").cut(CutKind::Renewal).is_some());
-    for id in ["arborvitae", "juniper"] {
+    for id in [
+        "arborvitae",
+        "juniper",
+        "false-cypress",
+        "leyland-cypress",
+        "hemlock",
+    ] {
+        assert_eq!(kind(id).hard_cut, HardCut::NotIntoBareWood, "{id}");
         assert!(kind(id).cut(CutKind::Renewal).is_none(), "{id}");
         let warned = kind(id)
             .cautions
@@ -388,4 +411,72 @@ fn in_the_south_the_seasons_are_half_a_year_later() {
         matches!(stand, Stand::Clear { until: Some(end) } if end == day(12, 8)),
         "{stand:?}"
     );
+}
+
+/// Source: Wisconsin Department of Natural Resources, oak wilt notice, 2017; University of Wisconsin Extension Dane
+/// County, 2023; NC Cooperative Extension Johnston County, 2009, on dogwood; Virginia Cooperative Extension, shrub
+/// pruning calendar, note 9, on pines; University of New Hampshire Extension on candles.
+#[test]
+fn trees_and_conifers_have_their_seasons() {
+    for id in ["oak", "elm"] {
+        assert_open(
+            id,
+            CutKind::ThinningCut,
+            &[(12, 15), (2, 15)],
+            &[(4, 1), (5, 15), (7, 1), (10, 1)],
+        );
+    }
+    assert_open(
+        "flowering-dogwood",
+        CutKind::ThinningCut,
+        &[(6, 15), (7, 10)],
+        &[(4, 20), (3, 1), (10, 1)],
+    );
+    assert_open("pine", CutKind::Pinch, &[(5, 15)], &[(4, 10), (7, 1)]);
+    assert_open(
+        "flowering-cherry",
+        CutKind::ThinningCut,
+        &[(5, 15), (6, 15)],
+        &[(11, 1), (2, 1)],
+    );
+}
+
+/// Source: Redding master gardeners on lavender; Buffalo News on peony, 2004; Christian Science Monitor on mums, 2008;
+/// UK garden press on wisteria.
+#[test]
+fn each_plant_has_its_own_weeks() {
+    assert_open(
+        "lavender",
+        CutKind::Shear,
+        &[(8, 1)],
+        &[(12, 1), (1, 15), (2, 15)],
+    );
+    assert_open("peony", CutKind::CutBack, &[(10, 20)], &[(7, 1), (9, 1)]);
+    assert_open("garden-mum", CutKind::Pinch, &[(6, 1), (7, 3)], &[(8, 1)]);
+    assert_open(
+        "asian-wisteria",
+        CutKind::Pinch,
+        &[(7, 20)],
+        &[(5, 1), (12, 1)],
+    );
+    assert_open(
+        "asian-wisteria",
+        CutKind::ThinningCut,
+        &[(1, 20), (2, 10)],
+        &[(7, 20)],
+    );
+    assert_open(
+        "sasanqua-camellia",
+        CutKind::ThinningCut,
+        &[(4, 15)],
+        &[(7, 1), (9, 1), (11, 1)],
+    );
+}
+
+#[test]
+fn what_no_gardener_cuts_has_no_cut_and_says_why() {
+    for id in ["giant-hogweed", "poison-ivy"] {
+        assert!(kind(id).cuts.is_empty(), "{id}");
+        assert!(kind(id).needs_no_cut.is_some(), "{id}");
+    }
 }

@@ -141,7 +141,7 @@ fn a_row_without_a_source_is_refused() {
         cut,
         "how = \"Clip it.\"",
         "source",
-        &["cut 'shear'", "missing"],
+        &["cut 'shear'", "no source"],
     );
     assert_refused(
         cut,
@@ -154,7 +154,7 @@ fn a_row_without_a_source_is_refused() {
         caution,
         "[[kind.cut]]",
         "source",
-        &["kind 'some-shrub'", "missing"],
+        &["kind 'some-shrub'", "no source"],
     );
     assert_refused(
         "source = [\"estimate\"]",
@@ -162,7 +162,7 @@ fn a_row_without_a_source_is_refused() {
         "source",
         &["tender class 'sheared'", "missing"],
     );
-    assert_refused("wood = [\"some-book\"]\n", "", "wood", &["missing"]);
+    assert_refused("wood = [\"some-book\"]\n", "", "wood", &["no source"]);
     assert_refused(
         "bloom = [\"some-book\", \"estimate\"]\n",
         "",
@@ -180,8 +180,8 @@ fn a_row_without_a_source_is_refused() {
 #[test]
 fn an_unknown_source_is_refused_with_the_nearest_one() {
     assert_refused(
-        "[\"some-book\"]",
-        "[\"some-bok\"]",
+        "wood = [\"some-book\"]",
+        "wood = [\"some-bok\"]",
         "wood",
         &["did you mean 'some-book'?"],
     );
@@ -390,5 +390,71 @@ fn a_kind_without_cuts_and_a_class_without_effect_are_refused() {
         "id = \"estimate\"",
         "id",
         &["having no publication"],
+    );
+}
+
+#[test]
+fn every_group_of_values_names_its_source() {
+    for group in ["zones", "pace", "hard_cut", "share_max", "holds", "bud_set"] {
+        let sources = text_between("[kind.sources]\n", "[[kind.caution]]");
+        let line = sources
+            .lines()
+            .find(|line| line.starts_with(&format!("{group} = ")))
+            .unwrap();
+        let without = sources.replacen(&format!("{line}\n"), "", 1);
+        let words = ["kind 'some-shrub'", "no source"];
+        assert_refused(sources, &without, group, &words);
+    }
+    assert_refused(
+        "pace = [\"some-book\"]",
+        "paec = [\"some-book\"]",
+        "paec",
+        &["unknown group", "did you mean 'pace'?"],
+    );
+}
+
+#[test]
+fn what_a_kind_bears_is_given_and_within_range() {
+    assert_refused("pace = \"medium\"\n", "", "pace", &["missing"]);
+    assert_refused("hard_cut = \"staged\"\n", "", "hard_cut", &["missing"]);
+    assert_refused("share_max = 33\n", "", "share_max", &["missing"]);
+    for share in ["0", "101", "-5"] {
+        let to = format!("share_max = {share}\n");
+        let words = [format!("found {share}"), "1 to 100".to_owned()];
+        assert_refused(
+            "share_max = 33\n",
+            &to,
+            "share_max",
+            &words.each_ref().map(String::as_str),
+        );
+    }
+    assert_refused(
+        "\"wet-foliage\"",
+        "\"wet-foliag\"",
+        "holds",
+        &["did you mean 'wet-foliage'?"],
+    );
+}
+
+#[test]
+fn heat_sums_are_within_range_and_have_a_source() {
+    let from = "degree_days_c = 130, base_c = 10";
+    assert_refused(
+        from,
+        "degree_days_c = 0, base_c = 10",
+        "degree_days_c",
+        &["found 0"],
+    );
+    assert_refused(
+        from,
+        "degree_days_c = 130, base_c = 50",
+        "base_c",
+        &["0 to 15"],
+    );
+    assert_refused(
+        ", source = [\"some-book\"] }]",
+        " }]",
+        "source",
+        &["no source"],
     );
 }
