@@ -4,7 +4,9 @@ use std::f64::consts::TAU;
 
 use budward::almanac::{Cut, CutKind, Kind};
 use budward::climate::{Climate, DailyRecord, DayExtremes};
+use budward::events::{Ground, Seasons};
 use budward::garden::{Hemisphere, PlannedCut};
+use budward::outlook::{Daily, Horizon, MeasuredDays, Outlook, Skill};
 use budward::rules::{Case, Stand, findings};
 use budward::units::{Celsius, Chance};
 use chrono::{Datelike, NaiveDate};
@@ -97,6 +99,15 @@ impl Invented {
             tolerance: Chance::of(0.1),
         };
         let first = NaiveDate::from_ymd_opt(2019, 1, 1).unwrap();
+        // By the months of the zone alone: no weather, so that the data are what is tested.
+        let outlook = Outlook::of_days(&Daily::none(first), None, &Skill::default(), Horizon::YEAR);
+        let ground = Ground {
+            outlook: &outlook,
+            climate: Some(climate),
+            measured: &MeasuredDays::new(),
+            hemisphere: self.hemisphere,
+        };
+        let events = Seasons::of(&ground, &[kind]).events(kind, &[]);
         let days = first.iter_days().take(365).step_by(2);
         days.map(|today| {
             let case = Case {
@@ -107,6 +118,8 @@ impl Invented {
                 hemisphere: self.hemisphere,
                 climate: Some(climate),
                 risk: None,
+                events: &events,
+                season_before: None,
             };
             matches!(findings(&case).remove(0).stand, Stand::Clear { .. })
         })
