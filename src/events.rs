@@ -1,8 +1,8 @@
 //! Stage 3, beside the risk: when the events of a plant's year come, as far as the weather tells.
 //!
-//! In: the outlook, the climate, the days of late, a kind with its heat sums and zone months, what the keeper saw. Out:
-//! the [`Events`] of a planting: of each event and season the dates of 10, 50 and 90 % of the futures and what they rest
-//! on. Does not know cuts and does not say whether anything may be done.
+//! In: the outlook, the climate, the days of late, a kind with its heat sums and zone months, what the keeper saw.
+//! Out: the [`Events`] of a planting: of each event and season the dates of 10, 50 and 90 % of the futures and what they
+//! rest on. Does not know cuts and does not say whether anything may be done.
 //!
 //! A season is a year from 1 January on, from 1 July on in the south; it bears the year of its first day. Each event
 //! takes the first of these that is to be had:
@@ -30,7 +30,7 @@ use serde::{Deserialize, Serialize};
 use crate::almanac::Event;
 use crate::units::{Celsius, DegreeDays};
 
-pub use heat::{SWING_MIN, SumError};
+pub use heat::SWING_MIN;
 pub use months::{HEAT_MOVES_MAX, REACH_DAYS};
 pub use place::{Ground, Seasons};
 
@@ -89,7 +89,10 @@ pub enum MovedBy {
     /// Nothing.
     Nothing,
     /// The heat of the season against that of past years.
-    Heat,
+    Heat {
+        /// The days it was counted over.
+        counted: Counted,
+    },
     /// Another event of the kind that is seen or has a heat sum.
     Event(Event),
 }
@@ -123,18 +126,6 @@ impl Events {
         let (first, last) = (years().min().unwrap_or(0), years().max().unwrap_or(-1));
         first..=last
     }
-
-    /// The date of an event that comes next, or that last came where none is to come.
-    pub fn next(&self, event: Event, today: NaiveDate) -> Option<&Predicted> {
-        let of_event = || {
-            let dates = self.dates.iter().filter(move |(of, _, _)| *of == event);
-            dates.map(|(_, _, date)| date)
-        };
-        let to_come = of_event().filter(|date| date.middle >= today);
-        to_come
-            .min_by_key(|date| date.middle)
-            .or_else(|| of_event().max_by_key(|date| date.middle))
-    }
 }
 
 impl Predicted {
@@ -145,6 +136,34 @@ impl Predicted {
             middle: date,
             late: date,
             basis,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_date_that_was_stored_reads_back() {
+        let counted = Counted {
+            passed: 82,
+            measured: 80,
+        };
+        let moved = |moved_by| EventBasis::ZoneMonths {
+            moved_days: -3,
+            moved_by,
+        };
+        for basis in [
+            EventBasis::Calendar,
+            EventBasis::Days { counted },
+            moved(MovedBy::Nothing),
+            moved(MovedBy::Heat { counted }),
+            moved(MovedBy::Event(Event::BloomBegin)),
+        ] {
+            let date = Predicted::on(NaiveDate::from_ymd_opt(2027, 4, 3).unwrap(), basis);
+            let stored = serde_json::to_string(&date).unwrap();
+            assert_eq!(serde_json::from_str::<Predicted>(&stored).unwrap(), date);
         }
     }
 }

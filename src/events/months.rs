@@ -4,7 +4,7 @@ use chrono::{Datelike, Days, NaiveDate, TimeDelta};
 
 use super::season::{day_of, days_to, start_of};
 use super::tally::Spread;
-use super::{EventBasis, MovedBy, Predicted};
+use super::{Counted, EventBasis, MovedBy, Predicted};
 use crate::almanac::{Event, Kind, MonthDay, zone_shift_days};
 use crate::garden::Hemisphere;
 
@@ -33,6 +33,15 @@ const SPRING: (MonthDay, MonthDay) = (
 /// Events of a kind that lie so many days apart in the zone months do not move each other; nearer ones move each other
 /// by what is left of the way, so that their order stays (estimate).
 pub const REACH_DAYS: f64 = 120.0;
+
+/// The heat that is usual by the zone months' date of an event, and the day on which a season gathers it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct HeatReached {
+    /// In °C·d.
+    pub(super) heat: f64,
+    pub(super) days: Spread,
+    pub(super) counted: Counted,
+}
 
 /// The calendar of a place.
 #[derive(Debug, Clone, Copy)]
@@ -94,12 +103,12 @@ pub(super) fn usual_heat(usual: &[f64], day: usize) -> Option<f64> {
 /// With T the heat that past years have gathered by the zone months' date D, in the mean, and D' the day on which this
 /// season gathers it, the event comes on `D + s (D' - D)`, s = T / (T + 50 °C·d), and never further off than 21 days
 /// (estimate: no published rule is known to us).
-pub(super) fn moved_by_heat(
-    date: NaiveDate,
-    start: NaiveDate,
-    heat: f64,
-    days: Spread,
-) -> Predicted {
+pub(super) fn moved_by_heat(date: NaiveDate, start: NaiveDate, reached: &HeatReached) -> Predicted {
+    let HeatReached {
+        heat,
+        days,
+        counted,
+    } = *reached;
     let believed = heat / (heat + HEAT_DOUBT);
     let moved = |day: usize| {
         let days = (day_of(start, day) - date).num_days();
@@ -113,7 +122,7 @@ pub(super) fn moved_by_heat(
         late: moved(days.late),
         basis: EventBasis::ZoneMonths {
             moved_days: (middle - date).num_days(),
-            moved_by: MovedBy::Heat,
+            moved_by: MovedBy::Heat { counted },
         },
     }
 }
@@ -170,4 +179,81 @@ fn whole(days: i64) -> f64 {
 )]
 fn rounded(days: f64) -> i64 {
     days.round() as i64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn day(text: &str) -> NaiveDate {
+        text.parse().unwrap()
+    }
+
+    fn dates(found: &Predicted) -> [NaiveDate; 3] {
+        [found.early, found.middle, found.late]
+    }
+
+    #[test]
+    fn half_of_the_days_are_believed_at_fifty_degree_days_and_never_more_than_three_weeks() {
+        // Usual on 10 April, day 99; gathered on days 91, 97 and 159: 8 and 2 days ahead, 60 behind.
+        let days = Spread {
+            early: 91,
+            middle: 97,
+            late: 159,
+        };
+        let counted = Counted {
+            passed: 99,
+            measured: 99,
+        };
+        let reached = HeatReached {
+            heat: 50.0,
+            days,
+            counted,
+        };
+        let moved = moved_by_heat(day("2003-04-10"), day("2003-01-01"), &reached);
+        assert_eq!(
+            dates(&moved),
+            ["2003-04-06", "2003-04-09", "2003-05-01"].map(day)
+        );
+        let basis = EventBasis::ZoneMonths {
+            moved_days: -1,
+            moved_by: MovedBy::Heat { counted },
+        };
+        assert_eq!(moved.basis, basis);
+    }
+
+    #[test]
+    fn events_move_each_other_less_the_further_apart_they_are_and_keep_their_order() {
+        let known = Predicted {
+            early: day("2003-05-01"),
+            middle: day("2003-05-11"),
+            late: day("2003-05-21"),
+            basis: EventBasis::Seen,
+        };
+        let bloom = (Event::BloomBegin, day("2003-04-11"), &known);
+        let with = |date: &str| moved_with(day(date), bloom).map(|moved| dates(&moved));
+        // 30 days later, with three quarters of 20, 30 and 40 days.
+        assert_eq!(
+            with("2003-05-11"),
+            Some(["2003-05-26", "2003-06-03", "2003-06-10"].map(day))
+        );
+        assert_eq!(with("2003-08-09"), None);
+        let days = (1..120).filter_map(|n| {
+            let date = day("2003-04-11") + Days::new(n);
+            Some(moved_with(date, bloom)?.middle)
+        });
+        assert!(days.is_sorted());
+    }
+
+    #[test]
+    fn the_season_of_the_south_bears_the_year_in_which_it_begins() {
+        let south = Months {
+            zone: None,
+            hemisphere: Hemisphere::South,
+        };
+        assert_eq!(south.year_of(day("2003-06-30")), 2002);
+        assert_eq!(south.year_of(day("2003-07-01")), 2003);
+        assert_eq!(south.day(day("2003-07-03"), 2003), Some(2));
+        assert_eq!(south.day(day("2003-06-30"), 2003), None);
+    }
 }
