@@ -57,7 +57,7 @@ mod tests {
 
     #[test]
     fn two_looks_release_and_a_frost_at_hand_withdraws() {
-        let percents = [4.0, 12.0, 10.0, 9.0, 18.0, 9.0, 21.0];
+        let percents = [4.0, 21.0, 10.0, 9.0, 18.0, 9.0, 21.0];
         let mut looks: Vec<Look> = (0..)
             .zip(percents)
             .map(|(day, percent)| look(day, percent))

@@ -9,7 +9,7 @@ by each of the three days that were told.
 Nothing is shared with the program: the columns are all that is known. A chance is followed when two rows in a row have
 the cut of the later row's day within the tolerance, the earlier by its column `..._next_day` where there is one, and no
 longer when it is above twice the tolerance; a rule that only says 0 or 1 whenever it says 0. A release takes two rows in
-a row, outlives a chance of up to twice the tolerance while no single near night is dangerous in 40 of 100 ways and a day
+a row, the later within the tolerance and the earlier within twice of it; it outlives a chance of up to twice the tolerance while no single near night is dangerous in 40 of 100 ways and a day
 within the tolerance is at most 21 days away, and is withdrawn for a frost at hand. Chances in the file are rounded to
 six decimals.
 """
@@ -64,7 +64,7 @@ def releases(rows, tolerance):
         wobble = chance <= 2 * tolerance and float(row["near_night"]) < 0.4 and wait is not None and wait <= 21
         released = (within or wobble) if released else (within and before)
         released = released and row["frost_at_hand"] == "0"
-        before = within or float(row["probability_next_day"]) <= tolerance
+        before = min(chance, float(row["probability_next_day"])) <= 2 * tolerance
         out.append(released)
     return out
 
