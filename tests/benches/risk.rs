@@ -11,10 +11,12 @@
 
 use std::time::{Duration, Instant};
 
+use budward::almanac::Kind;
 use budward::climate::{Climate, ghcn};
+use budward::events::{Ground, Seasons};
 use budward::forecast::{FRESH_FOR, Forecast, Hours};
 use budward::garden::{Choices, Garden, Place, PlannedCut, Planting, Spot, Zone};
-use budward::outlook::{MeasuredDays, Skill};
+use budward::outlook::{Inputs, MeasuredDays, Outlook, Skill};
 use budward::units::{Celsius, CelsiusStep, Chance, UnitSystem};
 use budward::verdict::{Sky, assess};
 use chrono::{DateTime, Utc};
@@ -108,6 +110,34 @@ fn report(what: &str, mut times: Vec<Duration>) {
     );
 }
 
+/// The futures of a garden, and how long the events of its plantings take on them.
+fn events(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Vec<Duration> {
+    let outlook = Outlook::of(&Inputs {
+        now,
+        place: &garden.place,
+        climate: sky.climate,
+        forecast: sky.forecast,
+        skill: sky.skill,
+        fresh_for: sky.fresh_for,
+    });
+    let ground = Ground {
+        outlook: &outlook,
+        climate: sky.climate,
+        measured: sky.measured,
+        hemisphere: garden.place.hemisphere(),
+    };
+    let kinds: Vec<&Kind> = garden.cuts.iter().map(|cut| &*cut.kind).collect();
+    let looks = (0..LOOKS).map(|_| {
+        let begun = Instant::now();
+        let seasons = Seasons::of(&ground, &kinds);
+        for kind in &kinds {
+            std::hint::black_box(seasons.events(kind, &[]));
+        }
+        begun.elapsed()
+    });
+    looks.collect()
+}
+
 fn main() {
     let file = concat!(
         env!("CARGO_MANIFEST_DIR"),
@@ -141,6 +171,10 @@ fn main() {
             cuts: Vec::new(),
             ..garden(1)
         }),
+    );
+    report(
+        "the events of forty plantings",
+        events(&garden(1), &sky, now),
     );
     report("forty cuts, all on one spot", timed(&garden(1)));
     report("forty cuts on three spots", timed(&garden(3)));

@@ -1,6 +1,6 @@
 //! Every cut of the almanac has a season at every place where its kind winters, all year round.
 
-use budward::almanac::{Kind, Season, embedded};
+use budward::almanac::{Cut, Kind, embedded};
 use budward::climate::read_record;
 use budward::events::Seasons;
 use budward::garden::Hemisphere;
@@ -65,13 +65,13 @@ fn no_cut_is_without_a_season_where_its_kind_winters() {
             let seasons = Seasons::of(&known.ground(&outlook), &kinds);
             for kind in &kinds {
                 let events = seasons.events(kind, &[]);
-                for cut in kind.cuts.iter().filter(|cut| cut.season != Season::AnyTime) {
+                let unknown = kind.cuts.iter().filter(|cut| {
                     let planned = planned(kind, cut.cut);
                     let (_, stand) = season(&planned, &known.climate, (today, &events), None);
-                    if matches!(stand, Stand::Unknown { .. }) {
-                        wrong.push(format!("{name}, {today}: {} {}", kind.id, cut.cut.name()));
-                    }
-                }
+                    matches!(stand, Stand::Unknown { .. })
+                });
+                let told = |cut: &Cut| format!("{name}, {today}: {} {}", kind.id, cut.cut.name());
+                wrong.extend(unknown.map(told));
             }
         }
     }
