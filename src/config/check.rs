@@ -1,9 +1,11 @@
 //! Checks that several tables share: presence, choices, numbers, quantities, addresses, paths.
 
+use std::collections::BTreeMap;
 use std::fmt::Display;
 use std::net::IpAddr;
 use std::ops::{Range, RangeInclusive};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use chrono::TimeDelta;
 use lettre::message::Mailbox;
@@ -26,7 +28,9 @@ pub(super) struct Checker<'a> {
     /// The folder of the file, from which relative paths are taken.
     pub(super) folder: &'a Path,
     /// The kinds of plants that exist.
-    pub(super) almanac: &'a Almanac,
+    pub(super) almanac: Arc<Almanac>,
+    /// Kinds of the file that were refused: their plantings are not told a second time.
+    pub(super) refused_kinds: BTreeMap<String, Told>,
     /// The environment.
     pub(super) env: &'a dyn Fn(&str) -> Option<String>,
     /// The wished days so far.

@@ -162,7 +162,7 @@ impl Scene {
             measured: &measured,
             hemisphere: self.hemisphere,
         };
-        let seasons = Seasons::of(&ground, std::iter::once(&*planned.kind));
+        let seasons = Seasons::of(&ground, &[&planned.kind]);
         rule(&Case {
             cut: &planned,
             at: self.today.and_hms_opt(12, 0, 0).unwrap().and_utc(),

@@ -13,6 +13,7 @@
     reason = "a test may stop at once and say so"
 )]
 
+mod almanac_command;
 mod almanac_data;
 mod backtest;
 mod check_scores;
