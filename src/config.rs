@@ -24,7 +24,6 @@ mod syntax;
 mod wish;
 mod zone;
 
-use std::collections::BTreeMap;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
@@ -227,7 +226,6 @@ impl Settings {
             faults,
             folder: file.parent().unwrap_or(Path::new("")),
             almanac: Arc::new(almanac.clone()),
-            refused_kinds: BTreeMap::new(),
             env,
             wishes: Vec::new(),
         };

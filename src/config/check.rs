@@ -1,6 +1,5 @@
 //! Checks that several tables share: presence, choices, numbers, quantities, addresses, paths.
 
-use std::collections::BTreeMap;
 use std::fmt::Display;
 use std::net::IpAddr;
 use std::ops::{Range, RangeInclusive};
@@ -29,8 +28,6 @@ pub(super) struct Checker<'a> {
     pub(super) folder: &'a Path,
     /// The kinds of plants that exist.
     pub(super) almanac: Arc<Almanac>,
-    /// Kinds of the file that were refused: their plantings are not told a second time.
-    pub(super) refused_kinds: BTreeMap<String, Told>,
     /// The environment.
     pub(super) env: &'a dyn Fn(&str) -> Option<String>,
     /// The wished days so far.

@@ -129,8 +129,8 @@ impl Checker<'_> {
 
     fn kind(&mut self, value: &Spanned<String>) -> Checked<Arc<Kind>> {
         let written = value.get_ref();
-        if let Some(told) = self.refused_kinds.get(written) {
-            return Err(*told);
+        if let Some(told) = self.refused_kind(written) {
+            return Err(told);
         }
         let almanac = Arc::clone(&self.almanac);
         if let Some(kind) = almanac.kind(written) {
