@@ -7,24 +7,33 @@ mod baseline;
 mod calendar;
 mod decision;
 mod figures;
+mod keeper;
+mod last_call;
 mod nights;
 mod page;
+mod plan;
 mod question;
+mod release;
+mod row;
 mod series;
 mod table;
 mod teacher;
+mod today;
 mod world;
 
 use thiserror::Error;
 
 pub use baseline::Teller;
 pub use calendar::Season;
-pub use decision::{Decisions, Stance, first_go, stances};
-pub use figures::{Bin, Figure, Figures, Followed, TOLERANCES, TellerScore, figures, mean_brier};
+pub use decision::{Decisions, Stance, TOLERANCES, stances};
+pub use figures::{Bin, Figure, Figures, Followed, TellerScore, figures, mean_brier};
+pub use keeper::{By, Take};
 pub use nights::{NightCheck, Nights};
 pub use page::page;
+pub use plan::Plan;
 pub use question::Question;
-pub use series::{CurveCheck, Plan, Row, Series, run};
+pub use row::{CurveCheck, FirstGo, Row};
+pub use series::{Series, run};
 pub use table::rows_csv;
 pub use teacher::Prior;
 pub use world::{BRIDGE_DAYS, BridgeWorld, Given, GivenError, Source, USUAL_ERRORS};
@@ -38,6 +47,11 @@ pub enum BacktestError {
         /// The limit in °C.
         limit: f64,
     },
+    /// A cut is never safe there, or never in danger.
+    #[error(
+        "the climate has no last call for that cut: frost after it is never unlikely, or never likely, in any season"
+    )]
+    NoLastCall,
     /// There are too few years before any season of it.
     #[error("no season has {needed} usable years before it and an answer on record")]
     TooShort {

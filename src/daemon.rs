@@ -3,6 +3,7 @@
 //! In: the settings and a clock. Out: mails, a page, a journal. Ties the edges to the stages; has no formula of its
 //! own.
 
+mod after;
 mod clock;
 mod cycle;
 mod deliver;
@@ -22,7 +23,7 @@ use crate::weather::{Fetcher, WeatherError};
 use crate::web::WebError;
 
 pub use clock::Clock;
-pub use cycle::{Seen, Told, Weather, look, moved};
+pub use cycle::{Seen, Told, Weather, Word, look, moved};
 pub use gather::Reach;
 pub use keeper::Keeper;
 pub use run::run;

@@ -89,7 +89,10 @@ pub enum MovedBy {
     /// Nothing.
     Nothing,
     /// The heat of the season against that of past years.
-    Heat,
+    Heat {
+        /// The days it was counted over.
+        counted: Counted,
+    },
     /// Another event of the kind that is seen or has a heat sum.
     Event(Event),
 }
@@ -123,18 +126,6 @@ impl Events {
         let (first, last) = (years().min().unwrap_or(0), years().max().unwrap_or(-1));
         first..=last
     }
-
-    /// The date of an event that comes next, or that last came where none is to come.
-    pub fn next(&self, event: Event, today: NaiveDate) -> Option<&Predicted> {
-        let of_event = || {
-            let dates = self.dates.iter().filter(move |(of, _, _)| *of == event);
-            dates.map(|(_, _, date)| date)
-        };
-        let to_come = of_event().filter(|date| date.middle >= today);
-        to_come
-            .min_by_key(|date| date.middle)
-            .or_else(|| of_event().max_by_key(|date| date.middle))
-    }
 }
 
 impl Predicted {
@@ -145,6 +136,34 @@ impl Predicted {
             middle: date,
             late: date,
             basis,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_date_that_was_stored_reads_back() {
+        let counted = Counted {
+            passed: 82,
+            measured: 80,
+        };
+        let moved = |moved_by| EventBasis::ZoneMonths {
+            moved_days: -3,
+            moved_by,
+        };
+        for basis in [
+            EventBasis::Calendar,
+            EventBasis::Days { counted },
+            moved(MovedBy::Nothing),
+            moved(MovedBy::Heat { counted }),
+            moved(MovedBy::Event(Event::BloomBegin)),
+        ] {
+            let date = Predicted::on(NaiveDate::from_ymd_opt(2027, 4, 3).unwrap(), basis);
+            let stored = serde_json::to_string(&date).unwrap();
+            assert_eq!(serde_json::from_str::<Predicted>(&stored).unwrap(), date);
         }
     }
 }

@@ -13,6 +13,7 @@
 //! | [`work`] | hourly conditions | the [`work::WorkWeather`]: rain and evapotranspiration, wet and cold spells, half-days |
 //! | [`rules`] | one cut, its risk, its events, the weather to work in | a [`rules::Finding`] from each rule |
 //! | [`verdict`] | findings | the [`verdict::Verdict`]: go, wait, closing, closed, call-a-pro, unknown |
+//! | [`watch`] | cuts that were made | the [`watch::Watch`] on each: coming nights, frost seen, when it is firm |
 //! | [`notice`] | verdict, last word to the gardener | the [`notice::News`], or none |
 //! | [`message`] | news and verdict | the words |
 
@@ -41,6 +42,10 @@ pub mod work;
 pub mod rules;
 
 pub mod verdict;
+
+pub mod watch;
+
+pub mod plan;
 
 pub mod notice;
 

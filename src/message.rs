@@ -3,7 +3,9 @@
 //! In: news, the verdict, the garden. Out: a [`Message`], its subject, plain text and HTML, each complete on its own.
 //! Does not send anything and does not compute anything.
 
+mod after;
 mod letter;
+mod plan;
 pub mod words;
 
 use serde::{Deserialize, Serialize};
@@ -11,6 +13,8 @@ use serde::{Deserialize, Serialize};
 use crate::garden::{Garden, PlannedCut};
 use crate::notice::News;
 use crate::verdict::Verdict;
+
+pub use plan::{Detail, plan_page};
 
 /// One mail in words, before it has a sender.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

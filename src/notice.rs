@@ -1,16 +1,26 @@
 //! Is a verdict news? The memory of what the keeper was told.
 //!
-//! In: the verdict now and the last word on the same cut. Out: [`News`], or none.
+//! In: the verdict now and the last word on the same cut; plants under watch and what was said of them. Out: [`News`],
+//! or none; nights to [`Cover`] for; frosts that were seen.
 //! Does not send, store or word anything.
+
+mod after;
 
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 
+use crate::garden::Deed;
 use crate::rules::Stand;
 use crate::verdict::{State, Verdict};
 
+pub use after::{Alarm, Cover, Moment, SaidAfter, covers, frosts};
+
 /// From how many days before a wished day it is worth saying that it has to be put off.
 pub const WISH_NEAR_DAYS: i64 = 10;
+
+/// For so many days after a cut was made there is nothing to say of making it: the next season is another one
+/// (estimate).
+const DONE_DAYS: i64 = 90;
 
 /// What the keeper is told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -64,6 +74,14 @@ pub fn news(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
         State::Wait | State::Closed => not_now(verdict, last),
         State::CallAPro | State::Unknown => None,
     }
+}
+
+/// Whether the cut of a verdict was made this season, so that there is nothing to say of making it.
+pub fn is_done(verdict: &Verdict, deeds: &[Deed]) -> bool {
+    let is_fresh = |deed: &Deed| (0..=DONE_DAYS).contains(&(verdict.today - deed.on).num_days());
+    deeds
+        .iter()
+        .any(|deed| deed.cut == verdict.cut && is_fresh(deed))
 }
 
 fn not_now(verdict: &Verdict, last: Option<&Said>) -> Option<News> {

@@ -3,6 +3,7 @@
 //! In: the outlook, a tender period, the spot's offset, a tolerance. Out: the [`Risk`] with its curve, the first go
 //! day and the last call. Does not know other reasons to hold a cut.
 
+mod after;
 mod decision;
 mod doubt;
 mod minima;
@@ -23,6 +24,7 @@ use minima::Minima;
 use period::Shape;
 use sum::FrostSum;
 
+pub use after::{AfterCut, NightRisk, Part, PastFrost};
 pub use decision::{EARLY_MARGIN, LAST_CALL_MARGIN, LIKELY_MARGIN, STAYS_DAYS};
 pub use release::{Look, Release, WITHDRAWN_ABOVE};
 pub use sensitivity::{Sensitivity, Shift, sensitivity};

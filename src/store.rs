@@ -1,10 +1,11 @@
 //! Where everything that has to outlast the process is kept: one SQLite file.
 //!
-//! In: records, forecast runs, verdicts and mails, by garden name. Out: the same again, after any kind of stop.
+//! In: records, forecast runs, verdicts, deeds, sightings and mails, by garden name. Out: the same again, after any kind of stop.
 //! Does not fetch, judge or send anything, and does not read the clock. Every change is one transaction: what was
 //! decided, what was said and what is to be mailed are written together or not at all.
 
 mod columns;
+mod deeds;
 mod error;
 mod journal;
 mod open;
@@ -14,6 +15,7 @@ mod record;
 mod round;
 mod runs;
 mod schema;
+mod watched;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
@@ -22,6 +24,7 @@ pub use journal::JournalLine;
 pub use outbox::{Delivery, OutboxItem, retry_at};
 pub use round::{Round, Told};
 pub use runs::KEPT_FOR;
+pub use watched::ToldAfter;
 
 /// An open store; one connection, used by one thread at a time.
 #[derive(Debug)]

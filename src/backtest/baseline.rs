@@ -27,6 +27,8 @@ const CALENDAR_DAY_SOUTH: MonthDay = MonthDay { month: 10, day: 15 };
 pub enum Teller {
     /// The forecast chance under test.
     Budward,
+    /// The same futures, but fewer of them: every so many-th start day of each past year.
+    Fewer,
     /// The same formula without a forecast and without today's weather.
     Climate,
     /// The share of past years in which it came on that calendar day.
@@ -47,8 +49,9 @@ pub enum Teller {
 
 impl Teller {
     /// All of them.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Budward,
+        Self::Fewer,
         Self::Climate,
         Self::Frequency,
         Self::Parts,
@@ -72,6 +75,7 @@ impl Teller {
     pub const fn name(self) -> &'static str {
         match self {
             Self::Budward => "budward",
+            Self::Fewer => "fewer-futures",
             Self::Climate => "climate",
             Self::Frequency => "frequency",
             Self::Parts => "parts",
@@ -87,6 +91,7 @@ impl Teller {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Budward => "the chance under test",
+            Self::Fewer => "the same over one start day in some",
             Self::Climate => "the same formula without a forecast",
             Self::Frequency => "share of past years on that calendar day",
             Self::Parts => "forecast, then climate, as independent parts",

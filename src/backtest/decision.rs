@@ -2,9 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use super::baseline::Teller;
-use super::series::Row;
+use super::keeper::{By, Take};
+use super::row::Row;
 use crate::units::{Chance, count};
+
+/// The usual tolerances at which decisions are tried.
+pub const TOLERANCES: [f64; 3] = [0.05, 0.10, 0.20];
 
 /// A go is taken back when the chance is more than this many times the tolerance.
 const BACK_ABOVE: f64 = 2.0;
@@ -54,83 +57,61 @@ pub fn stances(told: &[Told], tolerance: Chance) -> Vec<Stance> {
     told.iter().map(step).collect()
 }
 
-/// The position of a teller's first go; a rule that says only yes or no is followed at once.
-pub fn first_go(told: &[Told], tolerance: Chance, teller: Teller) -> Option<usize> {
-    if teller.is_rule() {
-        told.iter()
-            .position(|told| told.today.share() <= tolerance.share())
-    } else {
-        stances(told, tolerance)
-            .iter()
-            .position(|stance| *stance == Stance::Go)
-    }
-}
-
-/// How one season went for a keeper who followed one teller.
+/// How one season went for a keeper who followed somebody.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Outcome {
     /// The season's year.
     pub year: i32,
-    /// The decision day of the first go, counted from the season's first; none when there was none.
-    pub go: Option<usize>,
-    /// Whether the event came after that go.
+    /// The decision day on which it was cut, counted from the season's first; none when there was none.
+    pub cut: Option<usize>,
+    /// Whether the event came after that cut.
     pub hit: bool,
-    /// The first decision day after which it never came.
-    pub safe_from: usize,
+    /// In spring the first decision day after which it never came, in autumn the last one after which it did not.
+    pub best: usize,
+    /// Days between the best day and the cut, on the safe side of it.
+    pub lost: usize,
     /// Decision days of the season.
     pub days: usize,
     /// Changes of stance.
     pub flips: usize,
 }
 
-impl Outcome {
-    /// Days waited after it was safe; a season without a go waited to its end at least.
-    pub fn waited(&self) -> f64 {
-        count(self.go.unwrap_or(self.days).saturating_sub(self.safe_from))
-    }
-}
-
 /// How the seasons of a series went.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Decisions {
-    /// Seasons, and those of them without a go.
+    /// Seasons.
     pub seasons: usize,
     /// Seasons without a go.
     pub never: usize,
     /// Of the seasons with a go, the share in which the event came after it.
     pub hit_share: f64,
-    /// Mean days waited after it was safe.
-    pub waited: f64,
+    /// Mean days lost on the safe side.
+    pub lost: f64,
     /// Mean changes of stance a season.
     pub flips: f64,
     /// The most changes of stance in a season.
     pub flips_max: usize,
 }
 
-/// The outcome of each season for a keeper who followed a teller; none for a teller that was silent on a day.
-pub(super) fn outcomes(rows: &[&Row], teller: Teller, tolerance: Chance) -> Vec<Outcome> {
+/// The outcome of each season for a keeper; none of a season in which the one who is followed was silent on a day.
+pub(super) fn outcomes(rows: &[&Row], by: By, tolerance: Chance, take: Take) -> Vec<Outcome> {
     let mut seasons: BTreeMap<i32, Vec<&Row>> = BTreeMap::new();
     for row in rows {
         seasons.entry(row.year).or_default().push(row);
     }
     let outcome = |(year, rows): (i32, Vec<&Row>)| {
-        let told: Vec<Told> = rows
-            .iter()
-            .map(|row| row.told(teller))
-            .collect::<Option<_>>()?;
-        let go = first_go(&told, tolerance, teller);
-        let stances = stances(&told, tolerance);
+        let cut = take.position(&by.may_cut(&rows, tolerance)?);
+        let stances = by.stances(&rows, tolerance)?;
         let changes = stances.iter().zip(stances.iter().skip(1));
+        let (best, lost) = best_and_lost(&rows, cut, take);
         Some(Outcome {
             year,
-            go,
-            hit: go
-                .and_then(|go| rows.get(go))
+            cut,
+            hit: cut
+                .and_then(|cut| rows.get(cut))
                 .is_some_and(|row| row.happened),
-            safe_from: rows
-                .iter()
-                .rposition(|row| row.happened)
-                .map_or(0, |last| last + 1),
+            best,
+            lost,
             days: rows.len(),
             flips: changes.filter(|(one, next)| one != next).count(),
         })
@@ -138,32 +119,49 @@ pub(super) fn outcomes(rows: &[&Row], teller: Teller, tolerance: Chance) -> Vec<
     seasons.into_iter().filter_map(outcome).collect()
 }
 
+/// The best day, and the days between it and the cut; a season without a cut loses all that were safe.
+fn best_and_lost(rows: &[&Row], cut: Option<usize>, take: Take) -> (usize, usize) {
+    match take {
+        Take::First => {
+            let last_bad = rows.iter().rposition(|row| row.happened);
+            let best = last_bad.map_or(0, |last| last + 1);
+            (best, cut.unwrap_or(rows.len()).saturating_sub(best))
+        }
+        Take::Last => {
+            let safe = rows.iter().rposition(|row| !row.happened);
+            let until = safe.map_or(0, |last| last + 1);
+            let lost = until.saturating_sub(cut.map_or(0, |cut| cut + 1));
+            (safe.unwrap_or(0), lost)
+        }
+    }
+}
+
 impl Decisions {
     /// The figures over seasons; none without any.
     pub fn of(outcomes: &[Outcome]) -> Option<Self> {
         let seasons = outcomes.len();
-        let went = outcomes.iter().filter(|season| season.go.is_some()).count();
+        let cut = outcomes.iter().filter(|season| season.cut.is_some());
+        let cut = cut.count();
         let hits = outcomes.iter().filter(|season| season.hit).count();
+        let flips = || outcomes.iter().map(|season| season.flips);
         (seasons > 0).then(|| Self {
             seasons,
-            never: seasons - went,
-            hit_share: count(hits) / count(went.max(1)),
-            waited: outcomes.iter().map(Outcome::waited).sum::<f64>() / count(seasons),
-            flips: count(outcomes.iter().map(|season| season.flips).sum()) / count(seasons),
-            flips_max: outcomes
-                .iter()
-                .map(|season| season.flips)
-                .max()
-                .unwrap_or(0),
+            never: seasons - cut,
+            hit_share: count(hits) / count(cut.max(1)),
+            lost: count(outcomes.iter().map(|season| season.lost).sum()) / count(seasons),
+            flips: count(flips().sum()) / count(seasons),
+            flips_max: flips().max().unwrap_or(0),
         })
     }
 }
 
-/// How many days earlier than a calendar date of no more damage the first go came, on average.
+/// How many days better than a calendar date of no more damage the cut was, on average: earlier in spring, later in
+/// autumn.
 ///
-/// The date is chosen with hindsight, the earliest day of the season from which on no larger share of these very seasons
-/// had the event still to come: a hard reference. A season without a go counts as one at its end.
-pub(super) fn days_gained(rows: &[&Row], outcomes: &[Outcome]) -> Option<f64> {
+/// The date is chosen with hindsight, the best day of the season up to which, from its safe end, no larger share of
+/// these very seasons had the event still to come: a hard reference. A season without a go counts as one cut at the
+/// season's safe end.
+pub(super) fn days_gained(rows: &[&Row], outcomes: &[Outcome], take: Take) -> Option<f64> {
     let mine = Decisions::of(outcomes)?;
     let days = outcomes.iter().map(|season| season.days).min()?;
     let share_hit_by = |day: usize| {
@@ -173,17 +171,27 @@ pub(super) fn days_gained(rows: &[&Row], outcomes: &[Outcome]) -> Option<f64> {
         });
         count(hits.count()) / count(outcomes.len())
     };
-    let date = (0..days).rfind(|day| share_hit_by(*day) > mine.hit_share);
-    let date = date.map_or(0, |last_worse| last_worse + 1);
-    let went = outcomes
-        .iter()
-        .map(|season| count(season.go.unwrap_or(season.days)));
-    Some(count(date) - went.sum::<f64>() / count(outcomes.len()))
+    let is_worse = |day: &usize| share_hit_by(*day) > mine.hit_share;
+    let mean_cut = |without: usize| {
+        let days = outcomes.iter().map(|season| season.cut.unwrap_or(without));
+        count(days.sum()) / count(outcomes.len())
+    };
+    Some(match take {
+        Take::First => {
+            let date = (0..days).rfind(is_worse).map_or(0, |worse| worse + 1);
+            count(date) - mean_cut(days)
+        }
+        Take::Last => {
+            let date = (0..days).find(is_worse).unwrap_or(days);
+            mean_cut(0) - count(date.saturating_sub(1))
+        }
+    })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::backtest::baseline::Teller;
 
     /// Runs that say the same of tomorrow as of today.
     fn chances(percent: &[i32]) -> Vec<Told> {
@@ -224,25 +232,53 @@ mod tests {
             go,
             [false, false, false, true, true, true, false, false, true]
         );
-        assert_eq!(first_go(&all, Chance::of(0.10), Teller::Budward), Some(3));
-        assert_eq!(first_go(&all, Chance::of(0.10), Teller::Calendar), Some(0));
-        assert_eq!(
-            first_go(&chances(&[50]), Chance::of(0.10), Teller::Calendar),
-            None
-        );
+    }
+
+    /// A season by whether it came after each day and what the calendar said of it.
+    fn season(happened: &[bool], calendar: &[i32]) -> Vec<Row> {
+        let date = chrono::NaiveDate::from_ymd_opt(2001, 4, 1).unwrap();
+        let row = |(happened, chance): (&bool, &Told)| Row {
+            date,
+            year: 2001,
+            chances: BTreeMap::from([(Teller::Calendar, chance.today)]),
+            next_day: BTreeMap::new(),
+            futures: 1,
+            looks: Vec::new(),
+            first_go: crate::backtest::row::FirstGo::default(),
+            stance: Stance::Wait,
+            happened: *happened,
+            nights: crate::backtest::nights::Nights::default(),
+        };
+        happened.iter().zip(&chances(calendar)).map(row).collect()
+    }
+
+    fn outcome(happened: &[bool], calendar: &[i32], take: Take) -> Outcome {
+        let rows = season(happened, calendar);
+        let rows: Vec<&Row> = rows.iter().collect();
+        outcomes(&rows, By::Teller(Teller::Calendar), Chance::of(0.10), take)[0]
     }
 
     #[test]
-    fn waiting_counts_from_the_first_safe_day() {
-        let outcome = |go| Outcome {
-            year: 2001,
-            go,
-            hit: false,
-            safe_from: 40,
-            days: 91,
-            flips: 1,
+    fn in_spring_the_first_go_is_taken_and_waiting_counts_from_the_first_safe_day() {
+        let came = [true, true, false, false, false];
+        let cut = |calendar: &[i32]| {
+            let outcome = outcome(&came, calendar, Take::First);
+            (outcome.cut, outcome.hit, outcome.best, outcome.lost)
         };
-        let waited = [Some(52), Some(30), None].map(|go| format!("{:.1}", outcome(go).waited()));
-        assert_eq!(waited, ["12.0", "0.0", "51.0"]);
+        assert_eq!(cut(&[100, 100, 100, 100, 0]), (Some(4), false, 2, 2));
+        assert_eq!(cut(&[100, 0, 0, 0, 0]), (Some(1), true, 2, 0));
+        assert_eq!(cut(&[100; 5]), (None, false, 2, 3));
+    }
+
+    #[test]
+    fn in_autumn_the_last_go_is_taken_and_what_is_lost_counts_to_the_last_safe_day() {
+        let came = [false, false, false, true, true];
+        let cut = |calendar: &[i32]| {
+            let outcome = outcome(&came, calendar, Take::Last);
+            (outcome.cut, outcome.hit, outcome.best, outcome.lost)
+        };
+        assert_eq!(cut(&[0, 100, 100, 100, 100]), (Some(0), false, 2, 2));
+        assert_eq!(cut(&[0, 0, 0, 0, 100]), (Some(3), true, 2, 0));
+        assert_eq!(cut(&[100; 5]), (None, false, 2, 3));
     }
 }

@@ -1,20 +1,26 @@
 //! The figures of a test, each with limits that take whole years as the sample.
 
+mod bins;
+mod coverage;
 mod followed;
 mod smoothness;
 mod sums;
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use super::baseline::Teller;
-use super::series::{Plan, Row, Series};
-use crate::science::scores::{
-    CHANCE_EDGES, Estimate, Scored, bootstrap, by_year, calibration_error, reliability_table,
-    wilson,
-};
+use super::plan::Plan;
+use super::row::Row;
+use super::series::Series;
+use crate::science::scores::{Estimate, Scored, bootstrap, by_year, calibration_error};
 use crate::units::count;
+pub use bins::Bin;
+use bins::reliability;
+use coverage::coverage;
+pub use followed::Followed;
 use followed::decisions;
-pub use followed::{Followed, TOLERANCES};
 use smoothness::smoothness;
 use sums::{YearSums, year_sums};
 
@@ -40,25 +46,6 @@ pub struct TellerScore {
     pub brier: Figure,
 }
 
-/// One line of the reliability table.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Bin {
-    /// Lower edge.
-    pub from: f64,
-    /// Upper edge.
-    pub to: f64,
-    /// Decision days.
-    pub days: usize,
-    /// Years over which they are spread.
-    pub years: usize,
-    /// Mean chance.
-    pub chance: f64,
-    /// Share of the days on which it came.
-    pub observed: f64,
-    /// 95 % limits of that share, whole years the sample; Wilson's over the years where resampling gives none.
-    pub limits: (f64, f64),
-}
-
 /// Everything that is told of one series or several.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Figures {
@@ -80,7 +67,7 @@ pub struct Figures {
     pub scores: Vec<TellerScore>,
     /// The reliability table.
     pub reliability: Vec<Bin>,
-    /// Decisions, spring only.
+    /// How keepers fared: those who took the first go of a spring, or the last one of an autumn.
     pub decisions: Vec<Followed>,
 }
 
@@ -93,7 +80,8 @@ pub fn figures(name: &str, series: &[&Series], plan: &Plan) -> Option<Figures> {
     let sums = year_sums(&rows);
     let mut figures = skills(&sums);
     figures.extend(calibration(&scored, &sums));
-    figures.extend(smoothness(series));
+    figures.extend(coverage(series, plan));
+    figures.extend(smoothness(series, plan));
     let came = rows.iter().filter(|row| row.happened).count();
     Some(Figures {
         name: name.to_owned(),
@@ -136,6 +124,12 @@ impl Figure {
         Self::of(name, None, value)
     }
 
+    /// The mean of values that belong to years, by years.
+    fn mean_by_year(name: &'static str, values: impl Iterator<Item = (i32, f64)>) -> Self {
+        let years = grouped(values);
+        Self::of(name, bootstrap(&years, mean_of), mean_of(&years.concat()))
+    }
+
     /// A figure of the years' sums.
     fn of_sums(
         name: &'static str,
@@ -169,9 +163,17 @@ fn skills(sums: &[Vec<YearSums>]) -> Vec<Figure> {
     };
     vec![
         skill("skill against climate", false, Teller::Climate),
-        skill("same, contested days", true, Teller::Climate),
+        skill(
+            "skill against climate, contested days",
+            true,
+            Teller::Climate,
+        ),
         skill("skill against frequency", false, Teller::Frequency),
-        skill("same, contested days", true, Teller::Frequency),
+        skill(
+            "skill against frequency, contested days",
+            true,
+            Teller::Frequency,
+        ),
         Figure::of_sums("way to the perfect week won", sums, |sums| {
             let all = &sums.all;
             let (mine, climate) = (all.brier(Teller::Budward)?, all.brier(Teller::Climate)?);
@@ -206,6 +208,19 @@ fn mean(values: impl Iterator<Item = f64>) -> Option<f64> {
     (n > 0).then(|| sum / count(n))
 }
 
+fn mean_of(values: &[f64]) -> Option<f64> {
+    mean(values.iter().copied())
+}
+
+/// Values by the year that each belongs to.
+fn grouped<T>(values: impl Iterator<Item = (i32, T)>) -> Vec<Vec<T>> {
+    let mut years: BTreeMap<i32, Vec<T>> = BTreeMap::new();
+    for (year, value) in values {
+        years.entry(year).or_default().push(value);
+    }
+    years.into_values().collect()
+}
+
 fn scores(sums: &[Vec<YearSums>]) -> Vec<TellerScore> {
     let score = |teller: &Teller| {
         let brier = Figure::of_sums("Brier score", sums, |sums| sums.all.brier(*teller));
@@ -216,51 +231,4 @@ fn scores(sums: &[Vec<YearSums>]) -> Vec<TellerScore> {
         })
     };
     Teller::ALL.iter().filter_map(score).collect()
-}
-
-fn reliability(years: &[Vec<Scored>]) -> Vec<Bin> {
-    let rows = years.concat();
-    let bin = |bin: crate::science::scores::ReliabilityBin| {
-        let of_bin: Vec<Vec<Scored>> = years
-            .iter()
-            .map(|rows| {
-                rows.iter()
-                    .filter(|row| in_bin(row, bin.from, bin.to))
-                    .copied()
-                    .collect()
-            })
-            .collect();
-        let observed =
-            |rows: &[Scored]| mean(rows.iter().map(|row| f64::from(u8::from(row.happened))));
-        let by_years = bootstrap(&of_bin, observed)
-            .map(|estimate| (estimate.lower, estimate.upper))
-            // A share of 0 or 1 in every year leaves resampling nothing to vary.
-            .filter(|(lower, upper)| lower < upper)
-            .or_else(|| over_years(bin.observed, bin.years));
-        Bin {
-            from: bin.from,
-            to: bin.to,
-            days: bin.n,
-            years: bin.years,
-            chance: bin.forecast,
-            observed: bin.observed,
-            limits: by_years.unwrap_or((0.0, 1.0)),
-        }
-    };
-    reliability_table(&rows).into_iter().map(bin).collect()
-}
-
-fn in_bin(row: &Scored, from: f64, to: f64) -> bool {
-    let share = row.chance.share();
-    let is_last = CHANCE_EDGES.last().is_some_and(|last| *last <= to);
-    share >= from && (share < to || is_last)
-}
-
-/// Wilson's limits with the years as the sample.
-fn over_years(share: f64, years: usize) -> Option<(f64, f64)> {
-    let hits = (0..=years).min_by(|a, b| {
-        let off = |hits: usize| (count(hits) - share * count(years)).abs();
-        off(*a).total_cmp(&off(*b))
-    })?;
-    wilson(hits, years).map(|limits| (limits.lower, limits.upper))
 }

@@ -9,9 +9,10 @@ mod reliability;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::baseline::Teller;
-use super::calendar::Season;
 use super::figures::{Figures, Followed, mean_brier};
-use super::series::{Plan, Series};
+use super::keeper::{By, Take};
+use super::plan::Plan;
+use super::series::Series;
 
 const STYLE: &str = "
 :root { color-scheme: light dark; --mine: #0b62a8; --bad: #b3261e; --quiet: #6b6b6b; --line: #8888; }
@@ -29,6 +30,8 @@ svg text { font: 10px sans-serif; fill: currentColor; } svg .small { font-size: 
 svg .grid { stroke: var(--line); stroke-width: .5; } svg .axis { stroke: currentColor; stroke-width: .8; }
 svg .mine { stroke: var(--mine); fill: var(--mine); } svg .limits { stroke-width: 1.2; fill: none; }
 svg .quiet { stroke: var(--quiet); fill: var(--quiet); } svg .bad { stroke: var(--bad); fill: none; stroke-width: 1.6; }
+svg .told { fill: var(--mine); fill-opacity: .15; stroke: none; }
+ul.key { list-style: none; padding: 0; font-size: .85rem; } svg.sign { display: inline; width: 1rem; vertical-align: -.1rem; }
 svg .open { fill: none; stroke: currentColor; } svg .dashed { stroke-dasharray: 3 2; }
 ";
 
@@ -54,14 +57,17 @@ pub fn page(plan: &Plan, all: &[Series], of_each: &[Figures], together: &Figures
                 (bars::figure(together))
                 h2 { "Reliability" }
                 (reliability::figure(together))
-                @if plan.season == Season::Spring {
-                    h2 { "The first go of each spring" }
-                    (dates::figures(plan, all))
-                    h2 { "Who follows the first go" }
-                    (decisions(together))
+                @if let Some(take) = Take::of(plan.season) {
+                    h2 { (match take {
+                        Take::First => "The first go of each spring",
+                        Take::Last => "The last go of each autumn",
+                    }) }
+                    (dates::figures(plan, all, take))
+                    h2 { "Who follows whom" }
+                    (decisions(together, take))
                 }
                 h2 { "All figures" }
-                (figures(together))
+                (figures(plan, together))
                 h2 { "What flatters this test, and what does not" }
                 (prose::cautions(plan, together))
             } }
@@ -90,17 +96,18 @@ fn records(of_each: &[Figures]) -> Markup {
                 } }
             }
         } }
-        p { "Brier scores: the mean squared distance of the chance from what came; 0 is best, less is better." }
+        p { "A dash: this one says nothing to such a question. Left open: decision days whose answer gaps or the end of the "
+            "record hide. Brier scores: the mean squared distance of the chance from what came; 0 is best, less is better." }
     }
 }
 
-fn decisions(together: &Figures) -> Markup {
+fn decisions(together: &Figures, take: Take) -> Markup {
     let row = |one: &Followed| {
         html! {
-            tr class=[(one.teller == Teller::Budward.name()).then_some("mine")] {
+            tr class=[(one.teller == By::Release.name()).then_some("mine")] {
                 td { (one.teller) } td { (format!("{:.0} %", one.tolerance * 100.0)) }
                 td { (one.seasons) } td { (one.never) } td { (format!("{:.1} %", one.hit_share * 100.0)) }
-                td { (in_hundred(one.hit_limits)) } td { (format!("{:.1}", one.waited)) }
+                td { (in_hundred(one.hit_limits)) } td { (format!("{:.1}", one.lost)) }
                 td { (one.gained.map_or_else(|| "–".to_owned(), |days| format!("{days:+.1}"))) }
                 td { (format!("{:.1}", one.flips)) } td { (one.flips_max) }
             }
@@ -109,22 +116,16 @@ fn decisions(together: &Figures) -> Markup {
     html! {
         div.wide { table {
             thead { tr {
-                th { "followed" } th { "limit" } th { "springs" } th { "no go" } th { "frost came" }
-                th { "95 % limits" } th { "days waited" } th { "gained" } th { "flips" } th { "most" }
+                th { "followed" } th { "limit" } th { "seasons" } th { "no go" } th { "frost came" }
+                th { "95 % limits" } th { "days lost" } th { "gained" } th { "flips" } th { "most" }
             } }
             tbody { @for one in &together.decisions { (row(one)) } }
         } }
-        p {
-            "A chance is followed when it was within the limit on two days in a row, and no longer when it is more than "
-            "twice the limit; a rule is followed at once. Frost came: of the springs with a go, the share in which the "
-            "night asked about came after it; limits by Wilson, one spring one sample. Days waited: after the last day "
-            "on which it would have been wrong; a spring without a go counts to its end. Gained: days earlier than the "
-            "calendar date by which no larger share of the same springs would have been wrong, chosen with hindsight."
-        }
+        (prose::followed(take))
     }
 }
 
-fn figures(together: &Figures) -> Markup {
+fn figures(plan: &Plan, together: &Figures) -> Markup {
     html! {
         div.wide { table {
             thead { tr { th { "figure" } th { "value" } th { "95 % limits" } } }
@@ -136,10 +137,11 @@ fn figures(together: &Figures) -> Markup {
         p {
             "Limits come from resampling whole years, 999 times: the days of one year hang together and are no samples "
             "of their own. Contested days are those on which the climate chance lies between 5 and 95 %; on the others "
-            "the calendar alone decides. Skill is the share of the reference's score that is saved. The climate "
-            "curve is the chance by cutting day without any weather; in spring each step up is an artefact. The calibration "
-            "error cannot be negative, so that chance alone makes it positive and resampling makes it larger."
+            "the calendar alone decides. Skill is the share of the reference's score that is saved. The calibration "
+            "error is the mean distance of chance and share over the lines of the reliability table, each with the weight of its days; it cannot be "
+            "negative, so that chance alone makes it positive and resampling makes it larger."
         }
+        (prose::figures(plan))
     }
 }
 

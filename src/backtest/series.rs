@@ -2,77 +2,31 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, NaiveTime};
 
 use super::BacktestError;
 use super::baseline::{Dates, Teller, WEEK, dates_for, frequency, parts, seven_nights};
 use super::calendar::{Season, SeasonDays, issue_days, known_until, seasons};
-use super::decision::{Stance, Told, stances};
+use super::decision::Stance;
 use super::nights::Nights;
-use super::question::Question;
-use super::teacher::{Prior, Teacher};
-use super::world::{Issue, Source, Weather, perfect};
+use super::plan::Plan;
+use super::release::{margin_until, released};
+use super::row::{CurveCheck, FirstGo, Row};
+use super::teacher::Teacher;
+use super::today::{Today, thinned};
+use super::world::{Source, Weather};
 use crate::climate::{Climate, DailyRecord};
 use crate::forecast::Extremes;
-use crate::outlook::{Daily, Horizon, Outlook, Skill};
-use crate::risk::Risk;
-use crate::units::{CelsiusStep, Chance};
+use crate::outlook::{Horizon, Outlook};
+use crate::risk::{Look, Risk, Risks};
+use crate::units::Chance;
+
+/// Cutting days that a look sees beyond the day, in spring beyond the season's end: more than a wobble of a release may
+/// take, and more than a first go has to stay.
+const SIGHT_DAYS: usize = 30;
 
 /// Days before the first decision day of a season from which forecasts are verified.
 const RUN_IN_DAYS: usize = 60;
-
-/// What is tested.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Plan {
-    /// The question.
-    pub question: Question,
-    /// The decision days.
-    pub season: Season,
-    /// The forecasts.
-    pub source: Source,
-    /// The skill that is assumed at first.
-    pub prior: Prior,
-    /// Whether skill is learned from the forecasts that have come due.
-    pub learns: bool,
-    /// The chance that the keeper accepts.
-    pub tolerance: Chance,
-    /// Fewest past years before a season that is tested.
-    pub past_years: usize,
-    /// The seed of every drawn forecast.
-    pub seed: u64,
-}
-
-/// What would have been said on one decision day, and what came.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Row {
-    /// The decision day.
-    pub date: NaiveDate,
-    /// The season's year.
-    pub year: i32,
-    /// The chance of each who tells one.
-    pub chances: BTreeMap<Teller, Chance>,
-    /// The chance for a cut on the next day, of each whose word depends on it.
-    pub next_day: BTreeMap<Teller, Chance>,
-    /// How many futures the chance under test was counted over.
-    pub futures: usize,
-    /// What the chance made of the days up to this one.
-    pub stance: Stance,
-    /// Whether it came.
-    pub happened: bool,
-    /// The single nights.
-    pub nights: Nights,
-}
-
-/// How the climate's chance runs over a season's cutting days: smooth where the past years are enough.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct CurveCheck {
-    /// Steps up, summed; in spring each of them goes the wrong way.
-    pub up: f64,
-    /// Steps down, summed.
-    pub down: f64,
-    /// The largest step either way.
-    pub largest: f64,
-}
 
 /// A record that was tested.
 #[derive(Debug, Clone, PartialEq)]
@@ -99,7 +53,7 @@ pub fn run(
     plan: &Plan,
     on_season: &mut dyn FnMut(usize, usize),
 ) -> Result<Series, BacktestError> {
-    let seasons = seasons(record, plan.question.limit, plan.season)?;
+    let seasons = seasons(record, plan)?;
     let mut test = Test {
         record,
         name,
@@ -137,15 +91,6 @@ struct Test<'a> {
     answers: BTreeMap<NaiveDate, Option<bool>>,
 }
 
-/// What is known on a decision day.
-struct Today<'a> {
-    date: NaiveDate,
-    issue: Issue,
-    measured: Option<Extremes>,
-    weather: &'a Weather<'a>,
-    skill: Skill,
-}
-
 impl Test<'_> {
     fn answer(&mut self, day: NaiveDate, climate: &Climate) -> Option<bool> {
         let (question, record) = (&self.plan.question, self.record);
@@ -177,7 +122,7 @@ impl Test<'_> {
             &self.plan.question,
             season.middle,
         );
-        let mut rows = Vec::new();
+        let (mut rows, mut curves) = (Vec::new(), Vec::new());
         for date in &season.days {
             let today = Today {
                 date: *date,
@@ -186,23 +131,19 @@ impl Test<'_> {
                 weather: &weather,
                 skill: self.teacher.skill(&weather, *date),
             };
-            if rows.is_empty() {
-                series
-                    .curves
-                    .extend(self.curve(&today.without_weather(), season));
+            if season.days.first() == Some(date) {
+                let bare = today.without_weather();
+                series.curves.extend(self.curve(&bare, season));
             }
-            match self.row(&today, &dates, season.year) {
-                Some(row) => rows.push(row),
+            match self.row(&today, &dates, season) {
+                Some((row, curve)) => {
+                    rows.push(row);
+                    curves.push(curve);
+                }
                 None => series.open_days += 1,
             }
         }
-        let told: Vec<Told> = rows
-            .iter()
-            .filter_map(|row| row.told(Teller::Budward))
-            .collect();
-        for (row, stance) in rows.iter_mut().zip(stances(&told, self.plan.tolerance)) {
-            row.stance = stance;
-        }
+        self.release(&mut rows, &curves);
         series.rows.extend(rows);
     }
 
@@ -223,20 +164,40 @@ impl Test<'_> {
         day.min.zip(day.max)
     }
 
-    /// The futures of a day over so many cutting days.
-    fn outlook(&self, today: &Today<'_>, cut_days: usize) -> Outlook {
-        let daily = Daily {
-            today: today.date,
-            measured: today.measured,
-            days: today.issue.clone(),
-            age_days: 0,
-            lift: CelsiusStep::default(),
-        };
-        let horizon = Horizon {
+    /// Enough days for so many cutting days.
+    const fn horizon(&self, cut_days: usize) -> Horizon {
+        Horizon {
             cut_days,
             tail_days: self.plan.question.reach,
-        };
-        Outlook::of_days(&daily, Some(today.weather.climate), &today.skill, horizon)
+        }
+    }
+
+    /// Cutting days that a look has to see: in spring to beyond the season's end, else as far as a wobble matters.
+    fn sight(&self, date: NaiveDate, season: &SeasonDays) -> usize {
+        let left = season
+            .days
+            .last()
+            .map_or(0, |last| (*last - date).num_days());
+        match self.plan.season {
+            Season::Spring => usize::try_from(left).unwrap_or(0) + SIGHT_DAYS,
+            Season::Autumn | Season::All { .. } => SIGHT_DAYS,
+        }
+    }
+
+    /// Sets the stance of each row of a season, and what became of the first go that was told.
+    fn release(&self, rows: &mut [Row], curves: &[Vec<Chance>]) {
+        let own = self.plan.tolerance;
+        let stances = released(rows.iter().filter_map(|row| row.look(own)));
+        for (row, stance) in rows.iter_mut().zip(&stances) {
+            row.stance = *stance;
+        }
+        let came = rows.iter().find(|row| row.stance == Stance::Go);
+        let came = came.map(|row| row.date);
+        for (row, curve) in rows.iter_mut().zip(curves) {
+            let days = came.and_then(|came| usize::try_from((came - row.date).num_days()).ok());
+            row.first_go.came = came;
+            row.first_go.margin = days.and_then(|days| margin_until(curve, days, own));
+        }
     }
 
     fn risk(&self, outlook: &Outlook) -> Risk {
@@ -249,62 +210,75 @@ impl Test<'_> {
         )
     }
 
-    /// The row of a day; none where the record leaves its answer open.
-    fn row(&mut self, today: &Today<'_>, dates: &Dates, year: i32) -> Option<Row> {
+    /// The row of a day and its curve; none where the record leaves its answer open.
+    fn row(
+        &mut self,
+        today: &Today<'_>,
+        dates: &Dates,
+        season: &SeasonDays,
+    ) -> Option<(Row, Vec<Chance>)> {
         let happened = self.answer(today.date, today.weather.climate)?;
         let question = &self.plan.question;
-        let outlook = self.outlook(today, 2);
-        // A week of cutting days, so that what is left after a week can be read off.
-        let climate = self.outlook(&today.without_weather(), WEEK + 1);
-        let sure_week = self.outlook(&today.with_sure_week(self.record), 2);
-        let mut chances: BTreeMap<Teller, Chance> = dates.chances(today.date).collect();
-        let span = (today.weather.climate.span.0, today.weather.climate.span.1);
-        let reach = question.reach;
-        let counted = [
-            (Teller::Budward, self.risk(&outlook)),
-            (Teller::Climate, self.risk(&climate)),
-            (Teller::PerfectWeek, self.risk(&sure_week)),
-        ];
-        let next_day = counted
-            .iter()
-            .filter_map(|(teller, risk)| Some((*teller, *risk.curve.get(1)?)))
-            .collect();
-        chances.extend(counted.iter().map(|(teller, risk)| (*teller, risk.today())));
-        let told = [
-            (
-                Teller::SevenNights,
-                seven_nights(question, &today.issue, today.date),
-            ),
-            (
-                Teller::Parts,
-                parts(
-                    question,
-                    &today.issue,
-                    &today.skill,
-                    today.weather,
-                    &climate,
-                ),
-            ),
-        ];
-        chances.extend(
-            told.into_iter()
-                .filter_map(|(teller, chance)| Some((teller, chance?))),
-        );
-        let nights = Nights::of(&outlook, question, self.record);
-        let frequency = frequency(today.date, span, reach, |day| {
-            self.answer(day, today.weather.climate)
-        });
-        chances.extend(frequency.map(|chance| (Teller::Frequency, chance)));
-        Some(Row {
+        let outlook = today.outlook(self.horizon(self.sight(today.date, season)));
+        let risks = self.risks(&outlook);
+        let mut row = Row {
             date: today.date,
-            year,
-            chances,
-            next_day,
+            year: season.year,
+            chances: dates.chances(today.date).collect(),
+            next_day: BTreeMap::new(),
             futures: outlook.basis.futures,
+            looks: looks(&risks, today.date),
+            first_go: FirstGo::default(),
             stance: Stance::Wait,
             happened,
-            nights,
-        })
+            nights: Nights::of(&outlook, question, self.record),
+        };
+        // A week of cutting days, so that what is left after a week can be read off.
+        let climate = today.without_weather().outlook(self.horizon(WEEK + 1));
+        let sure_week = today.with_sure_week(self.record).outlook(self.horizon(2));
+        let own = risks
+            .into_iter()
+            .find(|risk| risk.tolerance == self.plan.tolerance)?;
+        row.first_go.told = own.first_go;
+        row.count(Teller::Climate, &self.risk(&climate));
+        row.count(Teller::PerfectWeek, &self.risk(&sure_week));
+        row.count(Teller::Budward, &own);
+        let fewer = self.plan.shift_step.map(|step| thinned(&outlook, step));
+        let fewer = fewer.map(|outlook| self.risk(&outlook).today());
+        let seven_nights = seven_nights(question, &today.issue, today.date);
+        let parts = parts(
+            question,
+            &today.issue,
+            &today.skill,
+            today.weather,
+            &climate,
+        );
+        let frequency = frequency(
+            today.date,
+            today.weather.climate.span,
+            question.reach,
+            |day| self.answer(day, today.weather.climate),
+        );
+        let others = [
+            (Teller::Fewer, fewer),
+            (Teller::SevenNights, seven_nights),
+            (Teller::Parts, parts),
+            (Teller::Frequency, frequency),
+        ];
+        let spoken = others
+            .into_iter()
+            .filter_map(|(teller, chance)| Some((teller, chance?)));
+        row.chances.extend(spoken);
+        Some((row, own.curve))
+    }
+
+    /// The risks at each tolerance.
+    fn risks(&self, outlook: &Outlook) -> Vec<Risk> {
+        let (tender, spot) = (&self.plan.question.tender, self.plan.question.spot());
+        let mut risks = Risks::of(outlook);
+        let tolerances = self.plan.tolerances();
+        let at = |tolerance: &Chance| risks.risk(tender, &spot, *tolerance);
+        tolerances.iter().map(at).collect()
     }
 
     /// The chance over the season's cutting days as it is seen on its first one.
@@ -313,12 +287,13 @@ impl Test<'_> {
     fn curve(&self, today: &Today<'_>, season: &SeasonDays) -> Option<CurveCheck> {
         let last = season.days.last()?;
         let cut_days = usize::try_from((*last - today.date).num_days()).ok()? + 1;
-        let curve = self.risk(&self.outlook(today, cut_days)).curve;
+        let curve = self.risk(&today.outlook(self.horizon(cut_days))).curve;
         let steps = || {
             let pairs = curve.iter().zip(curve.iter().skip(1));
             pairs.map(|(one, next)| next.share() - one.share())
         };
         Some(CurveCheck {
+            year: season.year,
             up: steps().map(|step| step.max(0.0)).sum(),
             down: steps().map(|step| (-step).max(0.0)).sum(),
             largest: steps().map(f64::abs).fold(0.0, f64::max),
@@ -326,54 +301,17 @@ impl Test<'_> {
     }
 }
 
-impl Today<'_> {
-    /// The same day with nothing known of its weather.
-    fn without_weather(&self) -> Self {
-        Self {
-            issue: Issue::new(),
-            measured: None,
-            ..self.copy()
-        }
-    }
-
-    /// The same day with the coming week known for sure.
-    fn with_sure_week(&self, record: &DailyRecord) -> Self {
-        let day = record.day(self.date);
-        Self {
-            issue: perfect(record, self.date, WEEK),
-            measured: day.min.zip(day.max),
-            skill: Prior::Perfect(WEEK).skill(&self.weather.climate.min, self.date),
-            ..self.copy()
-        }
-    }
-
-    fn copy(&self) -> Self {
-        Self {
-            date: self.date,
-            issue: Issue::new(),
-            measured: self.measured,
-            weather: self.weather,
-            skill: self.skill.clone(),
-        }
-    }
+/// What the damping of releases sees of a day, at each tolerance.
+fn looks(risks: &[Risk], date: NaiveDate) -> Vec<Look> {
+    let at = date.and_time(NaiveTime::MIN).and_utc();
+    risks.iter().map(|risk| risk.look(at)).collect()
 }
 
 impl Row {
-    /// What one of them told of a cut on this day and on the next; none when it told nothing. A rule that does not look
-    /// ahead says the same of both.
-    pub fn told(&self, teller: Teller) -> Option<Told> {
-        let today = *self.chances.get(&teller)?;
-        Some(Told {
-            today,
-            tomorrow: self.next_day.get(&teller).copied().unwrap_or(today),
-        })
-    }
-
-    /// The chance that one of them told; certain danger when it told none.
-    pub fn chance(&self, teller: Teller) -> Chance {
-        self.chances
-            .get(&teller)
-            .copied()
-            .unwrap_or(Chance::of(1.0))
+    /// Notes what a risk says of a cut on this day and on the next.
+    fn count(&mut self, teller: Teller, risk: &Risk) {
+        self.chances.insert(teller, risk.today());
+        let next = risk.curve.get(1).map(|chance| (teller, *chance));
+        self.next_day.extend(next);
     }
 }

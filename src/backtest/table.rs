@@ -1,4 +1,6 @@
 //! The rows as CSV, so that anyone can score them.
+//!
+//! In: rows. Out: text. Does not score.
 
 use std::fmt::Write;
 
@@ -13,8 +15,10 @@ pub fn rows_csv(all: &[Series]) -> String {
             .iter()
             .filter(|teller| **teller != Teller::Budward)
     };
-    let mut text =
-        String::from("record,year,date,probability,probability_next_day,futures,verdict,happened");
+    let mut text = String::from(
+        "record,year,date,probability,probability_next_day,futures,verdict,happened,\
+         frost_at_hand,near_night,go_early,go_middle,go_late",
+    );
     for teller in others() {
         push(&mut text, teller.name());
         if teller.looks_ahead() {
@@ -33,6 +37,21 @@ pub fn rows_csv(all: &[Series]) -> String {
             push(&mut text, &row.futures.to_string());
             push(&mut text, row.stance.name());
             push(&mut text, &u8::from(row.happened).to_string());
+            let look = row.looks.first();
+            let frost = look.map(|look| u8::from(look.frost_at_hand).to_string());
+            push(&mut text, &frost.unwrap_or_default());
+            push(&mut text, &cell(look.map(|look| &look.near_night)));
+            let go = row.first_go.told;
+            for date in [
+                go.map(|go| go.early),
+                go.map(|go| go.middle),
+                go.map(|go| go.late),
+            ] {
+                push(
+                    &mut text,
+                    &date.map_or_else(String::new, |date| date.to_string()),
+                );
+            }
             for teller in others() {
                 push(&mut text, &cell(row.chances.get(teller)));
                 if teller.looks_ahead() {

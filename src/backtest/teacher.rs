@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+use super::plan::Plan;
 use super::question::after;
-use super::series::Plan;
 use super::world::{Issue, Weather, members, one_night};
 use crate::climate::Season;
 use crate::outlook::{LeadSkill, Skill, Truth, Verified, WarmBias};

@@ -10,10 +10,10 @@ use clap::Args;
 use serde::Serialize;
 
 use super::Exit;
-use super::board::WIDTH;
 use super::logging::Form;
 use crate::almanac::{self, Almanac, Habit, Kind};
 use crate::config::Settings;
+use crate::message::words::WIDTH;
 
 /// Look a kind of plant up: its cuts with their windows, what it bears, cautions, and the source of each.
 #[derive(Debug, Clone, Args)]

@@ -7,9 +7,6 @@ use crate::units::UnitSystem;
 use crate::verdict::{State, Verdict};
 use crate::web::GardenSnapshot;
 
-/// Columns of a terminal that everybody has.
-pub(super) const WIDTH: usize = 80;
-
 const NAME_WIDTH: usize = 38;
 const STATE_WIDTH: usize = 11;
 
@@ -122,16 +119,5 @@ pub(super) fn print_wrapped(
     text: &str,
     indent: usize,
 ) -> std::io::Result<()> {
-    let mut line = String::new();
-    for word in text.split_whitespace() {
-        if !line.is_empty() && indent + line.chars().count() + 1 + word.chars().count() > WIDTH {
-            writeln!(out, "{:indent$}{line}", "")?;
-            line.clear();
-        }
-        if !line.is_empty() {
-            line.push(' ');
-        }
-        line.push_str(word);
-    }
-    writeln!(out, "{:indent$}{line}", "")
+    write!(out, "{}", words::wrapped(text, indent))
 }

@@ -59,6 +59,7 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
                     runs: Vec::new(),
                     sightings: Vec::new(),
                     before: Vec::new(),
+                    deeds: Vec::new(),
                 },
                 args.at,
             )

@@ -46,11 +46,16 @@ pub enum Exit {
 impl Exit {
     /// A name that the file does not have, such as that of a `cut`, with those that it has.
     pub(super) fn no_such(what: &str, written: &str, names: &[&str]) -> Self {
+        Self::none_of((what, "the file has"), written, names)
+    }
+
+    /// A name that does not exist, with those that are allowed.
+    pub(super) fn none_of((what, allowed): (&str, &str), written: &str, names: &[&str]) -> Self {
         let near = nearest(written, names.iter().copied())
             .map(|name| format!("; nearest: {name}"))
             .unwrap_or_default();
         Self::Usage(format!(
-            "no {what} \"{written}\"{near}\nthe file has: {}",
+            "no {what} \"{written}\"{near}\n{allowed}: {}",
             names.join(", ")
         ))
     }

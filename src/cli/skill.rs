@@ -6,7 +6,7 @@ use clap::Args;
 use serde::Serialize;
 
 use super::board::print_wrapped;
-use super::{Exit, FileArgs, MomentArgs};
+use super::{FileArgs, MomentArgs};
 use crate::config::GardenSettings;
 use crate::daemon::{Reach, look};
 use crate::message::words;
@@ -38,7 +38,7 @@ struct GardenSkill<'a> {
 pub(super) async fn skill(args: &SkillArgs) -> anyhow::Result<()> {
     let (house, now, _) = super::once::open(&args.file.config, args.moment.at)?;
     let mut all = Vec::new();
-    for garden in meant(house.gardens(), args.garden.as_deref())? {
+    for garden in super::find::gardens(house.gardens(), args.garden.as_deref())? {
         let weather = house.gather(garden, now, Reach::Here).await?;
         all.push((garden, look(garden, &weather, now).skills));
     }
@@ -62,24 +62,6 @@ pub(super) async fn skill(args: &SkillArgs) -> anyhow::Result<()> {
         print_garden(&mut out, garden, sources)?;
     }
     Ok(())
-}
-
-/// The gardens that are meant: all, or the one of that name.
-fn meant<'a>(
-    gardens: &'a [GardenSettings],
-    name: Option<&str>,
-) -> Result<Vec<&'a GardenSettings>, Exit> {
-    let Some(name) = name else {
-        return Ok(gardens.iter().collect());
-    };
-    if let Some(garden) = gardens.iter().find(|garden| garden.garden.name == name) {
-        return Ok(vec![garden]);
-    }
-    let names: Vec<&str> = gardens
-        .iter()
-        .map(|garden| garden.garden.name.as_str())
-        .collect();
-    Err(Exit::no_such("garden", name, &names))
 }
 
 fn print_garden(

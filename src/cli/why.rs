@@ -7,7 +7,7 @@ use clap::Args;
 
 use super::board::print_wrapped;
 use super::logging::Form;
-use super::{Exit, FileArgs, MomentArgs};
+use super::{Exit, FileArgs, MomentArgs, find};
 use crate::config::GardenSettings;
 use crate::daemon::{look, moved};
 use crate::garden::PlannedCut;
@@ -18,7 +18,7 @@ use crate::verdict::Verdict;
 /// Explain one cut: every finding with its numbers and sources.
 #[derive(Debug, Clone, Args)]
 pub(super) struct WhyArgs {
-    /// The cut, such as museum/box-edging-shear; the garden may be left out when there is only one.
+    /// The cut, such as museum/box-edging-shear; the garden may be left out when no other has a cut of that name.
     #[arg(value_name = "GARDEN/CUT")]
     cut: String,
     #[command(flatten)]
@@ -35,7 +35,7 @@ pub(super) struct WhyArgs {
 
 pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
     let (house, now, reach) = super::once::open(&args.file.config, args.moment.at)?;
-    let (garden, cut) = find(house.gardens(), &args.cut)?;
+    let (garden, cut) = find::cut(house.gardens(), &args.cut)?;
     let weather = house.gather(garden, now, reach).await?;
     let seen = look(garden, &weather, now);
     let verdict = seen
@@ -96,26 +96,6 @@ fn show_moved(
         )?;
     }
     Ok(())
-}
-
-/// The cut of that name.
-fn find<'a>(
-    gardens: &'a [GardenSettings],
-    written: &str,
-) -> Result<(&'a GardenSettings, &'a PlannedCut), Exit> {
-    let all: Vec<(String, &GardenSettings, &PlannedCut)> = gardens
-        .iter()
-        .flat_map(|garden| garden.garden.cuts.iter().map(move |cut| (garden, cut)))
-        .map(|(garden, cut)| (format!("{}/{}", garden.garden.name, cut.name), garden, cut))
-        .collect();
-    let is_meant = |name: &str, cut: &PlannedCut| {
-        name == written || (gardens.len() == 1 && cut.name == written)
-    };
-    if let Some((_, garden, cut)) = all.iter().find(|(name, _, cut)| is_meant(name, cut)) {
-        return Ok((*garden, *cut));
-    }
-    let names: Vec<&str> = all.iter().map(|(name, _, _)| name.as_str()).collect();
-    Err(Exit::no_such("cut", written, &names))
 }
 
 fn explain(

@@ -162,22 +162,25 @@ impl Checker<'_> {
         }))
     }
 
-    /// The cuts of a plant: those that are listed, otherwise all that its kind takes.
+    /// The cuts of a plant: those that are listed, otherwise all that its kind takes but for those to skip.
     fn cuts(
         &mut self,
         raw: &RawPlant,
         kind: Checked<&Kind>,
         tolerance: Checked<Chance>,
     ) -> Checked<Vec<Wanted>> {
+        let skipped = self.skipped(raw, kind);
         if raw.cut.is_empty() {
-            let (kind, tolerance) = (kind?, tolerance?);
+            let (kind, tolerance, skipped) = (kind?, tolerance?, skipped?);
             let as_usual = |cut: &Cut| Wanted {
                 cut: cut.clone(),
                 wished: None,
                 tolerance,
             };
-            return Ok(kind.cuts.iter().map(as_usual).collect());
+            let wanted = kind.cuts.iter().filter(|cut| !skipped.contains(&cut.cut));
+            return Ok(wanted.map(as_usual).collect());
         }
+        skipped?;
         let names = raw.cut.iter().filter_map(|raw| raw.get_ref().cut.as_ref());
         self.only_once(
             ("cut", "take one of them out"),
@@ -186,6 +189,22 @@ impl Checker<'_> {
         let cuts = raw.cut.iter();
         let cuts: Vec<_> = cuts.map(|cut| self.cut(cut, kind, tolerance)).collect();
         cuts.into_iter().collect()
+    }
+
+    /// `skip`: cuts that the keeper does not want of those that the kind takes.
+    fn skipped(&mut self, raw: &RawPlant, kind: Checked<&Kind>) -> Checked<Vec<CutKind>> {
+        let Some(skip) = &raw.skip else {
+            return Ok(Vec::new());
+        };
+        if !raw.cut.is_empty() {
+            let what = "skip stands beside a list of cuts, of which none is skipped";
+            let fault = self.remark(skip, what);
+            let hint = "take the line out: where cuts are listed, only these are watched";
+            return Err(self.tell(fault.hint(hint)));
+        }
+        let cuts = skip.get_ref().iter();
+        let cuts: Vec<_> = cuts.map(|cut| self.cut_of(cut, kind)).collect();
+        cuts.into_iter().map(|cut| cut.map(|cut| cut.cut)).collect()
     }
 
     /// `[[garden.plant.cut]]`

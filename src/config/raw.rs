@@ -164,6 +164,7 @@ pub(super) struct RawPlant {
     pub(super) kind: Key<String>,
     pub(super) spot: Key<String>,
     pub(super) stakes: Key<String>,
+    pub(super) skip: Key<Vec<Spanned<String>>>,
     pub(super) height: Key<String>,
     pub(super) near_lines: Key<String>,
     pub(super) thickest_branch: Key<String>,

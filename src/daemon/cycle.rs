@@ -6,13 +6,14 @@ use super::{DaemonError, House, Reach};
 use crate::climate::{Climate, DailyRecord};
 use crate::config::GardenSettings;
 use crate::forecast::Forecast;
-use crate::garden::{PlannedCut, Sighting};
+use crate::garden::{Deed, PlannedCut, Sighting};
 use crate::message::Message;
-use crate::notice::{News, Said, news};
+use crate::notice::{Alarm, News, Said, is_done, news};
 use crate::outlook::{Kept, Skill, SourceSkill, measured_days};
 use crate::risk::Sensitivity;
 use crate::store::{self, Round};
 use crate::verdict::{Sky, Verdict, assess, moved_dates};
+use crate::watch::Watch;
 
 /// The weather that was gathered for a garden.
 #[derive(Debug, Clone, Default)]
@@ -27,6 +28,8 @@ pub struct Weather {
     pub sightings: Vec<Sighting>,
     /// The verdicts of the look before.
     pub before: Vec<Verdict>,
+    /// The cuts that were made.
+    pub deeds: Vec<Deed>,
 }
 
 /// What a look at a garden's weather gives.
@@ -36,6 +39,8 @@ pub struct Seen {
     pub verdicts: Vec<Verdict>,
     /// How far each source's forecasts can be trusted here.
     pub skills: Vec<SourceSkill>,
+    /// The cuts under watch.
+    pub watches: Vec<Watch>,
 }
 
 /// News that a cycle told.
@@ -44,9 +49,18 @@ pub struct Told {
     /// The cut.
     pub cut: String,
     /// What.
-    pub news: News,
+    pub news: Word,
     /// The mail's subject; none when the garden has no address.
     pub subject: Option<String>,
+}
+
+/// What was told of a cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Word {
+    /// Of a cut to be made.
+    News(News),
+    /// Of one that was made.
+    Alarm(Alarm),
 }
 
 /// The verdicts on a garden's cuts and what they trust, without telling anybody.
@@ -54,6 +68,7 @@ pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> S
     under_sky(garden, weather, now, |sky, skills| Seen {
         verdicts: assess(&garden.garden, sky, &weather.before, now),
         skills,
+        watches: super::after::watches_of(garden, sky, now),
     })
 }
 
@@ -93,7 +108,7 @@ fn under_sky<T>(
         forecast: weather.forecast.as_ref(),
         skill: &skill,
         fresh_for: garden.fresh_for,
-        deeds: &[],
+        deeds: &weather.deeds,
     };
     work(&sky, skills)
 }
@@ -138,11 +153,12 @@ impl House {
         now: DateTime<Utc>,
     ) -> Result<Vec<Told>, DaemonError> {
         let settings = garden.clone();
+        let deeds = weather.deeds.clone();
         let seen = tokio::task::spawn_blocking(move || look(&settings, &weather, now))
             .await
             .map_err(DaemonError::Task)?;
-        let round = self.round(garden, seen, now).await?;
-        let told = round.told.iter().map(Told::of).collect::<Vec<_>>();
+        let round = self.round(garden, seen, &deeds, now).await?;
+        let told = Told::all(&round);
         let name = garden.garden.name.clone();
         self.keeper
             .with(move |store| store.close_round(&name, &round))
@@ -155,9 +171,15 @@ impl House {
         &self,
         garden: &GardenSettings,
         seen: Seen,
+        deeds: &[Deed],
         now: DateTime<Utc>,
     ) -> Result<Round, DaemonError> {
-        let Seen { verdicts, skills } = seen;
+        let Seen {
+            verdicts,
+            skills,
+            watches,
+        } = seen;
+        let told_after = self.news_after(garden, &watches, now).await?;
         let name = garden.garden.name.clone();
         let cuts: Vec<String> = verdicts.iter().map(|verdict| verdict.cut.clone()).collect();
         let said: Vec<Option<Said>> = self
@@ -168,6 +190,7 @@ impl House {
             .iter()
             .zip(&garden.garden.cuts)
             .zip(&said)
+            .filter(|((verdict, _), _)| !is_done(verdict, deeds))
             .filter_map(|((verdict, cut), said)| {
                 let news = news(verdict, said.as_ref())?;
                 Some(store::Told {
@@ -186,16 +209,26 @@ impl House {
             verdicts,
             skills,
             told,
+            told_after,
         })
     }
 }
 
 impl Told {
-    fn of(told: &store::Told) -> Self {
-        Self {
+    fn all(round: &Round) -> Vec<Self> {
+        let subject = |message: &Option<Message>| message.as_ref().map(|mail| mail.subject.clone());
+        let news = round.told.iter().map(|told| Self {
             cut: told.cut.clone(),
-            news: told.said.news,
-            subject: told.message.as_ref().map(|message| message.subject.clone()),
-        }
+            news: Word::News(told.said.news),
+            subject: subject(&told.message),
+        });
+        let alarms = round.told_after.iter().flat_map(|told| {
+            told.said.iter().map(|said| Self {
+                cut: said.cut.clone(),
+                news: Word::Alarm(said.alarm),
+                subject: subject(&told.message),
+            })
+        });
+        news.chain(alarms).collect()
     }
 }

@@ -8,6 +8,7 @@ use crate::climate::DailyRecord;
 use crate::config::{ForecastSettings, GardenSettings, HistorySettings};
 use crate::daemon::cycle::Weather;
 use crate::forecast::Forecast;
+use crate::garden::{Deed, Sighting};
 use crate::store::KEPT_FOR;
 use crate::weather::{ForecastFrom, HistoryFrom};
 
@@ -44,8 +45,9 @@ impl House {
             record: self.record(garden, now, reach).await?,
             forecast: self.forecast(garden, now, reach).await?,
             runs: self.kept_runs(garden, now).await?,
-            sightings: Vec::new(),
+            sightings: self.sightings(garden, now).await?,
             before,
+            deeds: self.deeds(garden, now).await?,
         })
     }
 
@@ -62,6 +64,35 @@ impl House {
             .await?;
         runs.retain(|run| run.data_at <= now);
         Ok(runs)
+    }
+
+    /// The events that were seen up to a moment.
+    async fn sightings(
+        &self,
+        garden: &GardenSettings,
+        now: DateTime<Utc>,
+    ) -> Result<Vec<Sighting>, DaemonError> {
+        let name = garden.garden.name.clone();
+        let today = garden.garden.place.zone.date(now);
+        let mut sightings = self
+            .keeper
+            .recall(move |store| store.sightings(&name))
+            .await?;
+        sightings.retain(|seen| seen.on <= today);
+        Ok(sightings)
+    }
+
+    /// The cuts that were made up to a moment.
+    async fn deeds(
+        &self,
+        garden: &GardenSettings,
+        now: DateTime<Utc>,
+    ) -> Result<Vec<Deed>, DaemonError> {
+        let name = garden.garden.name.clone();
+        let today = garden.garden.place.zone.date(now);
+        let mut deeds = self.keeper.recall(move |store| store.deeds(&name)).await?;
+        deeds.retain(|deed| deed.on <= today);
+        Ok(deeds)
     }
 
     async fn record(

@@ -91,3 +91,65 @@ fn warm_spell(run: &Run<'_>) -> Option<usize> {
         in_a_row == days
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::events::season::{SEASON_DAYS, Usual};
+
+    /// Seasons of 2.0 to 9.9 °C but for the nights and noons given, one season for each list.
+    fn usual(years: &[&[(usize, f64, f64)]]) -> Usual {
+        let year = |days: &&[(usize, f64, f64)]| {
+            let mut year = vec![(Celsius::new(2.0), Celsius::new(9.9)); SEASON_DAYS];
+            for (day, min, max) in *days {
+                year[*day] = (Celsius::new(*min), Celsius::new(*max));
+            }
+            year
+        };
+        Usual {
+            years: years.iter().map(year).collect(),
+            swing: 20.0,
+        }
+    }
+
+    fn found(usual: &Usual, event: Event) -> Found {
+        find(&Season::of_past_years(usual), event)
+    }
+
+    #[test]
+    fn seasons_without_a_freeze_count_as_if_it_came_at_their_ends() {
+        let usual = usual(&[
+            &[(50, 0.0, 5.0), (300, -0.1, 5.0)],
+            &[(60, -3.0, 5.0), (290, -2.2, 5.0)],
+            &[],
+            &[],
+        ]);
+        let on = |early, middle, late| {
+            Found::On(Spread {
+                early,
+                middle,
+                late,
+            })
+        };
+        assert_eq!(found(&usual, Event::LastFreeze), on(0, 0, 60));
+        assert_eq!(found(&usual, Event::FirstFreeze), on(290, 300, 379));
+        // 28 °F is -2.2 °C in a record of tenths.
+        assert_eq!(found(&usual, Event::HardFrost), on(290, 379, 379));
+        assert_eq!(found(&usual, Event::WarmSpell), Found::Unknown);
+    }
+
+    #[test]
+    fn a_warm_spell_is_five_days_in_a_row() {
+        let warm = |days: std::ops::Range<usize>| days.map(|day| (day, 2.0, 10.0));
+        let days: Vec<_> = warm(10..14).chain(warm(20..26)).collect();
+        let usual = usual(&[&days]);
+        let fifth = Spread {
+            early: 24,
+            middle: 24,
+            late: 24,
+        };
+        assert_eq!(found(&usual, Event::WarmSpell), Found::On(fifth));
+        assert_eq!(found(&usual, Event::LastFreeze), Found::Never(0));
+        assert_eq!(found(&usual, Event::FirstFreeze), Found::Never(379));
+    }
+}

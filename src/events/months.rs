@@ -4,7 +4,7 @@ use chrono::{Datelike, Days, NaiveDate, TimeDelta};
 
 use super::season::{day_of, days_to, start_of};
 use super::tally::Spread;
-use super::{EventBasis, MovedBy, Predicted};
+use super::{Counted, EventBasis, MovedBy, Predicted};
 use crate::almanac::{Event, Kind, MonthDay, zone_shift_days};
 use crate::garden::Hemisphere;
 
@@ -33,6 +33,15 @@ const SPRING: (MonthDay, MonthDay) = (
 /// Events of a kind that lie so many days apart in the zone months do not move each other; nearer ones move each other
 /// by what is left of the way, so that their order stays (estimate).
 pub const REACH_DAYS: f64 = 120.0;
+
+/// The heat that is usual by the zone months' date of an event, and the day on which a season gathers it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct HeatReached {
+    /// In °C·d.
+    pub(super) heat: f64,
+    pub(super) days: Spread,
+    pub(super) counted: Counted,
+}
 
 /// The calendar of a place.
 #[derive(Debug, Clone, Copy)]
@@ -94,12 +103,12 @@ pub(super) fn usual_heat(usual: &[f64], day: usize) -> Option<f64> {
 /// With T the heat that past years have gathered by the zone months' date D, in the mean, and D' the day on which this
 /// season gathers it, the event comes on `D + s (D' - D)`, s = T / (T + 50 °C·d), and never further off than 21 days
 /// (estimate: no published rule is known to us).
-pub(super) fn moved_by_heat(
-    date: NaiveDate,
-    start: NaiveDate,
-    heat: f64,
-    days: Spread,
-) -> Predicted {
+pub(super) fn moved_by_heat(date: NaiveDate, start: NaiveDate, reached: &HeatReached) -> Predicted {
+    let HeatReached {
+        heat,
+        days,
+        counted,
+    } = *reached;
     let believed = heat / (heat + HEAT_DOUBT);
     let moved = |day: usize| {
         let days = (day_of(start, day) - date).num_days();
@@ -113,7 +122,7 @@ pub(super) fn moved_by_heat(
         late: moved(days.late),
         basis: EventBasis::ZoneMonths {
             moved_days: (middle - date).num_days(),
-            moved_by: MovedBy::Heat,
+            moved_by: MovedBy::Heat { counted },
         },
     }
 }
@@ -192,14 +201,23 @@ mod tests {
             middle: 97,
             late: 159,
         };
-        let moved = moved_by_heat(day("2003-04-10"), day("2003-01-01"), 50.0, days);
+        let counted = Counted {
+            passed: 99,
+            measured: 99,
+        };
+        let reached = HeatReached {
+            heat: 50.0,
+            days,
+            counted,
+        };
+        let moved = moved_by_heat(day("2003-04-10"), day("2003-01-01"), &reached);
         assert_eq!(
             dates(&moved),
             ["2003-04-06", "2003-04-09", "2003-05-01"].map(day)
         );
         let basis = EventBasis::ZoneMonths {
             moved_days: -1,
-            moved_by: MovedBy::Heat,
+            moved_by: MovedBy::Heat { counted },
         };
         assert_eq!(moved.basis, basis);
     }

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::cold::{self, Found};
 use super::heat::{HeatPass, is_counted, sums_above, usual_sums};
-use super::months::{Months, is_spring, usual_heat};
+use super::months::{HeatReached, Months, is_spring, usual_heat};
 use super::season::{Season, Usual, day_of};
 use super::tally::Spread;
 use super::{Counted, EventBasis, Predicted};
@@ -103,11 +103,15 @@ impl Seasons {
     }
 
     /// The usual heat by a date of a season, and the day on which that season gathers it.
-    pub(super) fn heat_reached(&self, date: NaiveDate, year: i32) -> Option<(f64, Spread)> {
+    pub(super) fn heat_reached(&self, date: NaiveDate, year: i32) -> Option<HeatReached> {
         let weather = self.weather.as_ref()?;
         let at = self.near(year)?;
         let heat = usual_heat(&weather.usual_heat, self.months.day(date, year)?)?;
-        Some((heat, weather.day(GROWTH_BASE, heat, at)?))
+        Some(HeatReached {
+            heat,
+            days: weather.day(GROWTH_BASE, heat, at)?,
+            counted: weather.counted.get(at).copied()?,
+        })
     }
 
     /// The date of an event of the place in a season.

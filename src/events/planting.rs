@@ -100,7 +100,7 @@ impl Seasons {
             .flatten();
         reached.map_or_else(
             || unmoved(date),
-            |(heat, days)| moved_by_heat(date, self.months.start(year), heat, days),
+            |reached| moved_by_heat(date, self.months.start(year), &reached),
         )
     }
 }

@@ -41,11 +41,6 @@ impl Deed {
         };
         CutKind::ALL.into_iter().find(is_meant)
     }
-
-    /// Whether it is as told: some of the plant was taken, and no more than all of it.
-    pub const fn share_is_sound(share: u8) -> bool {
-        share >= 1 && share <= 100
-    }
 }
 
 #[cfg(test)]

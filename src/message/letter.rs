@@ -10,7 +10,7 @@ use crate::units::UnitSystem;
 use crate::verdict::Verdict;
 
 /// Said under every mail: what a keeper minds at any cut, and whose work it is not.
-const CAUTION: &str = "Clean, sharp tools; eye and hand cover; firm ground under your feet; look for nests first. \
+pub(super) const CAUTION: &str = "Clean, sharp tools; eye and hand cover; firm ground under your feet; look for nests first. \
      Nothing from a ladder with a saw, nothing near power lines, no torn or leaning tree: that is a licensed \
      arborist's work. Local rules and the label of any product go before this advice.";
 
@@ -21,11 +21,11 @@ const NIGHT_NEAR_DAYS: i64 = 12;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Letter {
     pub(super) subject: String,
-    parts: Vec<Part>,
+    pub(super) parts: Vec<Part>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]
-enum Part {
+pub(super) enum Part {
     /// A paragraph.
     Say(String),
     /// A heading with lines below it.

@@ -10,11 +10,13 @@ mod heat;
 mod nesting;
 mod numbers;
 mod pacing;
+pub mod plan;
 mod professional;
 mod sap;
 mod skill;
 mod stems;
 mod storm;
+pub mod watched;
 mod wet;
 mod working;
 
@@ -331,6 +333,32 @@ fn season_freeze(dates: &SeasonDates, season: &str, beyond: &str) -> String {
     } else {
         format!("{} ({seasons} {season}s on record)", told.join(", "))
     }
+}
+
+/// Columns of a terminal that everybody has.
+pub const WIDTH: usize = 80;
+
+/// A text broken between words, so that its lines, each set in by so much, stay within the width; ends with a line
+/// break.
+pub fn wrapped(text: &str, indent: usize) -> String {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let Some(line) = lines.last_mut() else { break };
+        let length = indent + line.chars().count() + 1 + word.chars().count();
+        if line.is_empty() {
+            line.push_str(word);
+        } else if length > WIDTH {
+            lines.push(word.to_owned());
+        } else {
+            line.push(' ');
+            line.push_str(word);
+        }
+    }
+    let margin = " ".repeat(indent);
+    lines
+        .iter()
+        .flat_map(|line| [&margin, line.as_str(), "\n"])
+        .collect()
 }
 
 /// A text that begins with a capital.

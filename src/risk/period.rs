@@ -5,13 +5,20 @@ use crate::outlook::Future;
 use crate::units::Celsius;
 
 /// Days from one mid-winter to the next.
-const YEAR: usize = 365;
+pub(super) const YEAR: usize = 365;
 
 /// Nights as day indices, from the first one to before the last bound.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Nights {
     pub(super) from: usize,
     pub(super) until: usize,
+}
+
+impl Nights {
+    /// Whether a night is one of them.
+    pub(super) const fn hold(self, index: usize) -> bool {
+        self.from <= index && index < self.until
+    }
 }
 
 /// The nights in which the growth forced by a cut on each day is tender, for days 0, 1, 2 and so on.

@@ -91,11 +91,18 @@ fn error_by_years(chances: &[f64], years: usize) -> Option<f64> {
     Some((variance / n).sqrt())
 }
 
+/// Of sorted numbers those that a tenth, half and nine tenths do not exceed.
+pub(super) fn tenths(sorted: &[usize]) -> Option<[usize; 3]> {
+    let last = sorted.len().checked_sub(1)?;
+    let tenth = |tenths: usize| sorted.get(last * tenths / 10).copied();
+    Some([tenth(1)?, tenth(5)?, tenth(9)?])
+}
+
 /// Fewer past years than this know a place to a kelvin at best.
 const FEW_YEARS: usize = 10;
 
 /// The doubt about a spot: its own, and with few past years at least a kelvin (estimate).
-fn doubt_of(outlook: &Outlook, spot: &Spot) -> CelsiusStep {
+pub(super) fn doubt_of(outlook: &Outlook, spot: &Spot) -> CelsiusStep {
     if outlook.basis.years < FEW_YEARS {
         CelsiusStep::new(spot.doubt.kelvin().max(1.0))
     } else {
@@ -161,16 +168,11 @@ impl FirstCut {
 
     fn firm_by(&mut self, basis: &Basis) -> Option<Spread> {
         self.firm_after.sort_unstable();
-        let last = self.firm_after.len().checked_sub(1)?;
-        let tenth = |tenths: usize| {
-            self.firm_after
-                .get(last * tenths / 10)
-                .map(|index| basis.date(*index))
-        };
+        let [early, middle, late] = tenths(&self.firm_after)?.map(|index| basis.date(index));
         Some(Spread {
-            early: tenth(1)?,
-            middle: tenth(5)?,
-            late: tenth(9)?,
+            early,
+            middle,
+            late,
         })
     }
 

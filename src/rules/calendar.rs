@@ -68,28 +68,26 @@ impl Yearly {
     }
 }
 
-/// A wait for a day: a hold when it is near, shut when it is far.
-pub(super) fn wait(today: NaiveDate, opens: NaiveDate) -> Stand {
-    wait_for(
-        today,
-        DateRange {
-            from: opens,
-            to: opens,
-        },
-    )
-}
-
-/// A wait for a day that is not known for sure.
-pub(super) fn wait_for(today: NaiveDate, opens: DateRange) -> Stand {
+/// A wait for a day that may come as late as the range says: a hold when it is near, shut when it is far.
+pub(super) fn wait_for(today: NaiveDate, range: DateRange) -> Stand {
     let soon = today
         .checked_add_days(Days::new(WAIT_DAYS))
-        .is_some_and(|soon| opens.from <= soon);
-    let opens = Some(opens);
+        .is_some_and(|soon| range.from <= soon);
+    let opens = Some(range);
     if soon {
         Stand::Hold { opens }
     } else {
         Stand::Shut { opens }
     }
+}
+
+/// A wait for a day that is sure.
+pub(super) fn wait(today: NaiveDate, opens: NaiveDate) -> Stand {
+    let range = DateRange {
+        from: opens,
+        to: opens,
+    };
+    wait_for(today, range)
 }
 
 /// A wait for the end of a span.

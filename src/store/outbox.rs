@@ -76,14 +76,15 @@ pub fn retry_at(tries: u32, queued_at: DateTime<Utc>, now: DateTime<Utc>) -> Opt
 }
 
 impl Store {
-    /// The mails whose time has come, oldest first.
+    /// The mails whose time has come and is not over, oldest first.
     ///
     /// # Errors
     /// When the store cannot be read.
     pub fn due(&self, now: DateTime<Utc>) -> Result<Vec<OutboxItem>, StoreError> {
         self.read("the mails that are due", |conn| {
             conn.prepare_cached(
-                "SELECT * FROM outbox WHERE next_try_at <= ?1 ORDER BY id LIMIT ?2",
+                "SELECT * FROM outbox WHERE next_try_at <= ?1 AND (until IS NULL OR until >= ?1)
+                 ORDER BY id LIMIT ?2",
             )?
             .query_map(params![At(now), DUE_MAX], item)?
             .collect()
@@ -156,7 +157,7 @@ impl Store {
     }
 
     /// Notes that a mail did not go out, and when it is tried again; none gives it up, and so does a newer mail on
-    /// the same cut.
+    /// the same cut and topic, or a time after which the mail is no use.
     ///
     /// # Errors
     /// [`StoreError::OutOfStep`] when it was not being sent.
@@ -170,8 +171,9 @@ impl Store {
         let reply = shortened(reply);
         let marked = self.write("the failure of a sending", |change| {
             let marked = change.execute(
-                "UPDATE outbox SET last_reply = ?2, next_try_at = iif(next_try_at IS NULL, NULL, ?3),
-                     state = iif(next_try_at IS NULL OR ?3 IS NULL, 'failed', 'queued')
+                "UPDATE outbox SET last_reply = ?2,
+                     next_try_at = iif(next_try_at IS NULL OR ?3 > until, NULL, ?3),
+                     state = iif(next_try_at IS NULL OR ?3 IS NULL OR ?3 > until, 'failed', 'queued')
                  WHERE id = ?1 AND state = 'sending'",
                 params![id, reply, retry_at.map(At)],
             )?;

@@ -10,14 +10,26 @@ use crate::message::Message;
 /// How long a mail is kept with which nothing more will be done.
 const KEPT_FOR: TimeDelta = TimeDelta::days(90);
 
+/// The topic of what is said of a cut as such.
+pub(super) const CUT: &str = "cut";
+
+/// What a mail is about.
+pub(super) struct Place<'a> {
+    pub(super) garden: &'a str,
+    pub(super) cut: &'a str,
+    /// A newer mail takes the place of an older one on the same cut and topic.
+    pub(super) topic: &'a str,
+    /// After which it is not tried any more.
+    pub(super) until: Option<DateTime<Utc>>,
+}
+
 /// Queues a mail, and says whether it is new; a key that is known changes nothing.
 ///
-/// A mail on the same cut that still waits is given up: it must not come after this one and say the opposite. One
-/// that is being handed over right now is not tried again.
+/// A mail on the same cut and topic that still waits is given up: it must not come after this one and say the
+/// opposite. One that is being handed over right now is not tried again.
 pub(super) fn add(
     change: &Transaction<'_>,
-    garden: &str,
-    cut: &str,
+    place: &Place<'_>,
     at: DateTime<Utc>,
     message: &Message,
 ) -> rusqlite::Result<bool> {
@@ -29,10 +41,22 @@ pub(super) fn add(
         html,
     } = message;
     let added = change.execute(
-        "INSERT INTO outbox (key, garden, cut, recipient, subject, text, html, queued_at, state, next_try_at)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'queued', ?8)
+        "INSERT INTO outbox (key, garden, cut, recipient, subject, text, html, queued_at, state, next_try_at,
+             topic, until)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'queued', ?8, ?9, ?10)
          ON CONFLICT (key) DO NOTHING",
-        params![key, garden, cut, to, subject, text, html, At(at)],
+        params![
+            key,
+            place.garden,
+            place.cut,
+            to,
+            subject,
+            text,
+            html,
+            At(at),
+            place.topic,
+            place.until.map(At)
+        ],
     )?;
     if added == 0 {
         return Ok(false);
@@ -44,7 +68,7 @@ pub(super) fn add(
 fn replace_older(change: &Transaction<'_>, id: i64, at: DateTime<Utc>) -> rusqlite::Result<()> {
     let older: Vec<OutboxItem> = change
         .prepare_cached(
-            "SELECT old.* FROM outbox AS old JOIN outbox AS new USING (garden, cut)
+            "SELECT old.* FROM outbox AS old JOIN outbox AS new USING (garden, cut, topic)
              WHERE new.id = ?1 AND old.id < ?1 AND old.next_try_at IS NOT NULL",
         )?
         .query_map([id], item)?
@@ -60,8 +84,13 @@ fn replace_older(change: &Transaction<'_>, id: i64, at: DateTime<Utc>) -> rusqli
     Ok(())
 }
 
-/// Drops the mails whose end is long past.
+/// Gives up the mails that are no use any more, and drops those whose end is long past.
 pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqlite::Result<()> {
+    change.execute(
+        "UPDATE outbox SET next_try_at = NULL, state = iif(state = 'queued', 'failed', state)
+         WHERE next_try_at IS NOT NULL AND until < ?1",
+        [At(now)],
+    )?;
     change.execute(
         "DELETE FROM outbox WHERE next_try_at IS NULL AND queued_at < ?1",
         [At(now - KEPT_FOR)],

@@ -7,6 +7,7 @@ use rusqlite::{OptionalExtension, Transaction, params};
 
 use super::columns::{At, Day, Json, Word};
 use super::journal::{self, JournalLine};
+use super::watched::{self, ToldAfter};
 use super::{Store, StoreError, queue};
 use crate::message::Message;
 use crate::notice::Said;
@@ -24,6 +25,8 @@ pub struct Round {
     pub skills: Vec<SourceSkill>,
     /// What the keeper is told.
     pub told: Vec<Told>,
+    /// What the keeper is told of plants that are watched after a cut.
+    pub told_after: Vec<ToldAfter>,
 }
 
 /// One piece of news and its mail.
@@ -48,6 +51,9 @@ impl Store {
             replace_verdicts(change, garden, round)?;
             for told in &round.told {
                 tell(change, garden, round.at, told)?;
+            }
+            for told in &round.told_after {
+                watched::tell(change, garden, round.at, told)?;
             }
             queue::forget_old(change, round.at)
         })
@@ -164,8 +170,18 @@ fn tell(
         params![garden, told.cut, Word(news), At(said_at), wished.map(Day)],
     )?;
     let detail = match &told.message {
-        Some(message) if queue::add(change, garden, &told.cut, at, message)? => &message.subject,
-        Some(_) => return Ok(()),
+        Some(message) => {
+            let place = queue::Place {
+                garden,
+                cut: &told.cut,
+                topic: queue::CUT,
+                until: None,
+            };
+            if !queue::add(change, &place, at, message)? {
+                return Ok(());
+            }
+            &message.subject
+        }
         None => "nobody is mailed",
     };
     let line = JournalLine {

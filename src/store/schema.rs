@@ -7,7 +7,7 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 4] = [WEATHER, ROUNDS, OUTBOX, SKILLS];
+pub(super) const MIGRATIONS: [&str; 5] = [WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS];
 
 /// The daily records and the forecast runs.
 const WEATHER: &str = "
@@ -103,4 +103,56 @@ CREATE INDEX outbox_by_cut ON outbox (garden, cut);
 /// How far each source's forecasts could be trusted in the last round.
 const SKILLS: &str = "
 ALTER TABLE round ADD COLUMN skills TEXT NOT NULL DEFAULT '[]';
+";
+
+/// What the keeper did and saw, and what was said after a cut. A row is never edited or deleted: it is taken back.
+///
+/// A mail has a topic, so that what is said of one night does not push out what is said of the cut, and may have an end.
+const DEEDS: &str = "
+CREATE TABLE deed (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    planting TEXT NOT NULL,
+    day TEXT NOT NULL,
+    share INTEGER CHECK (share BETWEEN 1 AND 100),
+    note TEXT,
+    told_at TEXT NOT NULL,
+    undone_at TEXT
+) STRICT;
+CREATE INDEX deed_by_cut ON deed (garden, cut, day);
+CREATE TRIGGER deed_is_not_edited
+BEFORE UPDATE OF id, garden, cut, planting, day, share, note, told_at ON deed
+BEGIN SELECT RAISE(ABORT, 'a deed is never edited'); END;
+CREATE TRIGGER deed_is_not_deleted BEFORE DELETE ON deed
+BEGIN SELECT RAISE(ABORT, 'a deed is never deleted'); END;
+
+CREATE TABLE sighting (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    garden TEXT NOT NULL,
+    planting TEXT NOT NULL,
+    event TEXT NOT NULL,
+    day TEXT NOT NULL,
+    told_at TEXT NOT NULL,
+    undone_at TEXT
+) STRICT;
+CREATE INDEX sighting_by_planting ON sighting (garden, planting, event, day);
+CREATE TRIGGER sighting_is_not_edited
+BEFORE UPDATE OF id, garden, planting, event, day, told_at ON sighting
+BEGIN SELECT RAISE(ABORT, 'a sighting is never edited'); END;
+CREATE TRIGGER sighting_is_not_deleted BEFORE DELETE ON sighting
+BEGIN SELECT RAISE(ABORT, 'a sighting is never deleted'); END;
+
+CREATE TABLE said_after (
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    done_on TEXT NOT NULL,
+    alarm TEXT NOT NULL,
+    night TEXT NOT NULL,
+    at TEXT NOT NULL,
+    PRIMARY KEY (garden, cut, done_on, alarm, night)
+) STRICT, WITHOUT ROWID;
+
+ALTER TABLE outbox ADD COLUMN topic TEXT NOT NULL DEFAULT 'cut';
+ALTER TABLE outbox ADD COLUMN until TEXT;
 ";

@@ -2,13 +2,15 @@
 
 mod command;
 
+use std::sync::OnceLock;
+
 use budward::backtest::{
-    BridgeWorld, Plan, Prior, Question, Row, Season, Series, Source, Teller, USUAL_ERRORS, figures,
-    rows_csv, run,
+    BacktestError, BridgeWorld, Figure, Figures, Followed, Plan, Prior, Question, Row, Season,
+    Series, Source, Teller, USUAL_ERRORS, figures, rows_csv, run,
 };
 use budward::climate::{DailyRecord, DayExtremes, read_record};
 use budward::science::dice::Dice;
-use budward::units::{Celsius, Chance};
+use budward::units::{Celsius, CelsiusStep, Chance};
 use chrono::{Datelike, Days, NaiveDate};
 use serde_json::Value;
 
@@ -50,6 +52,7 @@ fn plan(source: Source, prior: Prior, step: usize) -> Plan {
         tolerance: Chance::of(0.10),
         past_years: 10,
         seed: 3,
+        shift_step: None,
     }
 }
 
@@ -202,44 +205,152 @@ fn where_the_weather_is_as_assumed_the_chances_are_calibrated() {
     assert!((bias / error).abs() < 3.0, "{bias} against {error}");
 }
 
-#[test]
-fn a_table_of_the_rows_scored_by_others_gives_the_same_figures() {
-    let mut plan = plan(noise(), Prior::Errors(USUAL_ERRORS.to_vec()), 1);
-    plan.season = Season::Spring;
-    let series = test(&toronto(1981), &plan);
-    let figures = figures("Toronto", &[&series], &plan).unwrap();
+/// What the peer makes of the rows, beside what the program makes of them; none without a peer.
+fn scored_by_others(series: Series, plan: &Plan, part: &str) -> Option<(Figures, Value)> {
+    let figures = figures("Toronto", &[&series], plan).unwrap();
     let folder = tempfile::tempdir().unwrap();
     let table = folder.path().join("rows.csv");
     std::fs::write(&table, rows_csv(&[series])).unwrap();
-    let arguments = [table.to_str().unwrap(), "0.10"];
-    let Some(theirs) = peer_says("score_backtest.py", &["csv", "json"], &arguments) else {
-        return;
-    };
-    assert_eq!(theirs["verdicts_that_differ"], 0);
-    for teller in Teller::ALL {
-        let their = |name: &str| theirs["tellers"][teller.name()][name].as_f64().unwrap();
-        // Six decimals in the table.
-        let brier = figures.brier(teller).unwrap();
-        assert!((brier - their("brier")).abs() < 2e-6, "{teller:?}");
-        let ours = figures.decisions.iter();
-        let ours = ours.filter(|one| (one.tolerance - 0.10).abs() < 1e-9);
-        let mut ours = ours.filter(|one| one.teller == teller.name());
-        let ours: Value = serde_json::to_value(ours.next().unwrap()).unwrap();
+    let arguments = [table.to_str().unwrap(), "0.10", part];
+    let theirs = peer_says("score_backtest.py", &["csv", "json"], &arguments)?;
+    Some((figures, theirs))
+}
+
+/// That followers fare the same by both.
+fn follow_alike(figures: &Figures, theirs: &Value) {
+    let of_tenth = |one: &&Followed| (one.tolerance - 0.10).abs() < 1e-9;
+    let ours: Vec<&Followed> = figures.decisions.iter().filter(of_tenth).collect();
+    let names: Vec<&str> = ours.iter().map(|one| one.teller).collect();
+    let mut known: Vec<&str> = theirs["followed"]
+        .as_object()
+        .unwrap()
+        .keys()
+        .map(|key| &**key)
+        .collect();
+    let mut sorted = names.clone();
+    known.sort_unstable();
+    sorted.sort_unstable();
+    assert_eq!(sorted, known);
+    for one in ours {
+        let mine: Value = serde_json::to_value(one).unwrap();
         for name in [
             "seasons",
             "never",
             "hit_share",
-            "waited",
+            "lost",
             "flips",
             "flips_max",
         ] {
-            let (mine, their) = (ours[name].as_f64().unwrap(), their(name));
+            let their = theirs["followed"][one.teller][name].as_f64().unwrap();
+            let mine = mine[name].as_f64().unwrap();
+            let teller = one.teller;
             assert!(
                 (mine - their).abs() < 1e-9,
-                "{teller:?} {name}: {mine} against {their}"
+                "{teller} {name}: {mine} against {their}"
             );
         }
     }
+}
+
+fn figure(figures: &Figures, name: &str) -> Figure {
+    let mut all = figures.figures.iter();
+    all.find(|one| one.name.starts_with(name))
+        .unwrap_or_else(|| panic!("{name}"))
+        .clone()
+}
+
+#[test]
+fn a_table_of_the_rows_scored_by_others_gives_the_same_figures() {
+    let mut plan = plan(noise(), Prior::Errors(USUAL_ERRORS.to_vec()), 1);
+    plan.season = Season::Spring;
+    plan.shift_step = Some(5);
+    let series = test(&toronto(1982), &plan);
+    let Some((figures, theirs)) = scored_by_others(series, &plan, "spring") else {
+        return;
+    };
+    assert_eq!(theirs["verdicts_that_differ"], 0);
+    follow_alike(&figures, &theirs);
+    for teller in Teller::ALL {
+        let column = if teller == Teller::Budward {
+            "probability"
+        } else {
+            teller.name()
+        };
+        // Six decimals in the table.
+        let (mine, their) = (
+            figures.brier(teller).unwrap(),
+            theirs["brier"][column].as_f64().unwrap(),
+        );
+        assert!((mine - their).abs() < 2e-6, "{teller:?}");
+    }
+    let their = theirs["fewer_rms"].as_f64().unwrap();
+    let mine = figure(&figures, "fewer futures").value.unwrap();
+    assert!(
+        their > 0.0 && (mine - their).abs() < 2e-6,
+        "{mine} against {their}"
+    );
+    for day in ["early", "middle", "late"] {
+        let their = theirs["coverage"][format!("go_{day}")].as_f64().unwrap();
+        let mine = figure(&figures, &format!("go by its {day} day"))
+            .value
+            .unwrap();
+        assert!((mine - their).abs() < 1e-9, "{day}: {mine} against {their}");
+    }
+}
+
+/// The shear of boxwood in autumn.
+fn autumn_shear() -> Plan {
+    let almanac = budward::almanac::embedded().unwrap();
+    let kind = almanac.kind("boxwood").unwrap();
+    let cut = kind.cut(budward::almanac::CutKind::Shear).unwrap();
+    let mut plan = plan(Source::None, Prior::Default, 1);
+    plan.season = Season::Autumn;
+    plan.question = Question::cut(kind, cut, CelsiusStep::default()).unwrap();
+    plan
+}
+
+/// Its test at Toronto, which several look at.
+fn shorn_in_autumn() -> Series {
+    static SERIES: OnceLock<Series> = OnceLock::new();
+    let series = || test(&toronto(1981), &autumn_shear());
+    SERIES.get_or_init(series).clone()
+}
+
+#[test]
+fn in_autumn_the_last_go_is_scored_alike_by_others() {
+    let plan = autumn_shear();
+    let Some((figures, theirs)) = scored_by_others(shorn_in_autumn(), &plan, "autumn") else {
+        return;
+    };
+    assert_eq!(theirs["verdicts_that_differ"], 0);
+    follow_alike(&figures, &theirs);
+}
+
+#[test]
+fn autumn_decisions_lie_about_the_last_call_and_are_mostly_open() {
+    let (plan, series) = (autumn_shear(), shorn_in_autumn());
+    let share = figure(
+        &figures("Toronto", &[&series], &plan).unwrap(),
+        "share of days contested",
+    );
+    assert!(share.value.unwrap() > 0.5, "{share:?}");
+    // Half way through a season it is as likely as not, by the climate alone.
+    for season in series.rows.chunks(51) {
+        let middle = season[25].chance(Teller::Climate).share();
+        assert!((middle - 0.5).abs() < 0.12, "{}: {middle}", season[25].date);
+    }
+    // The days of a season rest on the years before it: a warmer end of the record moves none of them.
+    let warmer = test(&warmer_after(&toronto(1981), day(1979, 12, 31)), &plan);
+    let days = |series: &Series| series.rows.iter().map(|row| row.date).collect::<Vec<_>>();
+    assert_eq!(days(&series)[..51 * 2], days(&warmer)[..51 * 2]);
+}
+
+#[test]
+fn where_every_cut_is_safe_there_is_no_last_call() {
+    let mut plan = autumn_shear();
+    plan.question = Question::nights(Celsius::new(-60.0), 10);
+    let none = run(&toronto(1982), "Toronto", &plan, &mut |_, _| {});
+    assert_eq!(none, Err(BacktestError::NoLastCall));
 }
 
 #[test]
@@ -247,7 +358,7 @@ fn a_cut_of_the_almanac_is_tested_by_its_own_tender_period() {
     let almanac = budward::almanac::embedded().unwrap();
     let kind = almanac.kind("boxwood").unwrap();
     let cut = kind.cut(budward::almanac::CutKind::Shear).unwrap();
-    let doubt = budward::units::CelsiusStep::new(1.0);
+    let doubt = CelsiusStep::new(1.0);
     let mut plan = plan(Source::None, Prior::Default, 60);
     plan.question = Question::cut(kind, cut, doubt).unwrap();
     let series = test(&toronto(1980), &plan);

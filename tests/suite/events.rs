@@ -401,7 +401,7 @@ fn a_warm_spring_moves_the_months_ahead_and_a_cold_one_back() {
         let found = events.in_season(Event::BudBreak, 2003).unwrap().clone();
         let EventBasis::ZoneMonths {
             moved_days,
-            moved_by: MovedBy::Heat,
+            moved_by: MovedBy::Heat { .. },
         } = found.basis
         else {
             panic!("{found:?}");

@@ -15,7 +15,7 @@ const FLOORS: [&[&str]; 16] = [
     &["outlook"],
     &["risk", "events", "work"],
     &["rules"],
-    &["verdict"],
+    &["verdict", "watch", "plan"],
     &["notice"],
     &["message"],
     &["backtest"],

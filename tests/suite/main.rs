@@ -36,6 +36,8 @@ mod schedule;
 mod sky_services;
 mod store_file;
 mod support;
+mod telling;
 mod trade_rules;
+mod watch;
 mod web_pages;
 mod work_weather;

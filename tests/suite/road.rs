@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use budward::config::Settings;
-use budward::daemon::{Clock, House};
+use budward::daemon::{Clock, House, Word};
 use budward::notice::News;
 use budward::store::Store;
 use chrono::{DateTime, NaiveDateTime, TimeDelta, Utc};
@@ -345,7 +345,13 @@ async fn cycle(garden: &Garden, at: &str) -> Vec<(String, News)> {
     let house = House::open(settings, store, Clock::standing(at)).unwrap();
     let told = house.cycle(&house.gardens()[0]).await.unwrap();
     house.deliver(&CancellationToken::new()).await.unwrap();
-    told.into_iter().map(|told| (told.cut, told.news)).collect()
+    let news = |word| match word {
+        Word::News(news) => news,
+        Word::Alarm(alarm) => panic!("no cut was made, so what is {alarm:?}?"),
+    };
+    told.into_iter()
+        .map(|told| (told.cut, news(told.news)))
+        .collect()
 }
 
 #[tokio::test]

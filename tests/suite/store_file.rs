@@ -1,5 +1,6 @@
 //! The store as a file: it keeps everything over a stop, and refuses what it cannot trust.
 
+mod deeds;
 mod given;
 mod mails;
 mod rounds;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::backtest::baseline::Teller;
-use crate::backtest::series::Row;
+use crate::backtest::row::Row;
 use crate::science::scores::skill;
 
 /// Days on which the climate chance lies strictly between these are contested: elsewhere the calendar alone decides.

@@ -21,13 +21,15 @@ pub(super) fn figure(together: &Figures) -> Markup {
     let most = values.fold(0.05, f64::max);
     let scale = Scale {
         values: (0.0, most),
-        places: (82.0, WIDTH - 42.0),
+        places: (82.0, WIDTH - 50.0),
     };
-    let height = ROW * count(together.scores.len()) + 4.0;
+    let rows = ROW * count(together.scores.len()) + 4.0;
+    let height = rows + 28.0;
     html! {
         figure {
             svg viewBox=(format!("0 0 {WIDTH} {height}")) role="img"
                 aria-label="Brier score of the chance and of each baseline, with 95 percent limits" {
+                (axis(&scale, rows))
                 @for (index, score) in together.scores.iter().enumerate() {
                     @let middle = ROW * count(index) + ROW / 2.0 + 2.0;
                     @let mine = score.teller == Teller::Budward.name();
@@ -52,5 +54,19 @@ pub(super) fn figure(together: &Figures) -> Markup {
                 "by year." }
         }
         ul { @for score in &together.scores { li { b { (score.teller) } ": " (score.words) } } }
+    }
+}
+
+/// Round values below the bars, and what they are.
+fn axis(scale: &Scale, base: f64) -> Markup {
+    let step = if scale.values.1 > 0.3 { 0.1 } else { 0.05 };
+    let ticks = (0..).map(|index| step * count(index));
+    html! {
+        @for tick in ticks.take_while(|tick| *tick <= scale.values.1) {
+            @let x = scale.at(tick);
+            line.grid x1=(x) x2=(x) y1="0" y2=(base) {}
+            text.small x=(x) y=(base + 10.0) text-anchor="middle" { (format!("{tick:.2}")) }
+        }
+        text x=(scale.places.0) y=(base + 24.0) { "Brier score, mean over all decision days" }
     }
 }

@@ -43,6 +43,9 @@ pub(super) fn figure(together: &Figures) -> Markup {
                 text x=(WIDTH - 12.0) y=(TOP + FRAME - 5.0) text-anchor="end" { "chance that was told, %" }
                 @for bin in &together.reliability {
                     @let x = across.at(bin.chance);
+                    @let (least, most) = bin.consistent;
+                    rect.told x=(x - 4.0) width="8" y=(up.at(most))
+                        height=(format!("{:.1}", (up.at(least) - up.at(most)).max(1.0))) {}
                     line.mine.limits x1=(x) x2=(x) y1=(up.at(bin.limits.0)) y2=(up.at(bin.limits.1)) {}
                     circle.mine cx=(x) cy=(up.at(bin.observed)) r="3" {}
                     rect.quiet fill-opacity=".5" stroke="none" x=(across.at(bin.from) + 0.5)
@@ -51,19 +54,33 @@ pub(super) fn figure(together: &Figures) -> Markup {
                         height=(tall.at(count(bin.days))) {}
                 }
                 text.small x=(LEFT) y=(base + 10.0) {
-                    "days by chance; the tallest bar: " (most.unwrap_or(0))
+                    "decision days by chance; the tallest bar: " (most.unwrap_or(0)) " days"
                 }
             }
-            figcaption { "On the dashed line chance and share agree. Vertical lines: 95 % limits by resampling whole years." }
+            figcaption {
+                "On the dashed line chance and share agree. Pale bars: where 95 of 100 shares would lie if every chance "
+                "were right, with what comes drawn once a year in each bin (consistency bars after Bröcker and Smith, "
+                "2007). Thin lines: 95 % limits of the share itself by resampling whole years. With twelve marks one test in "
+                "two has one of them outside its bar by luck alone."
+            }
         }
+        (table(together))
+    }
+}
+
+/// The numbers behind the diagram.
+fn table(together: &Figures) -> Markup {
+    html! {
         div.wide { table {
             thead { tr {
-                th { "chance" } th { "days" } th { "years" } th { "mean chance" } th { "came" } th { "95 % limits" }
+                th { "chance" } th { "days" } th { "years" } th { "mean chance" } th { "came" }
+                th { "if right, 95 %" } th { "95 % limits" }
             } }
             tbody { @for bin in &together.reliability { tr {
                 td { (format!("{:.0} to {:.0} %", bin.from * 100.0, bin.to * 100.0)) }
                 td { (bin.days) } td { (bin.years) }
                 td { (format!("{:.1} %", bin.chance * 100.0)) } td { (format!("{:.1} %", bin.observed * 100.0)) }
+                td { (super::in_hundred(Some(bin.consistent))) }
                 td { (super::in_hundred(Some(bin.limits))) }
             } } }
         } }

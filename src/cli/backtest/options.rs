@@ -39,15 +39,16 @@ pub(super) struct PlanArgs {
     /// Its cut.
     #[arg(long, value_name = "CUT", default_value = "shear")]
     cut: String,
-    /// How far the plant's place may differ from the record, as a standard deviation.
+    /// How far the chance supposes that the plant's place may differ from the record, as a standard deviation; what came
+    /// is the record's own.
     #[arg(
         long,
         value_name = "STEP",
         allow_hyphen_values = true,
-        default_value = "1 K"
+        default_value = "0 K"
     )]
     doubt: CelsiusStep,
-    /// The decision days: 91 about the median last freeze, 91 about the median first one, or the whole year.
+    /// The decision days: 91 about the median last freeze, 51 about the climate's last call, or the whole year.
     #[arg(long, value_enum, default_value = "spring")]
     season: Seasons,
     /// Days from one decision day to the next, with --season all.
@@ -77,6 +78,9 @@ pub(super) struct PlanArgs {
     /// Do not learn from forecasts that have come due.
     #[arg(long)]
     no_learn: bool,
+    /// Also count the chance over every so many-th start day of each past year, and tell how far it lies off.
+    #[arg(long, value_name = "DAYS", value_parser = clap::value_parser!(u32).range(2..=15))]
+    shift_step: Option<u32>,
     /// Fewest usable past years before a season that is tested.
     #[arg(long, value_name = "YEARS", default_value_t = 10, value_parser = clap::value_parser!(u32).range(5..=30))]
     past_years: u32,
@@ -169,6 +173,7 @@ impl PlanArgs {
             tolerance: Chance::of(f64::from(self.tolerance) / 100.0),
             past_years: index(self.past_years),
             seed: self.seed,
+            shift_step: self.shift_step.map(index),
         })
     }
 

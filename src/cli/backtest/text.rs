@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use crate::backtest::{Figure, Figures, Plan, Prior, Teller, mean_brier};
+use crate::backtest::{Figure, Figures, Plan, Prior, Take, Teller, mean_brier};
 
 /// Prints everything.
 ///
@@ -25,7 +25,7 @@ pub(super) fn print(
     figures(out, &together.figures)?;
     scores(out, together)?;
     reliability(out, together)?;
-    decisions(out, together)
+    decisions(out, plan, together)
 }
 
 fn head(out: &mut impl Write, plan: &Plan) -> std::io::Result<()> {
@@ -104,6 +104,7 @@ fn records(out: &mut impl Write, of_each: &[Figures]) -> std::io::Result<()> {
 const fn short(teller: Teller) -> &'static str {
     match teller {
         Teller::Budward => "budward",
+        Teller::Fewer => "fewer f.",
         Teller::Climate => "climate",
         Teller::Frequency => "freq.",
         Teller::Parts => "parts",
@@ -147,14 +148,15 @@ fn reliability(out: &mut impl Write, together: &Figures) -> std::io::Result<()> 
     writeln!(out, "\nReliability, in ways of 100")?;
     writeln!(
         out,
-        "  chance       days  years  mean chance  came   95 % limits, by years"
+        "  chance       days  years  mean chance  came  if right, 95 %  95 % limits, by years"
     )?;
     for bin in &together.reliability {
         let range = format!("{:.0}-{:.0}", bin.from * 100.0, bin.to * 100.0);
-        let limits = format!("{:.1} to {:.1}", bin.limits.0 * 100.0, bin.limits.1 * 100.0);
+        let of = |(low, high): (f64, f64)| format!("{:.1} to {:.1}", low * 100.0, high * 100.0);
+        let (right, limits) = (of(bin.consistent), of(bin.limits));
         writeln!(
             out,
-            "  {range:<10}{:>7}{:>7}{:>13.1}{:>6.1}   {limits}",
+            "  {range:<10}{:>7}{:>7}{:>13.1}{:>6.1}  {right:<16}{limits}",
             bin.days,
             bin.years,
             bin.chance * 100.0,
@@ -164,14 +166,20 @@ fn reliability(out: &mut impl Write, together: &Figures) -> std::io::Result<()> 
     Ok(())
 }
 
-fn decisions(out: &mut impl Write, together: &Figures) -> std::io::Result<()> {
+fn decisions(out: &mut impl Write, plan: &Plan, together: &Figures) -> std::io::Result<()> {
     if together.decisions.is_empty() {
-        return writeln!(out, "\nFirst go days are scored in spring only.");
+        return writeln!(out, "\nDays taken are scored in spring and in autumn only.");
     }
-    writeln!(out, "\nWho follows the first go of a spring")?;
+    let first = Take::of(plan.season) == Some(Take::First);
+    let (title, lost) = if first {
+        ("Who cuts on the first go of a spring", "earlier")
+    } else {
+        ("Who cuts on the last go of an autumn", "later")
+    };
+    writeln!(out, "\n{title}")?;
     writeln!(
         out,
-        "  limit  by           springs no go  frost came  95 % limits     waited  gained  flips"
+        "  limit  by           seasons no go  frost came  95 % limits      lost  gained  flips"
     )?;
     for one in &together.decisions {
         let limits = one.hit_limits.map_or_else(String::new, limits);
@@ -180,24 +188,22 @@ fn decisions(out: &mut impl Write, together: &Figures) -> std::io::Result<()> {
             .map_or_else(|| "-".to_owned(), |days| format!("{days:+.1}"));
         writeln!(
             out,
-            "  {:>3.0} %  {:<13}{:>7}{:>6}{:>10.1} %  {limits:<15}{:>7.1}{gained:>8}{:>5.1}/{}",
+            "  {:>3.0} %  {:<13}{:>8}{:>6}{:>10.1} %  {limits:<15}{:>6.1}{gained:>8}{:>5.1}/{}",
             one.tolerance * 100.0,
             one.teller,
             one.seasons,
             one.never,
             one.hit_share * 100.0,
-            one.waited,
+            one.lost,
             one.flips,
             one.flips_max
         )?;
     }
     writeln!(
         out,
-        "  waited: days after it was safe, mean; gained: days earlier than the calendar date"
-    )?;
-    writeln!(
-        out,
-        "  of no more damage, chosen with hindsight; flips: mean/most a spring."
+        "  budward: as the program releases; two-runs: its chance by the rule of the others.\n  \
+         lost: days from the best one on the safe side, mean; gained: days {lost} than the\n  \
+         calendar date of no more damage, by hindsight; flips: mean/most a season."
     )
 }
 

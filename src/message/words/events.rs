@@ -91,7 +91,10 @@ fn moved(days: i64, by: MovedBy) -> String {
     };
     match by {
         MovedBy::Nothing => format!("{plain}, give or take a fortnight"),
-        MovedBy::Heat => format!("{plain}{far} by the heat of the season (estimate)"),
+        MovedBy::Heat { counted } => format!(
+            "{plain}{far} by the heat of the season{} (estimate)",
+            self::days(counted)
+        ),
         MovedBy::Event(other) => format!("{plain}{far} with its {} (estimate)", event(other)),
     }
 }
@@ -141,11 +144,17 @@ mod tests {
         );
         let moved = EventBasis::ZoneMonths {
             moved_days: -6,
-            moved_by: MovedBy::Heat,
+            moved_by: MovedBy::Heat {
+                counted: Counted {
+                    passed: 82,
+                    measured: 82,
+                },
+            },
         };
         assert_eq!(
             event_basis(&moved, UnitSystem::Metric),
-            "months usual in this hardiness zone, 6 days ahead by the heat of the season (estimate)"
+            "months usual in this hardiness zone, 6 days ahead by the heat of the season, all 82 days so far \
+             measured (estimate)"
         );
     }
 }

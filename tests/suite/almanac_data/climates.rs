@@ -100,7 +100,7 @@ impl Invented {
         };
         let quiet = Quiet::new();
         let first = NaiveDate::from_ymd_opt(2019, 1, 1).unwrap();
-        // By the months of the zone alone: no weather, so that the data are what is tested.
+        // Seen from the first day, by the months of the zone alone: no weather, so that the data are what is tested.
         let events = Quiet::events(&planned, first, Some(climate), self.hemisphere);
         let days = first.iter_days().take(365).step_by(2);
         days.map(|today| {

@@ -48,12 +48,16 @@ fn it_prints_narrow_columns_and_writes_table_and_report() {
             "rows.csv",
             "--report",
             "report.html",
+            "--shift-step",
+            "5",
         ],
     );
     let printed = text(&run.stdout);
     assert!(run.status.success(), "{}", text(&run.stderr));
     assert!(run.stderr.is_empty(), "no bar where nobody looks");
     assert!(printed.contains("-2.2 °C (28 °F) within the next 7 nights?"));
+    assert!(printed.contains("fewer futures: RMS difference"));
+    assert!(printed.contains("go by its late day told") && printed.contains("two-runs"));
     assert!(printed.contains("perfect-week") && printed.contains("95 % limits"));
     let wide: Vec<&str> = printed
         .lines()
@@ -62,7 +66,8 @@ fn it_prints_narrow_columns_and_writes_table_and_report() {
     assert!(wide.is_empty(), "{wide:#?}");
     let rows = std::fs::read_to_string(folder.path().join("rows.csv")).unwrap();
     assert!(rows.starts_with(
-        "record,year,date,probability,probability_next_day,futures,verdict,happened,climate,"
+        "record,year,date,probability,probability_next_day,futures,verdict,happened,\
+         frost_at_hand,near_night,go_early,go_middle,go_late,fewer-futures,climate,"
     ));
     assert!(
         rows.lines()
@@ -71,7 +76,7 @@ fn it_prints_narrow_columns_and_writes_table_and_report() {
             .starts_with("toronto,1979,1979-")
     );
     let report = std::fs::read_to_string(folder.path().join("report.html")).unwrap();
-    assert_eq!(report.matches("<svg").count(), 3);
+    assert_eq!(report.matches("<svg viewBox").count(), 3);
     for foreign in ["<script", "http://", "https://", "url(", "@import"] {
         assert!(!report.contains(foreign), "{foreign} in the report");
     }

@@ -129,5 +129,6 @@ pub(super) fn round(garden: &str, when: &str, told: Vec<Told>) -> Round {
         verdicts: verdicts.to_vec(),
         skills: Vec::new(),
         told,
+        told_after: Vec::new(),
     }
 }

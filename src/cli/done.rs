@@ -1,0 +1,155 @@
+//! `done` notes a cut that was made.
+
+use std::io::Write;
+
+use chrono::NaiveDate;
+use clap::Args;
+use serde::Serialize;
+
+use super::board::print_wrapped;
+use super::tell::TellArgs;
+use super::{Exit, find};
+use crate::config::GardenSettings;
+use crate::daemon::{House, Reach, look};
+use crate::garden::{Deed, PlannedCut};
+use crate::message::words;
+use crate::watch::Watch;
+
+/// Note a cut that was made; from then on the plant is watched until what the cut left tender is firm.
+#[derive(Debug, Clone, Args)]
+pub(super) struct DoneArgs {
+    /// The cut, such as box-edging-shear, or the planting when it has a single cut; GARDEN/ before it where needed.
+    #[arg(value_name = "PLANTING OR CUT")]
+    cut: String,
+    /// How much of the live growth was taken, in percent.
+    #[arg(long, value_name = "N%", value_parser = share)]
+    share: Option<u8>,
+    /// What else to remember.
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+    #[command(flatten)]
+    tell: TellArgs,
+}
+
+/// What was noted, or taken back.
+#[derive(Debug, Serialize)]
+struct Noted<'a> {
+    garden: &'a str,
+    deed: Deed,
+    undone: bool,
+    watch: Option<Watch>,
+}
+
+pub(super) async fn done(args: &DoneArgs) -> anyhow::Result<()> {
+    let (house, now, _) = super::once::open(&args.tell.file.config, None)?;
+    let (garden, cut) = find::cut(house.gardens(), &args.cut)?;
+    let today = garden.garden.place.zone.date(now);
+    let day = args.tell.day(today)?;
+    let name = garden.garden.name.clone();
+    let deed = if args.tell.undo {
+        let deed = last(&house, garden, cut, day).await?;
+        let (cut, on) = (deed.cut.clone(), deed.on);
+        house
+            .keeper
+            .with(move |store| store.undo_deed(&name, (&cut, on), now))
+            .await?;
+        deed
+    } else {
+        let deed = Deed {
+            cut: cut.name.clone(),
+            planting: cut.planting.clone(),
+            on: day.unwrap_or(today),
+            share: args.share,
+            note: args.note.clone(),
+        };
+        let noted = deed.clone();
+        house
+            .keeper
+            .with(move |store| store.note_deed(&name, &noted, now))
+            .await?;
+        deed
+    };
+    // What is watched from now on, by the weather that is at hand.
+    let weather = house.gather(garden, now, Reach::Here).await?;
+    let watches = look(garden, &weather, now).watches;
+    let noted = Noted {
+        garden: &garden.garden.name,
+        watch: watches.into_iter().find(|watch| watch.deed == deed),
+        deed,
+        undone: args.tell.undo,
+    };
+    let mut out = std::io::stdout().lock();
+    if args.tell.json {
+        serde_json::to_writer_pretty(&mut out, &noted)?;
+        writeln!(out)?;
+        return Ok(());
+    }
+    Ok(show(&mut out, &noted, cut, today)?)
+}
+
+/// The cut of a day, or the last one, as it was noted.
+async fn last(
+    house: &House,
+    garden: &GardenSettings,
+    cut: &PlannedCut,
+    day: Option<NaiveDate>,
+) -> anyhow::Result<Deed> {
+    let name = garden.garden.name.clone();
+    let mut deeds = house.keeper.with(move |store| store.deeds(&name)).await?;
+    deeds.retain(|deed| deed.cut == cut.name);
+    let days: Vec<String> = deeds.iter().map(|deed| deed.on.to_string()).collect();
+    let is_meant = |deed: &Deed| day.is_none_or(|day| deed.on == day);
+    deeds.into_iter().rfind(is_meant).ok_or_else(|| {
+        let noted = if days.is_empty() {
+            "nothing is noted of it".to_owned()
+        } else {
+            format!("noted are: {}", days.join(", "))
+        };
+        let when = day.map_or_else(String::new, |day| format!(" on {day}"));
+        Exit::Usage(format!("no cut {}{when} to take back\n{noted}", cut.name)).into()
+    })
+}
+
+fn show(
+    out: &mut impl Write,
+    noted: &Noted<'_>,
+    cut: &PlannedCut,
+    today: NaiveDate,
+) -> std::io::Result<()> {
+    let Noted { deed, watch, .. } = noted;
+    let share = deed
+        .share
+        .map(|share| format!(", {share} % taken"))
+        .unwrap_or_default();
+    let what = format!(
+        "{}, {}, {}{share}.",
+        deed.planting,
+        words::work(cut.cut_kind()),
+        words::weekday(deed.on, today)
+    );
+    if noted.undone {
+        return print_wrapped(out, &format!("Taken back: {what}"), 0);
+    }
+    print_wrapped(out, &format!("Noted: {what}"), 0)?;
+    let next = match watch {
+        Some(watch) if !watch.is_over() => format!(
+            "{}. A night that threatens it brings a mail in the afternoon before.",
+            words::watched::lasts(watch, today)
+        ),
+        Some(_) => "What it left tender is firm by now.".to_owned(),
+        None if cut.cut.tender.is_none() => "Frost is no matter to this cut.".to_owned(),
+        None => {
+            "It is not watched: what it left tender is firm, or it was made again since.".to_owned()
+        }
+    };
+    print_wrapped(out, &next, 0)
+}
+
+fn share(text: &str) -> Result<u8, String> {
+    let number = text.trim().trim_end_matches('%').trim_end();
+    let share = number
+        .parse()
+        .ok()
+        .filter(|share| (1..=100).contains(share));
+    share.ok_or_else(|| "allowed: 1 to 100 percent, such as 30%".to_owned())
+}

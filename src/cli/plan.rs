@@ -1,0 +1,72 @@
+//! `plan` prints the plan of a year.
+
+use std::io::Write;
+use std::ops::RangeInclusive;
+
+use chrono::Datelike;
+use clap::Args;
+
+use super::{Exit, FileArgs, MomentArgs};
+use crate::climate::Climate;
+use crate::daemon::Reach;
+use crate::message::{Detail, plan_page};
+use crate::plan::{YearPlan, year_plan};
+
+/// Years of which a plan can be asked.
+const YEARS: RangeInclusive<i32> = 1900..=2199;
+
+/// Print the plan of a year: what to cut when, why and how; asks no service.
+#[derive(Debug, Clone, Args)]
+pub(super) struct PlanArgs {
+    /// The year; this one, if left out.
+    #[arg(long, value_name = "YEAR")]
+    year: Option<i32>,
+    /// Only this garden.
+    #[arg(long, value_name = "NAME")]
+    garden: Option<String>,
+    /// Only what and when, without why and how.
+    #[arg(long)]
+    brief: bool,
+    #[command(flatten)]
+    file: FileArgs,
+    #[command(flatten)]
+    moment: MomentArgs,
+    /// As JSON.
+    #[arg(long)]
+    json: bool,
+}
+
+pub(super) async fn plan(args: &PlanArgs) -> anyhow::Result<()> {
+    if let Some(year) = args.year.filter(|year| !YEARS.contains(year)) {
+        return Err(Exit::Usage(format!(
+            "--year {year} is out of range\nallowed: {} to {}",
+            YEARS.start(),
+            YEARS.end()
+        ))
+        .into());
+    }
+    let (house, now, _) = super::once::open(&args.file.config, args.moment.at)?;
+    let mut plans: Vec<YearPlan> = Vec::new();
+    for garden in super::find::gardens(house.gardens(), args.garden.as_deref())? {
+        let weather = house.gather(garden, now, Reach::Here).await?;
+        let climate = weather.record.as_ref().and_then(Climate::of);
+        let year = args
+            .year
+            .unwrap_or(garden.garden.place.zone.date(now).year());
+        let plan = year_plan(&garden.garden, climate.as_ref(), &weather.deeds, year);
+        plans.push(plan);
+    }
+    let mut out = std::io::stdout().lock();
+    if args.json {
+        serde_json::to_writer_pretty(&mut out, &plans)?;
+        writeln!(out)?;
+        return Ok(());
+    }
+    let detail = if args.brief {
+        Detail::Table
+    } else {
+        Detail::Whole
+    };
+    let pages: Vec<String> = plans.iter().map(|plan| plan_page(plan, detail)).collect();
+    Ok(write!(out, "{}", pages.join("\n\n"))?)
+}

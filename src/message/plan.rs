@@ -1,0 +1,127 @@
+//! The plan of a year as a page of plain text, 80 columns wide: first what and when, then why and how.
+
+use std::collections::BTreeMap;
+
+use chrono::{Datelike, NaiveDate};
+
+use super::words::{self, plan as said};
+use crate::almanac::CutKind;
+use crate::plan::{Task, YearPlan};
+
+/// Columns for the time, the planting and the work; what is left is for what was done of it.
+const WHEN: usize = 14;
+const PLANTING: usize = 30;
+const WORK: usize = 22;
+
+/// How much of a plan is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Detail {
+    /// What and when.
+    Table,
+    /// And why and how.
+    Whole,
+}
+
+/// The page of a plan.
+pub fn plan_page(plan: &YearPlan, detail: Detail) -> String {
+    let mut page = format!("{}: the garden year {}\n", plan.garden, plan.year);
+    page.push_str(&words::wrapped(&said::basis(plan), 0));
+    let (dated, any_time): (Vec<&Task>, Vec<&Task>) =
+        plan.tasks.iter().partition(|task| task.window.is_some());
+    let mut month = None;
+    for task in &dated {
+        let begins = task
+            .window
+            .map(|window| begin(window.from, plan.year).month());
+        if begins != month {
+            page.push('\n');
+            month = begins;
+        }
+        page.push_str(&line(task, plan.year));
+    }
+    if !any_time.is_empty() {
+        page.push_str("\nAt any time, by need\n");
+        page.push_str(&by_work(&any_time));
+    }
+    if plan.tasks.is_empty() {
+        page.push_str("\nThere is nothing to cut.\n");
+    }
+    if detail == Detail::Whole {
+        page.push_str(&why_and_how(plan));
+    }
+    page
+}
+
+/// The day on which a window begins in the year.
+fn begin(from: NaiveDate, year: i32) -> NaiveDate {
+    NaiveDate::from_ymd_opt(year, 1, 1).map_or(from, |first| from.max(first))
+}
+
+fn line(task: &Task, year: i32) -> String {
+    let when = task
+        .window
+        .map_or_else(String::new, |window| said::window(window, year));
+    let line = format!(
+        "{when:<WHEN$} {:<PLANTING$} {:<WORK$} {}",
+        fitted(&words::capital(&task.planting), PLANTING),
+        words::to_do(task.work),
+        said::mark(task)
+    );
+    format!("{}\n", line.trim_end())
+}
+
+/// A text cut to so many signs.
+fn fitted(text: &str, width: usize) -> String {
+    if text.chars().count() <= width {
+        return text.to_owned();
+    }
+    let kept: String = text.chars().take(width.saturating_sub(3)).collect();
+    format!("{}...", kept.trim_end())
+}
+
+/// The plantings of each work.
+fn by_work(tasks: &[&Task]) -> String {
+    let mut plantings: BTreeMap<CutKind, Vec<String>> = BTreeMap::new();
+    for task in tasks {
+        plantings
+            .entry(task.work)
+            .or_default()
+            .push(task.planting.clone());
+    }
+    let lines = plantings.iter().map(|(work, plantings)| {
+        let text = format!("{}: {}", words::to_do(*work), plantings.join(", "));
+        words::wrapped(&words::capital(&text), 2)
+    });
+    lines.collect()
+}
+
+/// Why then and how, of each kind and work once, in order of time.
+fn why_and_how(plan: &YearPlan) -> String {
+    let mut page = String::new();
+    let mut told: Vec<(&str, CutKind)> = Vec::new();
+    for task in &plan.tasks {
+        let key = (task.kind.as_str(), task.work);
+        if told.contains(&key) {
+            continue;
+        }
+        told.push(key);
+        let head = format!(
+            "{}, {}",
+            words::capital(&task.kind),
+            words::to_do(task.work)
+        );
+        page.push('\n');
+        page.push_str(&words::wrapped(&head, 0));
+        for sentence in said::why(task, plan.year) {
+            page.push_str(&words::wrapped(&sentence, 2));
+        }
+        page.push_str(&words::wrapped(&task.how, 2));
+        page.push_str(&words::wrapped(&format!("Source: {}.", task.source), 2));
+    }
+    if !page.is_empty() {
+        page.insert_str(0, "\nWhy and how\n");
+        page.push('\n');
+        page.push_str(&words::wrapped(super::letter::CAUTION, 0));
+    }
+    page
+}
