@@ -71,11 +71,9 @@ fn stand(case: &Case<'_>, window: &Window) -> Stand {
             until: Some(season.to),
         };
     }
-    calendar::wait_for(
-        case.today,
-        DateRange {
-            from: season.from,
-            to: window.opens_late().max(season.from),
-        },
-    )
+    let opens = DateRange {
+        from: season.from,
+        to: window.opens_late().max(season.from),
+    };
+    calendar::wait_for(case.today, opens)
 }

@@ -24,6 +24,9 @@ const LOAD_MAX: Kilograms = Kilograms(23.0);
 /// A standing dead trunk is looked at so often (common practice, no source).
 const CHECKED_EVERY: Months = Months::new(12);
 
+/// How the name of a check ends in the journal.
+const CHECK: &str = "-check";
+
 const SOURCE: &str = "Tree Care Industry Association, Storm damage tips, 2012 (over 20 ft, ladders); US OSHA, 29 CFR \
      1910.333 (10 ft from lines); International Society of Arboriculture, Post-storm tree first aid, 2007 (ladder or \
      overhead saw); from memory: 4 in branches, NIOSH lifting equation, 1994";
@@ -181,13 +184,9 @@ fn wants_a_saw(case: &Case<'_>) -> bool {
     }
 }
 
-/// When somebody last told of a check of the trunk.
+/// When somebody last told of a check of the trunk, as a deed whose name ends so.
 fn last_check(case: &Case<'_>) -> Option<NaiveDate> {
-    let is_check = |text: &str| text.contains("check") || text.contains("inspect");
-    let checks = case
-        .deeds
-        .iter()
-        .filter(|deed| is_check(&deed.cut) || deed.note.as_deref().is_some_and(is_check));
+    let checks = case.deeds.iter().filter(|deed| deed.cut.ends_with(CHECK));
     checks
         .map(|deed| deed.on)
         .filter(|on| *on <= case.today)
@@ -277,9 +276,11 @@ mod tests {
     fn a_standing_dead_trunk_is_checked_every_year() {
         let mut scene = tree(CutKind::ThinningCut);
         scene.mark(Mark::StandingDeadTrunk);
-        let due = |scene: &Scene| match scene.find(find).unwrap().facts {
-            Facts::Professional(facts) => facts.check_due,
-            other => panic!("{other:?}"),
+        let due = |scene: &Scene| {
+            let Facts::Professional(facts) = scene.find(find).unwrap().facts else {
+                panic!("another rule's facts");
+            };
+            facts.check_due
         };
         assert!(is_pro(&scene));
         assert_eq!(due(&scene), Some(day("2027-02-10")));

@@ -40,7 +40,8 @@ pub(super) fn reason(facts: &StemsFacts, stand: &Stand, units: UnitSystem) -> St
     };
     let mut parts = vec![format!("{who}: {when}")];
     if facts.practice != StemBees::LeaveAll {
-        parts.extend(stubble(facts.stubble, units));
+        let stubs = stubble(facts.stubble, units);
+        parts.extend(stubs.map(|height| format!("leave stubs of {height}")));
         parts.push("lay what is cut loosely in a corner".to_owned());
         parts.push("sources differ on time and height".to_owned());
     }
@@ -80,5 +81,5 @@ fn stubble(stubble: Stubble, units: UnitSystem) -> Option<String> {
         UnitSystem::Us => us,
         UnitSystem::Metric => metric,
     };
-    Some(format!("leave stubs of {height}"))
+    Some(height.to_owned())
 }
