@@ -90,6 +90,7 @@ impl Invented {
         let planned = PlannedCut {
             name: format!("{}-{}", kind.id, cut.cut.name()),
             planting: kind.id.clone(),
+            facts: Arc::default(),
             kind: Arc::clone(kind),
             cut: cut.clone(),
             spot: spot(),
@@ -107,6 +108,7 @@ impl Invented {
                 hemisphere: self.hemisphere,
                 climate: Some(climate),
                 risk: None,
+                work: None,
             };
             matches!(findings(&case).remove(0).stand, Stand::Clear { .. })
         })
