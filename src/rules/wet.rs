@@ -265,7 +265,9 @@ fn blossom(case: &Case<'_>, work: &WorkWeather, at: DateTime<Utc>) -> Option<Blo
 fn rain(case: &Case<'_>, work: &WorkWeather, at: DateTime<Utc>) -> Option<RainAhead> {
     let amount = work.rain(at, after(at)).filter(|rain| rain.0 >= RAIN)?;
     let mean = work.mean(at, after(at));
-    let blight = takes(case, Disease::BoxwoodBlight) && mean.is_some_and(is_blight_weather);
+    // What takes boxwood blight has to stay dry for its sake, and in the cold that sleeps; fire blight sleeps in winter.
+    let takes_blight = takes(case, Disease::BoxwoodBlight);
+    let blight = takes_blight && mean.is_some_and(is_blight_weather);
     let soft = || {
         has(case, WeatherHold::CoolWetFlush)
             && holds_today(case, Event::BudBreak, Event::FlushEnd) == Some(true)
@@ -273,7 +275,7 @@ fn rain(case: &Case<'_>, work: &WorkWeather, at: DateTime<Utc>) -> Option<RainAh
     };
     let why = if blight {
         WhyDry::BoxwoodBlight
-    } else if has(case, WeatherHold::Rain48h) {
+    } else if has(case, WeatherHold::Rain48h) && !takes_blight && !fire_blight_sleeps(case) {
         WhyDry::Wounds
     } else if soft() {
         WhyDry::SoftLeaves
@@ -281,6 +283,12 @@ fn rain(case: &Case<'_>, work: &WorkWeather, at: DateTime<Utc>) -> Option<RainAh
         return None;
     };
     Some(RainAhead { amount, why })
+}
+
+/// Whether fire blight is what the kind has to fear, and it bears no leaves (Illinois Extension: no need of care in
+/// dormancy).
+fn fire_blight_sleeps(case: &Case<'_>) -> bool {
+    takes(case, Disease::FireBlight) && !is_in_leaf(case)
 }
 
 /// Whether leaves are wet in the half-day that is on or next, and when they are dry; none when they are dry or do not

@@ -115,6 +115,24 @@ fn the_last_day_and_the_next_two_count() {
 }
 
 #[test]
+fn in_the_cold_rain_is_no_reason_to_wait_for_what_takes_boxwood_blight() {
+    // Late winter, 48 hours at a mean of 45 °F or 55 °F with rain in one of them.
+    let rainy = |mean: f64| {
+        Weather::mild(2, 20)
+            .on(-20..16, even(mean))
+            .hours_from_now(30..32, |hour| hour.rain_mm = Some(2.0))
+    };
+    let marks = (&[WeatherHold::Rain48h][..], &[Disease::BoxwoodBlight][..]);
+    let thin = |weather: &Weather| wet("boxwood", CutKind::ThinningCut, marks, weather);
+    assert_eq!(thin(&rainy(45.0)), None);
+    let found = thin(&rainy(55.0));
+    assert_eq!(
+        facts(found.as_ref()).rain.unwrap().why,
+        WhyDry::BoxwoodBlight
+    );
+}
+
+#[test]
 fn a_dry_month_lowers_the_pressure_of_boxwood_blight() {
     // Holes plucked into boxwood for air are a thinning cut.
     let weather = Weather::mild(6, 10).warmed(-30..16, 55.0, 82.0);
@@ -154,6 +172,15 @@ fn wounds_that_have_to_stay_dry_wait_for_two_days_without_rain() {
     assert_eq!(facts(found.as_ref()).rain.unwrap().why, WhyDry::Wounds);
     assert_eq!(cherry(&rain_at(47, 0.9)), None);
     assert_eq!(cherry(&rain_at(48, 5.0)), None);
+    // Fire blight sleeps in winter, and the rain does not matter to its hosts then.
+    let host = (&[WeatherHold::Rain48h][..], &[Disease::FireBlight][..]);
+    let crab = |weather: &Weather| wet("flowering-crabapple", CutKind::ThinningCut, host, weather);
+    assert_eq!(crab(&rain_at(30, 5.0)), None);
+    let summer = Weather::mild(7, 10).hours_from_now(30..31, |hour| hour.rain_mm = Some(5.0));
+    assert_eq!(
+        facts(crab(&summer).as_ref()).rain.unwrap().why,
+        WhyDry::Wounds
+    );
     let weather = rain_at(30, 5.0);
     assert_eq!(opens(cherry(&weather).as_ref()), Some(weather.day(2)));
 }
