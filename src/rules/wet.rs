@@ -285,10 +285,17 @@ fn rain(case: &Case<'_>, work: &WorkWeather, at: DateTime<Utc>) -> Option<RainAh
     Some(RainAhead { amount, why })
 }
 
-/// Whether fire blight is what the kind has to fear, and it bears no leaves (Illinois Extension: no need of care in
-/// dormancy).
+/// Whether fire blight is all that the kind has to fear of rain, and it bears no leaves (Illinois Extension: no need of
+/// care in dormancy). Cankers and silver leaf get in through wet wounds in winter too.
 fn fire_blight_sleeps(case: &Case<'_>) -> bool {
-    takes(case, Disease::FireBlight) && !is_in_leaf(case)
+    let in_winter = [
+        Disease::Canker,
+        Disease::BacterialCanker,
+        Disease::SilverLeaf,
+    ];
+    takes(case, Disease::FireBlight)
+        && !in_winter.into_iter().any(|disease| takes(case, disease))
+        && !is_in_leaf(case)
 }
 
 /// Whether leaves are wet in the half-day that is on or next, and when they are dry; none when they are dry or do not
