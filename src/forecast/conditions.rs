@@ -109,4 +109,17 @@ mod tests {
             ["2027-04-01T00:00:00+00:00", "2027-04-01T01:00:00+00:00"]
         );
     }
+
+    #[test]
+    fn a_forecast_that_was_kept_without_conditions_is_still_read() {
+        let kept = r#"{"source":"invented","attribution":"invented weather","data_at":"2027-04-01T00:00:00Z",
+            "elevation":212.0,"run":{"start":"2027-04-01T00:00:00Z","temperature":[1.5,null]},"members":[]}"#;
+        let forecast: crate::forecast::Forecast = serde_json::from_str(kept).unwrap();
+        assert_eq!(forecast.conditions, None);
+        assert!(
+            !serde_json::to_string(&forecast)
+                .unwrap()
+                .contains("conditions")
+        );
+    }
 }

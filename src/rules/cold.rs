@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::in_leaf::is_woody;
 use super::{Case, Facts, Finding, Stand};
-use crate::almanac::{CutKind, Habit, WeatherHold};
+use crate::almanac::{CutKind, WeatherHold};
 use crate::risk::DateRange;
 use crate::units::{Celsius, CelsiusStep};
 use crate::work::{Fall, WorkWeather};
@@ -197,12 +197,7 @@ fn fall(work: &WorkWeather, (from, until): Span) -> Option<SuddenFall> {
 
 /// The maximum of the day, when it stays at or below freezing and the kind is not cut frozen.
 fn frozen(case: &Case<'_>, work: &WorkWeather, at: DateTime<Utc>) -> Option<Celsius> {
-    let kind = &case.cut.kind;
-    let is_broadleaf = matches!(
-        kind.habit,
-        Habit::SmallLeavedEvergreen | Habit::LargeLeavedEvergreen
-    );
-    let holds = is_broadleaf || kind.holds.contains(&WeatherHold::FrozenWood);
+    let holds = case.cut.kind.holds.contains(&WeatherHold::FrozenWood);
     let max = work.day(work.date(at)?)?.max?;
     (holds && max.degrees() <= 0.0).then_some(max)
 }

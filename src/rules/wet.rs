@@ -265,7 +265,9 @@ fn blossom(case: &Case<'_>, work: &WorkWeather, at: DateTime<Utc>) -> Option<Blo
 fn rain(case: &Case<'_>, work: &WorkWeather, at: DateTime<Utc>) -> Option<RainAhead> {
     let amount = work.rain(at, after(at)).filter(|rain| rain.0 >= RAIN)?;
     let mean = work.mean(at, after(at));
-    let blight = takes(case, Disease::BoxwoodBlight) && mean.is_some_and(is_blight_weather);
+    // What takes boxwood blight has to stay dry for its sake, and in the cold that sleeps; fire blight sleeps in winter.
+    let takes_blight = takes(case, Disease::BoxwoodBlight);
+    let blight = takes_blight && mean.is_some_and(is_blight_weather);
     let soft = || {
         has(case, WeatherHold::CoolWetFlush)
             && holds_today(case, Event::BudBreak, Event::FlushEnd) == Some(true)
@@ -273,7 +275,7 @@ fn rain(case: &Case<'_>, work: &WorkWeather, at: DateTime<Utc>) -> Option<RainAh
     };
     let why = if blight {
         WhyDry::BoxwoodBlight
-    } else if has(case, WeatherHold::Rain48h) {
+    } else if has(case, WeatherHold::Rain48h) && !takes_blight && !fire_blight_sleeps(case) {
         WhyDry::Wounds
     } else if soft() {
         WhyDry::SoftLeaves
@@ -281,6 +283,19 @@ fn rain(case: &Case<'_>, work: &WorkWeather, at: DateTime<Utc>) -> Option<RainAh
         return None;
     };
     Some(RainAhead { amount, why })
+}
+
+/// Whether fire blight is all that the kind has to fear of rain, and it bears no leaves (Illinois Extension: no need of
+/// care in dormancy). Cankers and silver leaf get in through wet wounds in winter too.
+fn fire_blight_sleeps(case: &Case<'_>) -> bool {
+    let in_winter = [
+        Disease::Canker,
+        Disease::BacterialCanker,
+        Disease::SilverLeaf,
+    ];
+    takes(case, Disease::FireBlight)
+        && !in_winter.into_iter().any(|disease| takes(case, disease))
+        && !is_in_leaf(case)
 }
 
 /// Whether leaves are wet in the half-day that is on or next, and when they are dry; none when they are dry or do not

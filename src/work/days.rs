@@ -32,8 +32,6 @@ pub struct WorkDay {
     pub evapotranspiration: Option<Millimetres>,
     /// Hours in which leaves are wet.
     pub wet_hours: Option<usize>,
-    /// Strongest gust.
-    pub gust: Option<MetresPerSecond>,
     /// Covered share of the sky while the sun is up.
     pub cloud: Option<f64>,
 }
@@ -88,7 +86,6 @@ fn day(date: NaiveDate, hours: &[WorkHour], place: &Place) -> WorkDay {
         degrees.reduce(pick).map(Celsius::new)
     };
     let rain = known(hours, |hour| hour.condition.rain_mm);
-    let gusts = known(hours, |hour| hour.condition.gust);
     let day = WorkDay {
         date,
         min: extreme(f64::min),
@@ -97,7 +94,6 @@ fn day(date: NaiveDate, hours: &[WorkHour], place: &Place) -> WorkDay {
         rain: rain.map(|rain| Millimetres(rain.iter().sum())),
         evapotranspiration: None,
         wet_hours: known(hours, |hour| hour.wet).map(|wet| wet.iter().filter(|wet| **wet).count()),
-        gust: gusts.and_then(|gusts| strongest(gusts.into_iter())),
         cloud: mean_of(daylight_clouds(hours).as_deref()),
     };
     WorkDay {
@@ -156,9 +152,4 @@ fn daylight_clouds(hours: &[WorkHour]) -> Option<Vec<f64>> {
 fn mean_of(values: Option<&[f64]>) -> Option<f64> {
     let values = values.filter(|values| !values.is_empty())?;
     Some(values.iter().sum::<f64>() / count(values.len()))
-}
-
-/// The strongest of several winds.
-pub(super) fn strongest(winds: impl Iterator<Item = MetresPerSecond>) -> Option<MetresPerSecond> {
-    winds.reduce(|a, b| if a.0 >= b.0 { a } else { b })
 }

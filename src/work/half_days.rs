@@ -3,7 +3,6 @@
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
 
-use super::days::strongest;
 use super::hours::WorkHour;
 use super::later;
 use crate::garden::Place;
@@ -163,6 +162,11 @@ impl Known<'_> {
 
 fn extreme(values: Option<Vec<Celsius>>, pick: fn(Celsius, Celsius) -> Celsius) -> Option<Celsius> {
     values?.into_iter().reduce(pick)
+}
+
+/// The strongest of several winds.
+fn strongest(winds: impl Iterator<Item = MetresPerSecond>) -> Option<MetresPerSecond> {
+    winds.reduce(|a, b| if a.0 >= b.0 { a } else { b })
 }
 
 fn feels_hot(hour: &WorkHour) -> Option<Celsius> {

@@ -191,7 +191,7 @@ fn a_recorded_winter_holds_the_shears_and_names_a_day_in_spring() {
     std::fs::copy(&forecast, garden.path("forecast.json")).unwrap();
     winter_is_no_time_to_shear(&garden);
 
-    // The same fortnight without its frost, in June.
+    // The same fortnight without its frost and its rain, in June.
     let mut summer: Value = serde_json::from_slice(&std::fs::read(&forecast).unwrap()).unwrap();
     for time in summer["hourly"]["time"].as_array_mut().unwrap() {
         let moved = NaiveDateTime::parse_from_str(time.as_str().unwrap(), "%Y-%m-%dT%H:%M")
@@ -201,6 +201,11 @@ fn a_recorded_winter_holds_the_shears_and_names_a_day_in_spring() {
     }
     for temperature in summer["hourly"]["temperature_2m"].as_array_mut().unwrap() {
         *temperature = json!(temperature.as_f64().unwrap() + 20.0);
+    }
+    for (variable, dry) in [("precipitation", 0.0), ("relative_humidity_2m", 60.0)] {
+        for value in summer["hourly"][variable].as_array_mut().unwrap() {
+            *value = json!(dry);
+        }
     }
     garden.write_forecast(&summer);
     assert_eq!(garden.verdict("box-edging-shear", SUMMER)["state"], "go");

@@ -9,11 +9,17 @@ use crate::work::WaterBalance;
 
 /// What there is to say of wet weather.
 pub(super) fn sentence(facts: &WetFacts, today: NaiveDate, units: UnitSystem) -> String {
+    // A wet spell says the rain of it, and what infects says more than wet leaves.
+    let rain = facts
+        .rain
+        .filter(|rain| facts.blight.is_none() || rain.why != WhyDry::BoxwoodBlight);
+    let infects = facts.blight.is_some() || facts.blossom.is_some() || rain.is_some();
+    let leaves = facts.leaves.filter(|_| !infects);
     let said = [
         facts.blight.map(|blight| spell(blight, today, units)),
         facts.blossom.map(|blossom| flowers(blossom, today, units)),
-        facts.rain.map(|rain| ahead(rain, units)),
-        facts.leaves.map(|leaves| wet(leaves, today)),
+        rain.map(|rain| ahead(rain, units)),
+        leaves.map(|leaves| wet(leaves, today)),
         facts.dry_month.map(|month| dry(month, units)),
     ];
     said.into_iter().flatten().collect::<Vec<_>>().join("; ")
@@ -30,10 +36,13 @@ fn spell(blight: BlightSpell, today: NaiveDate, units: UnitSystem) -> String {
     let mean = spell
         .mean
         .map(|mean| format!(" at {}", units.temperature(mean)));
+    let rain = Some(spell.rain).filter(|rain| rain.0 > 0.0);
+    let rain = rain.map(|rain| format!(" with {} of rain", units.water(rain)));
     format!(
-        "boxwood blight weather {when}: {} wet hours in a row{}, enough to infect fresh cuts",
+        "boxwood blight weather {when}: {} wet hours in a row{}{}, enough to infect fresh cuts",
         spell.hours,
-        mean.unwrap_or_default()
+        mean.unwrap_or_default(),
+        rain.unwrap_or_default()
     )
 }
 

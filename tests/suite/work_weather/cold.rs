@@ -104,27 +104,32 @@ fn frozen_leaves_and_canes_wait_for_the_thaw() {
             .warmed(-30..16, 25.0, 40.0)
             .warmed(0..1, 22.0, high)
     };
-    let found = cold("boxwood", CutKind::ThinningCut, &frozen(31.9));
-    assert!(holds(found.as_ref()));
+    let of = |id: &str, holds: &[WeatherHold], weather: &Weather| {
+        let cut = planned(kind(id, holds, &[]), CutKind::ThinningCut, &[]);
+        let all = found(&cut, weather, Some(zone_7()));
+        of_rule(&all, |facts| matches!(facts, Facts::FreshCutCold(_))).cloned()
+    };
     let weather = frozen(31.9);
-    assert_eq!(opens(found.as_ref()), Some(weather.day(1)));
+    let held = of("boxwood", &[WeatherHold::FrozenWood], &weather);
+    assert!(holds(held.as_ref()));
+    assert_eq!(opens(held.as_ref()), Some(weather.day(1)));
+    let text = said(&held.unwrap(), &weather);
     assert!(
-        said(&found.unwrap(), &weather).starts_with("it does not thaw today (32 °F at the most)")
+        text.starts_with("it does not thaw today (32 °F at the most)"),
+        "{text}"
     );
-    assert_eq!(cold("boxwood", CutKind::ThinningCut, &frozen(32.1)), None);
-    // Bare wood may be cut frozen, canes of a kind that says so may not.
-    assert_eq!(
-        cold("smooth-hydrangea", CutKind::Renewal, &frozen(31.9)),
-        None
-    );
-    let rose = planned(
-        kind("smooth-hydrangea", &[WeatherHold::FrozenWood], &[]),
-        CutKind::Renewal,
-        &[],
-    );
-    let all = super::given::found(&rose, &weather, Some(zone_7()));
-    assert!(holds(of_rule(&all, |facts| matches!(
-        facts,
-        Facts::FreshCutCold(_)
-    ))));
+    let thaws = of("boxwood", &[WeatherHold::FrozenWood], &frozen(32.1));
+    assert_eq!(thaws, None);
+    // Wood of a kind that bears it may be cut frozen.
+    assert_eq!(of("smooth-hydrangea", &[], &weather), None);
+    // The almanac says so of boxwood and of no bare shrub here.
+    let almanac = budward::almanac::embedded().unwrap();
+    let says = |id: &str| {
+        almanac
+            .kind(id)
+            .unwrap()
+            .holds
+            .contains(&WeatherHold::FrozenWood)
+    };
+    assert!(says("boxwood") && !says("smooth-hydrangea"));
 }

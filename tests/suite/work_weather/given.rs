@@ -74,7 +74,7 @@ impl Weather {
     }
 
     /// Changes so many hours from one on, counted from now.
-    pub(super) fn from_now(
+    pub(super) fn hours_from_now(
         mut self,
         hours: std::ops::Range<i64>,
         change: impl Fn(&mut Condition),

@@ -67,7 +67,7 @@ fn dry(days_ago: i64, mm: f64) -> Weather {
     Weather::mild(6, 10)
         .warmed(-30..16, 55.0, 82.0)
         .on(-days_ago..-days_ago + 1, |hour| {
-            hour.rain_mm = Some(mm / 24.0)
+            hour.rain_mm = Some(mm / 24.0);
         })
 }
 

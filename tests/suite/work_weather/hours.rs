@@ -75,7 +75,7 @@ fn a_balance_wants_every_day() {
 
 #[test]
 fn wet_spells_have_their_hours_mean_and_rain() {
-    let weather = Weather::mild(6, 10).from_now(2..8, rain(0.4));
+    let weather = Weather::mild(6, 10).hours_from_now(2..8, rain(0.4));
     let work = weather.work();
     let spells = work.wet_spells(weather.now, weather.now + TimeDelta::hours(24));
     assert_eq!(spells.len(), 1);
@@ -142,8 +142,8 @@ fn there_is_no_half_day_in_the_polar_night_and_there_are_two_in_the_polar_day() 
 #[test]
 fn a_half_day_has_the_weather_of_its_own_hours() {
     let weather = Weather::mild(6, 10)
-        .from_now(4..5, rain(6.0))
-        .from_now(4..5, |hour| hour.thunder = Some(true));
+        .hours_from_now(4..5, rain(6.0))
+        .hours_from_now(4..5, |hour| hour.thunder = Some(true));
     let work = weather.work();
     let [morning, afternoon, tomorrow, next] = &work.half_days[..4] else {
         panic!("four half-days");

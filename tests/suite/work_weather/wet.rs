@@ -44,7 +44,7 @@ fn spell(fahrenheit: f64, hours: i64, mm: f64) -> Weather {
         .on(-20..16, even(fahrenheit))
         // A good soaking lately: neither a drought nor a dry month.
         .on(-4..-3, |hour| hour.rain_mm = Some(2.0))
-        .from_now(-10 - hours..-10, rain(mm))
+        .hours_from_now(-10 - hours..-10, rain(mm))
 }
 
 #[test]
@@ -72,7 +72,7 @@ fn dew_alone_takes_twelve_hours() {
         Weather::mild(6, 10)
             .on(-20..16, even(68.0))
             .on(-4..-3, |hour| hour.rain_mm = Some(2.0))
-            .from_now(-8 - hours..-8, rain(0.0))
+            .hours_from_now(-8 - hours..-8, rain(0.0))
     };
     assert!(holds(boxwood(CutKind::Shear, &spell_of(12)).as_ref()));
     assert_eq!(boxwood(CutKind::Shear, &spell_of(11)), None);
@@ -96,7 +96,7 @@ fn the_last_day_and_the_next_two_count() {
         Weather::mild(6, 10)
             .on(-20..16, even(68.0))
             .on(-4..-3, |hour| hour.rain_mm = Some(2.0))
-            .from_now(first..first + 6, rain(0.5))
+            .hours_from_now(first..first + 6, rain(0.5))
     };
     let blight = |weather: &Weather| facts(boxwood(CutKind::Shear, weather).as_ref()).blight;
     assert!(blight(&spell_at(-24)).is_some());
@@ -111,6 +111,24 @@ fn the_last_day_and_the_next_two_count() {
     assert!(
         text.starts_with("boxwood blight weather from Thu 10 June: "),
         "{text}"
+    );
+}
+
+#[test]
+fn in_the_cold_rain_is_no_reason_to_wait_for_what_takes_boxwood_blight() {
+    // Late winter, 48 hours at a mean of 45 °F or 55 °F with rain in one of them.
+    let rainy = |mean: f64| {
+        Weather::mild(2, 20)
+            .on(-20..16, even(mean))
+            .hours_from_now(30..32, |hour| hour.rain_mm = Some(2.0))
+    };
+    let marks = (&[WeatherHold::Rain48h][..], &[Disease::BoxwoodBlight][..]);
+    let thin = |weather: &Weather| wet("boxwood", CutKind::ThinningCut, marks, weather);
+    assert_eq!(thin(&rainy(45.0)), None);
+    let found = thin(&rainy(55.0));
+    assert_eq!(
+        facts(found.as_ref()).rain.unwrap().why,
+        WhyDry::BoxwoodBlight
     );
 }
 
@@ -148,12 +166,21 @@ fn wounds_that_have_to_stay_dry_wait_for_two_days_without_rain() {
         wet("flowering-crabapple", CutKind::ThinningCut, marks, weather)
     };
     let rain_at = |hour: i64, mm: f64| {
-        Weather::mild(2, 10).from_now(hour..hour + 1, move |hour| hour.rain_mm = Some(mm))
+        Weather::mild(2, 10).hours_from_now(hour..hour + 1, move |hour| hour.rain_mm = Some(mm))
     };
     let found = cherry(&rain_at(47, 1.0));
     assert_eq!(facts(found.as_ref()).rain.unwrap().why, WhyDry::Wounds);
     assert_eq!(cherry(&rain_at(47, 0.9)), None);
     assert_eq!(cherry(&rain_at(48, 5.0)), None);
+    // Fire blight sleeps in winter, and the rain does not matter to its hosts then.
+    let host = (&[WeatherHold::Rain48h][..], &[Disease::FireBlight][..]);
+    let crab = |weather: &Weather| wet("flowering-crabapple", CutKind::ThinningCut, host, weather);
+    assert_eq!(crab(&rain_at(30, 5.0)), None);
+    let summer = Weather::mild(7, 10).hours_from_now(30..31, |hour| hour.rain_mm = Some(5.0));
+    assert_eq!(
+        facts(crab(&summer).as_ref()).rain.unwrap().why,
+        WhyDry::Wounds
+    );
     let weather = rain_at(30, 5.0);
     assert_eq!(opens(cherry(&weather).as_ref()), Some(weather.day(2)));
 }
@@ -193,7 +220,7 @@ fn soft_new_leaves_wait_out_cool_wet_days_and_hard_ones_do_not() {
     let rainy = |month, high| {
         Weather::mild(month, 10)
             .warmed(-5..16, high - 15.0, high)
-            .from_now(20..30, |hour| hour.rain_mm = Some(0.5))
+            .hours_from_now(20..30, |hour| hour.rain_mm = Some(0.5))
     };
     let soft = |weather: &Weather| {
         let mut kind = kind("cherry-laurel", marks.0, marks.1);
@@ -228,17 +255,17 @@ fn wet_leaves_wait_for_the_first_dry_half_day() {
     let marks = (&[WeatherHold::WetFoliage][..], &[][..]);
     let shear = |weather: &Weather| wet("yew", CutKind::Shear, marks, weather);
     // Wet till noon: a note. Wet till dark: tomorrow.
-    let noon = Weather::mild(6, 10).from_now(-3..4, rain(0.3));
+    let noon = Weather::mild(6, 10).hours_from_now(-3..4, rain(0.3));
     let found = shear(&noon).unwrap();
     assert_eq!(found.stand, Stand::Clear { until: None });
     assert_eq!(
         said(&found, &noon),
         "leaves are wet now and dry Thu 10 June in the afternoon: cut dry leaves only"
     );
-    let dark = Weather::mild(6, 10).from_now(-3..14, rain(0.3));
+    let dark = Weather::mild(6, 10).hours_from_now(-3..14, rain(0.3));
     assert_eq!(opens(shear(&dark).as_ref()), Some(dark.day(1)));
     // Bare shrubs have no leaves to be wet.
-    let winter = Weather::mild(1, 10).from_now(-3..14, rain(0.3));
+    let winter = Weather::mild(1, 10).hours_from_now(-3..14, rain(0.3));
     assert_eq!(
         wet("smooth-hydrangea", CutKind::Renewal, marks, &winter),
         None

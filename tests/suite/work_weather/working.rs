@@ -89,11 +89,11 @@ fn thunder_rain_and_dangerous_heat_or_cold_make_a_half_day_unfit() {
         (facts.unfit, facts.best.len())
     };
     let only = |bar, times| std::collections::BTreeMap::from([(bar, times)]);
-    let thunder = Weather::mild(6, 10).from_now(0..1, |hour| hour.thunder = Some(true));
+    let thunder = Weather::mild(6, 10).hours_from_now(0..1, |hour| hour.thunder = Some(true));
     assert_eq!(unfit(&thunder), (only(Bar::Lightning, 1), 3));
-    let wet = Weather::mild(6, 10).from_now(0..2, rain(0.5));
+    let wet = Weather::mild(6, 10).hours_from_now(0..2, rain(0.5));
     assert_eq!(unfit(&wet), (only(Bar::Rain, 1), 3));
-    let nearly = Weather::mild(6, 10).from_now(0..2, rain(0.49));
+    let nearly = Weather::mild(6, 10).hours_from_now(0..2, rain(0.49));
     assert_eq!(unfit(&nearly).0.len(), 0);
     assert_eq!(
         unfit(&Weather::mild(6, 10).on(0..7, warm(97.0, 5.0))).0,
