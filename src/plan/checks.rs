@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::Known;
-use crate::forecast::Forecast;
+use crate::forecast::{Conditions, Forecast};
 use crate::garden::{Garden, Mark, Zone};
 use crate::risk::DateRange;
 use crate::units::MetresPerSecond;
@@ -45,7 +45,7 @@ pub enum Check {
 pub fn storms<'a>(runs: impl IntoIterator<Item = &'a Forecast>, zone: &Zone) -> Vec<Storm> {
     let mut strongest: BTreeMap<NaiveDate, MetresPerSecond> = BTreeMap::new();
     for run in runs {
-        let hours = run.conditions.iter().flat_map(|hours| hours.iter());
+        let hours = run.conditions.iter().flat_map(Conditions::iter);
         for (at, hour) in hours.filter(|(at, _)| *at < run.data_at) {
             let Some(gust) = hour.gust.filter(|gust| *gust >= STORM_GUST) else {
                 continue;
