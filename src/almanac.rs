@@ -44,7 +44,7 @@ pub struct Almanac {
 }
 
 /// One kind of plant.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Kind {
     /// Name in kebab-case, as the garden file gives it.
     pub id: String,
@@ -159,7 +159,7 @@ pub enum CutKind {
 }
 
 /// One cut of one kind.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Cut {
     /// Which cut.
     pub cut: CutKind,
@@ -176,7 +176,8 @@ pub struct Cut {
 }
 
 /// When in the year a kind bears a cut.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Season {
     /// At any time.
     AnyTime,
@@ -282,6 +283,20 @@ impl Kind {
     pub fn cut(&self, cut: CutKind) -> Option<&Cut> {
         self.cuts.iter().find(|one| one.cut == cut)
     }
+}
+
+impl Habit {
+    /// Every habit, in the order in which lists show them.
+    pub const ALL: [Self; 8] = [
+        Self::SmallLeavedEvergreen,
+        Self::LargeLeavedEvergreen,
+        Self::Conifer,
+        Self::DeciduousShrub,
+        Self::Climber,
+        Self::Tree,
+        Self::Perennial,
+        Self::Grass,
+    ];
 }
 
 impl CutKind {

@@ -2,6 +2,7 @@
 //!
 //! In: arguments. Out: text or JSON on the terminal, an exit status. Has no logic of its own beyond what to show.
 
+mod almanac;
 mod backtest;
 mod board;
 mod check;
@@ -48,7 +49,7 @@ pub struct Arguments {
     log_json: bool,
 }
 
-const EXIT_STATUS: &str = "Exit status: 0 good, 64 wrong use, 69 a service or address cannot be reached, 70 a fault of the \
+const EXIT_STATUS: &str = "Exit status: 0 good, 1 nothing found in the almanac, 64 wrong use, 69 a service or address cannot be reached, 70 a fault of the \
                            program, 74 the store cannot be read or written, 78 the garden file is wrong.";
 
 #[derive(Debug, Subcommand)]
@@ -71,6 +72,8 @@ enum Command {
     Seen(seen::SeenArgs),
     /// Print the plan of a year: what to cut when, why and how.
     Plan(plan::PlanArgs),
+    /// Look a kind of plant up: its cuts with their windows, what it bears, cautions, and the source of each.
+    Almanac(almanac::AlmanacArgs),
     /// Hold the chance of frost against the past years of a record: what would have been said, and what came.
     Backtest(backtest::BacktestArgs),
     /// Show how far the forecasts of each garden have been verified.
@@ -130,6 +133,7 @@ impl Arguments {
             Command::Done(args) => done::done(&args).await,
             Command::Seen(args) => seen::seen(&args).await,
             Command::Plan(args) => plan::plan(&args).await,
+            Command::Almanac(args) => almanac::almanac(&args),
             Command::Backtest(args) => backtest::backtest(&args),
             Command::Skill(args) => skill::skill(&args).await,
             Command::Completions { shell } => {

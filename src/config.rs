@@ -8,6 +8,7 @@ mod choices;
 mod duration;
 mod faults;
 mod garden;
+mod kinds;
 mod mail;
 mod new_file;
 mod place;
@@ -26,6 +27,7 @@ mod zone;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::Duration;
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
@@ -67,6 +69,8 @@ pub struct Settings {
     pub mail: MailSettings,
     /// What all weather services are told.
     pub weather: WeatherSettings,
+    /// The almanac with the kinds that the file adds or changes.
+    pub almanac: Arc<Almanac>,
     /// The gardens in the order of the file.
     pub gardens: Vec<GardenSettings>,
     /// What is legal and may not be meant, in the order of the file.
@@ -221,7 +225,7 @@ impl Settings {
         let mut checker = Checker {
             faults,
             folder: file.parent().unwrap_or(Path::new("")),
-            almanac,
+            almanac: Arc::new(almanac.clone()),
             env,
             wishes: Vec::new(),
         };
@@ -270,6 +274,7 @@ impl Checker<'_> {
         };
         let mail = self.mail(raw.mail.as_ref());
         let weather = self.weather(raw.weather.as_ref(), &raw.garden);
+        self.kinds(&raw.kind);
         let gardens = self.gardens(&raw.garden);
         Ok(Settings {
             store: store?,
@@ -277,6 +282,7 @@ impl Checker<'_> {
             schedule: schedule?,
             mail: mail?,
             weather: weather?,
+            almanac: Arc::clone(&self.almanac),
             gardens: gardens?,
             warnings: Vec::new(),
             wishes: std::mem::take(&mut self.wishes),

@@ -10,6 +10,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 
 use crate::garden::Deed;
+use crate::rules::Stand;
 use crate::verdict::{State, Verdict};
 
 pub use after::{Alarm, Cover, Moment, SaidAfter, covers, frosts};
@@ -60,8 +61,8 @@ impl News {
 
 /// What there is to say about a verdict after the last word on the same cut.
 ///
-/// A go is news once, but not one that always was and has no end in sight, unless a day was wished for; it is put off when the keeper was told to go or wishes for a day that is near; an end in
-/// sight is news once. Ignorance is no news about a cut: the last word stands until something is known.
+/// A go is news once, but not one that always was and has no end in sight, unless a day was wished for; it is put off when the keeper was told to go or wishes for a day that is near, but not for
+/// weather that passes within days; an end in sight is news once. Ignorance is no news about a cut: the last word stands until something is known.
 pub fn news(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
     let told = last.map(|said| said.news);
     match verdict.state {
@@ -90,11 +91,27 @@ fn not_now(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
         Some(News::Closing) => verdict.state == State::Wait,
         Some(News::PutOff) | None => false,
     };
-    let wish_is_near = verdict
-        .wished
-        .is_some_and(|day| (day - verdict.today).num_days() <= WISH_NEAR_DAYS);
+    let passes_by = passing_weather(verdict);
+    // A wish is out of reach until the weather has passed.
+    let is_out_of_reach = |day: NaiveDate| passes_by.is_none_or(|end| day < end);
+    let wish_is_near = verdict.wished.is_some_and(|day| {
+        (day - verdict.today).num_days() <= WISH_NEAR_DAYS && is_out_of_reach(day)
+    });
     let wish_was_answered = last.is_some_and(|said| said.wished == verdict.wished);
-    (was_released || (wish_is_near && !wish_was_answered)).then_some(News::PutOff)
+    let is_news = (was_released && passes_by.is_none()) || (wish_is_near && !wish_was_answered);
+    is_news.then_some(News::PutOff)
+}
+
+/// When the weather has passed that alone holds a cut; none when something else holds it.
+fn passing_weather(verdict: &Verdict) -> Option<NaiveDate> {
+    let holds = || {
+        let all = verdict.findings.iter();
+        all.filter(|finding| matches!(finding.stand, Stand::Hold { .. }))
+    };
+    let passes = verdict.state == State::Wait
+        && holds().all(|finding| finding.is_passing_weather(verdict.today));
+    let ends = holds().filter_map(|finding| finding.stand.opens());
+    ends.map(|range| range.from).max().filter(|_| passes)
 }
 
 #[cfg(test)]
@@ -102,6 +119,9 @@ mod tests {
     use super::*;
     use crate::almanac::CutKind;
     use crate::outlook::Basis;
+    use crate::risk::DateRange;
+    use crate::rules::{After, ColdFacts, Facts, Finding, Severe, WetFacts};
+    use crate::units::Celsius;
 
     fn april(day: u32) -> NaiveDate {
         NaiveDate::from_ymd_opt(2027, 4, day).unwrap()
@@ -193,6 +213,44 @@ mod tests {
             news(&verdict(State::Wait, None, None), Some(&closing)),
             Some(News::PutOff)
         );
+    }
+
+    #[test]
+    fn weather_that_passes_within_days_is_no_news_unless_a_wished_day_falls_in_it() {
+        let released = said(News::NowGo, None);
+        let held = |opens: u32, wished| {
+            let mut verdict = verdict(State::Wait, None, wished);
+            let day = april(opens);
+            verdict.findings.push(Finding {
+                stand: Stand::Hold {
+                    opens: Some(DateRange { from: day, to: day }),
+                },
+                facts: Facts::Wetness(WetFacts::default()),
+                source: "test".to_owned(),
+            });
+            verdict
+        };
+        assert_eq!(news(&held(8, None), Some(&released)), None);
+        assert_eq!(news(&held(9, None), Some(&released)), Some(News::PutOff));
+        assert_eq!(news(&held(8, Some(7)), Some(&released)), Some(News::PutOff));
+        assert_eq!(news(&held(8, Some(8)), Some(&released)), None);
+        // With another reason to wait beside it the keeper is told.
+        let mut verdict = held(8, None);
+        let severe = Severe {
+            day: april(2),
+            lowest: Celsius::new(-20.0),
+            limit: Celsius::new(-12.0),
+            after: After::TwoDays,
+        };
+        verdict.findings.push(Finding {
+            facts: Facts::FreshCutCold(ColdFacts {
+                severe: Some(severe),
+                fall: None,
+                frozen: None,
+            }),
+            ..verdict.findings[0].clone()
+        });
+        assert_eq!(news(&verdict, Some(&released)), Some(News::PutOff));
     }
 
     #[test]

@@ -40,7 +40,7 @@ use crate::work::WorkWeather;
 
 pub use bare_wood::{BareWoodFacts, Bears};
 pub use closed_season::{ClosedSeasonFacts, ClosedTree, Closure, Paint};
-pub use cold::{ColdFacts, Severe, SuddenFall};
+pub use cold::{After, ColdFacts, Severe, SuddenFall};
 pub use dormancy::DormancyFacts;
 pub use flowering::FloweringFacts;
 pub use frost::{FrostFacts, Least};
@@ -53,7 +53,7 @@ pub use season::Anchored;
 pub use stems::StemsFacts;
 pub use storm::{Leader, Repair, StormFacts};
 pub use wet::{BlightSpell, BlossomBlight, RainAhead, WetFacts, WetLeaves, WhyDry};
-pub use working::{Bar, Pick, Remark, WorkingFacts};
+pub use working::{Bar, Footing, Pick, Remark, WorkingFacts};
 
 /// One planned cut with all that the rules may ask of it.
 #[derive(Debug, Clone, Copy)]
@@ -168,6 +168,9 @@ pub enum Facts {
 /// A rule: from a case to its finding; none when it has nothing to do with the cut.
 type Rule = fn(&Case<'_>) -> Option<Finding>;
 
+/// A hold by the weather of the week that ends within so many days passes by itself (estimate).
+const PASSING_DAYS: i64 = 7;
+
 /// Every rule, in the order in which reasons are shown.
 const RULES: [Rule; 15] = [
     storm::find,
@@ -221,6 +224,18 @@ impl Finding {
                 | Facts::WorkingConditions(_)
         );
         of_weather && self.stand == Stand::Clear { until: None }
+    }
+
+    /// Whether it holds a cut for a few days of heat, wet or frozen wood, of which a mail would come too often. Severe
+    /// cold is none of these: it does harm to what was cut the day before.
+    pub fn is_passing_weather(&self, today: NaiveDate) -> bool {
+        let passes = match &self.facts {
+            Facts::Heat(_) | Facts::Wetness(_) | Facts::WorkingConditions(_) => true,
+            Facts::FreshCutCold(facts) => facts.severe.is_none() && facts.fall.is_none(),
+            Facts::FrostWhileTender(_) | Facts::FloweringWood(_) => false,
+        };
+        let soon = |range: DateRange| (range.to - today).num_days() <= PASSING_DAYS;
+        passes && self.stand.opens().is_some_and(soon)
     }
 }
 

@@ -35,7 +35,7 @@ pub struct HardyZones {
 }
 
 /// The middle of zone 7, for which the dates are given.
-const ZONE_7: f64 = 7.5;
+pub(super) const ZONE_7: f64 = 7.5;
 
 /// Days by which a zone is later than the middle of zone 7, to the nearest whole day.
 #[allow(
@@ -55,6 +55,19 @@ impl MonthDay {
             .or_else(|| NaiveDate::from_ymd_opt(2001, self.month, self.day.saturating_sub(1)))
             .and_then(|date| i32::try_from(date.ordinal0()).ok())
             .unwrap_or(0)
+    }
+}
+
+impl MonthDay {
+    /// The day so many days after 1 January of a year of 365 days, around the year's end where it lies beyond it.
+    pub(super) fn of_day_of_year(day: i32) -> Self {
+        use chrono::{Datelike, NaiveDate};
+        let ordinal = u32::try_from(day.rem_euclid(365)).unwrap_or(0) + 1;
+        let date = NaiveDate::from_yo_opt(2001, ordinal).unwrap_or_default();
+        Self {
+            month: date.month(),
+            day: date.day(),
+        }
     }
 }
 
@@ -98,6 +111,16 @@ mod tests {
         for wrong in ["13-01", "04-31", "4-15", "04-1", "0415", "+4-15", "april"] {
             assert!(day(wrong).unwrap_err().contains(wrong), "{wrong}");
         }
+    }
+
+    #[test]
+    fn days_of_the_year_run_around_its_end() {
+        for text in ["01-01", "03-01", "12-31"] {
+            let of = day(text).unwrap();
+            assert_eq!(MonthDay::of_day_of_year(of.day_of_year()), of);
+        }
+        assert_eq!(MonthDay::of_day_of_year(-1), day("12-31").unwrap());
+        assert_eq!(MonthDay::of_day_of_year(366), day("01-02").unwrap());
     }
 
     #[test]

@@ -44,7 +44,7 @@ pub(super) fn notes(
     let mut notes = before.to_vec();
     let at = given.map_or_else(
         || row.id.as_ref().map_or(0..0, Text::span),
-        |one| one.span(),
+        toml::Spanned::span,
     );
     for (key, of) in GROUPS {
         let names = given.and_then(|given| given.get_ref().get(key));

@@ -95,6 +95,13 @@ impl Almanac {
     }
 }
 
+/// A key of dates, where they are kept, and what a row gives.
+type Slot<'a> = (
+    &'static str,
+    &'a mut Option<ZoneDates>,
+    &'a Option<Spanned<ZoneDates>>,
+);
+
 fn set<T>(slot: &mut T, value: Option<T>) {
     if let Some(value) = value {
         *slot = value;
@@ -166,7 +173,7 @@ fn names(reader: Reader<'_>, row: &RawKind, kind: &mut Kind) -> Result<(), Alman
 
 /// The dates and heat sums of its events.
 fn calendar(reader: Reader<'_>, row: &RawKind, kind: &mut Kind) -> Result<(), AlmanacError> {
-    let dates: [(&str, &mut Option<ZoneDates>, &Option<Spanned<ZoneDates>>); 6] = [
+    let dates: [Slot<'_>; 6] = [
         ("bloom", &mut kind.bloom, &row.bloom),
         ("bud_set", &mut kind.bud_set, &row.bud_set),
         ("bud_break", &mut kind.bud_break, &row.bud_break),

@@ -56,13 +56,33 @@ impl Almanac {
         hits.sort_by(|(a, _), (b, _)| b.total_cmp(a));
         hits.into_iter().map(|(_, kind)| kind).collect()
     }
+
+    /// All kinds, those first whose names have the word likest to what was written, near or not.
+    pub fn alike(&self, written: &str) -> Vec<&Arc<Kind>> {
+        let written = written.to_lowercase();
+        let likest = |kind: &Kind| {
+            let names = names(kind)
+                .flat_map(|name| words(name))
+                .map(|word| strsim::jaro_winkler(&written, &word));
+            names.fold(0.0, f64::max)
+        };
+        let mut all: Vec<(f64, &Arc<Kind>)> =
+            self.kinds.iter().map(|kind| (likest(kind), kind)).collect();
+        all.sort_by(|(a, _), (b, _)| b.total_cmp(a));
+        all.into_iter().map(|(_, kind)| kind).collect()
+    }
+}
+
+/// Every name of a kind.
+fn names(kind: &Kind) -> impl Iterator<Item = &String> {
+    [&kind.id, &kind.botanical, &kind.common]
+        .into_iter()
+        .chain(&kind.also)
 }
 
 /// How well the best of a kind's names answers to what was written.
 fn answer(written: &[String], kind: &Kind) -> f64 {
-    [&kind.id, &kind.botanical, &kind.common]
-        .into_iter()
-        .chain(&kind.also)
+    names(kind)
         .map(|name| answer_of(written, &words(name)))
         .fold(0.0, f64::max)
 }

@@ -1,8 +1,8 @@
 //! Seasons as the data files write them: `any-time`, or `bloom-end to 28 days after bloom-end`.
 
-use super::dates::zone_shift_days;
+use super::dates::{ZONE_7, zone_shift_days};
 use super::search::{list, nearest};
-use super::{Anchor, Event, HardyZones, Kind, Season};
+use super::{Anchor, Event, HardyZones, Kind, MonthDay, Season};
 
 /// The word for a cut that the plant bears all year.
 const ANY_TIME: &str = "any-time";
@@ -84,6 +84,21 @@ pub(super) fn check(kind: &Kind, season: Season) -> Result<(), String> {
         }
     }
     Ok(())
+}
+
+impl Kind {
+    /// First and last day of a season in the middle of zone 7; none when the season is all year, or counts from an event
+    /// that the kind does not have.
+    pub fn zone_7_window(&self, season: Season) -> Option<(MonthDay, MonthDay)> {
+        let Season::Between(from, to) = season else {
+            return None;
+        };
+        let day = |anchor| day_in_zone(self, anchor, ZONE_7).ok();
+        Some((
+            MonthDay::of_day_of_year(day(from)?),
+            MonthDay::of_day_of_year(day(to)?),
+        ))
+    }
 }
 
 /// The colder and the warmer end of the zones.

@@ -13,6 +13,8 @@ use crate::web::WebError;
 
 /// The command cannot be used that way.
 pub const USAGE: u8 = 64;
+/// What was looked for is not there (as grep says it, POSIX.1-2017).
+const NOT_FOUND: u8 = 1;
 /// A service or an address cannot be reached.
 const UNAVAILABLE: u8 = 69;
 /// A fault of the program.
@@ -28,6 +30,9 @@ pub enum Exit {
     /// The command cannot be used that way.
     #[error("{0}")]
     Usage(String),
+    /// What was looked for is not there.
+    #[error("{0}")]
+    NotFound(String),
     /// A file or folder cannot be written.
     #[error("cannot write {what}")]
     Write {
@@ -63,6 +68,7 @@ pub fn exit_code(error: &anyhow::Error) -> ExitCode {
         let known = if let Some(exit) = cause.downcast_ref::<Exit>() {
             Some(match exit {
                 Exit::Usage(_) => USAGE,
+                Exit::NotFound(_) => NOT_FOUND,
                 Exit::Write { .. } => IO_ERROR,
             })
         } else if cause.is::<ConfigErrors>() {

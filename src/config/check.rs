@@ -4,6 +4,7 @@ use std::fmt::Display;
 use std::net::IpAddr;
 use std::ops::{Range, RangeInclusive};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use chrono::TimeDelta;
 use lettre::message::Mailbox;
@@ -26,7 +27,7 @@ pub(super) struct Checker<'a> {
     /// The folder of the file, from which relative paths are taken.
     pub(super) folder: &'a Path,
     /// The kinds of plants that exist.
-    pub(super) almanac: &'a Almanac,
+    pub(super) almanac: Arc<Almanac>,
     /// The environment.
     pub(super) env: &'a dyn Fn(&str) -> Option<String>,
     /// The wished days so far.

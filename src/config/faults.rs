@@ -150,6 +150,14 @@ impl<'a> Faults<'a> {
         }
     }
 
+    /// A remark on a line and column, both counted from 1, not yet kept.
+    pub(super) fn remark_at(&self, line: usize, column: usize, what: impl Into<String>) -> Remark {
+        Remark {
+            at: Some(Position { line, column }),
+            ..Remark::on_file(self.file, what)
+        }
+    }
+
     /// The line in which a span begins.
     pub(super) fn line(&self, span: &Range<usize>) -> usize {
         let before = self.text.get(..span.start).unwrap_or(self.text);

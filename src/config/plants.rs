@@ -129,14 +129,18 @@ impl Checker<'_> {
 
     fn kind(&mut self, value: &Spanned<String>) -> Checked<Arc<Kind>> {
         let written = value.get_ref();
-        if let Some(kind) = self.almanac.kind(written) {
+        if let Some(told) = self.refused_kind(written) {
+            return Err(told);
+        }
+        let almanac = Arc::clone(&self.almanac);
+        if let Some(kind) = almanac.kind(written) {
             return Ok(Arc::clone(kind));
         }
-        let likely = self.almanac.search(written);
+        let likely = almanac.search(written);
         let meant = nearest_part(likely.first().map(|kind| kind.id.as_str()));
         let what = format!("kind \"{written}\" is not in the almanac{meant}");
         let fault = self.remark(value, what);
-        Err(self.tell(fault.allowed(kinds_allowed(self.almanac, &likely))))
+        Err(self.tell(fault.allowed(kinds_allowed(&almanac, &likely))))
     }
 
     fn spot_of(&mut self, value: &Spanned<String>, spots: &Checked<Spots>) -> Checked<Spot> {

@@ -8,6 +8,8 @@ use serde::de::IgnoredAny;
 use toml::Spanned;
 use toml::value::Datetime;
 
+use crate::almanac::RawKind;
+
 /// A key that may be left out.
 pub(super) type Key<T> = Option<Spanned<T>>;
 
@@ -23,6 +25,8 @@ pub(super) struct RawFile {
     pub(super) schedule: Key<RawSchedule>,
     pub(super) mail: Key<RawMail>,
     pub(super) weather: Key<RawWeather>,
+    #[serde(default)]
+    pub(super) kind: List<RawKind>,
     #[serde(default)]
     pub(super) garden: List<RawGarden>,
 }

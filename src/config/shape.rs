@@ -115,10 +115,11 @@ fn tell_misfit(
     heading: &str,
     faults: &mut Faults<'_>,
 ) -> Told {
-    let Some(Taken { table, key, value }) = taken else {
+    let Some(taken) = taken else {
         let fault = faults.remark(&error.span().unwrap_or_default(), error.message());
         return faults.keep(fault);
     };
+    let Taken { table, key, value } = taken;
     let name = key.get_ref();
     if error.message().starts_with("unknown field") {
         let known: Vec<_> = error.message().split('`').skip(3).step_by(2).collect();
@@ -129,6 +130,9 @@ fn tell_misfit(
         if let Some(meant) = meant {
             faults.refuse(table, meant);
         }
+        return told;
+    }
+    if let Some(told) = tell_name_or_gap(error, taken, faults) {
         return told;
     }
     let expected = error.message().rsplit_once("expected ");
@@ -147,6 +151,32 @@ fn tell_misfit(
         Some(hint) => fault.hint(hint),
         None => fault,
     })
+}
+
+/// Keeps a fault about a name that is none of a few, a key that a list of values lacks, or a value that its own check
+/// refused; none when it is about a type.
+fn tell_name_or_gap(error: &Error, taken: &Taken<'_>, faults: &mut Faults<'_>) -> Option<Told> {
+    let message = error.message();
+    let key = taken.key.get_ref();
+    let quoted: Vec<_> = message.split('`').skip(1).step_by(2).collect();
+    let span = error.span().unwrap_or_else(|| taken.value.span());
+    let fault = match quoted.split_first() {
+        Some((found, known)) if message.starts_with("unknown variant") => {
+            let meant = nearest_part(nearest(found, known.iter().copied()));
+            let fault = faults.remark(&span, format!("{key} \"{found}\" is not known{meant}"));
+            fault.allowed(known.join(", "))
+        }
+        Some((missing, _)) if message.starts_with("missing field") => {
+            if let Some(told) = faults.refused(&span, missing) {
+                return Some(told);
+            }
+            faults.remark(&span, format!("{key} lacks {missing}"))
+        }
+        _ if message.contains("expected ") => return None,
+        _ => faults.remark(&span, format!("{key}: {}", message.replace('`', "'"))),
+    };
+    faults.refuse(&taken.table, key);
+    Some(faults.keep(fault))
 }
 
 /// `; nearest: "…"` when there is a nearest spelling.

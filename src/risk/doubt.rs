@@ -36,10 +36,10 @@ impl Doubt {
             return if excess <= 0.0 { 1.0 } else { 0.0 };
         }
         let place = (excess / self.kelvin + DECIDED) * STEPS;
-        let start = place.floor();
+        // The place is above zero, so that to cut off its fraction is to round it down, without a call.
+        let start = position(place);
         let at = |step: usize| self.table.get(step).copied().unwrap_or((0.0, 0.0));
-        let (left, right) = (at(position(start)), at(position(start) + 1));
-        cubic(left, right, place - start)
+        cubic(at(start), at(start + 1), place - count(start))
     }
 }
 
@@ -66,7 +66,7 @@ fn cubic((left, left_slope): (f64, f64), (right, right_slope): (f64, f64), t: f6
     clippy::as_conversions,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
-    reason = "a whole number from 0 to some thousands; `as` saturates"
+    reason = "a number from 0 to some thousands, of which the whole part is wanted; `as` saturates"
 )]
 fn position(step: f64) -> usize {
     step as usize

@@ -27,8 +27,9 @@ const WOBBLE_DAYS: i64 = 21;
 /// What is remembered of a cut from look to look.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Release {
-    /// Since when every look found a cut on its day or the next within the tolerance.
-    pub within_since: Option<DateTime<Utc>>,
+    /// Since when no look would have withdrawn a release of the cut of its day or the next.
+    #[serde(alias = "within_since")]
+    pub agreed_since: Option<DateTime<Utc>>,
     /// Whether the cut is released.
     pub released: bool,
 }
@@ -57,25 +58,27 @@ impl Release {
     pub fn after(before: Option<Self>, look: &Look) -> Self {
         let within = look.chance.share() <= look.tolerance.share();
         let since = before
-            .and_then(|before| before.within_since)
+            .and_then(|before| before.agreed_since)
             .unwrap_or(look.at);
-        // What counts for the look to come is the cut that it will be asked about.
-        let within_since =
-            (within || look.tomorrow.share() <= look.tolerance.share()).then_some(since);
+        // What counts for the look to come is the cut that it will be asked about. One that would let a release stand
+        // agrees: to ask that both looks be within the tolerance costs two more days of waiting and saves no plant.
+        let chance = look.chance.share().min(look.tomorrow.share());
+        let agrees = chance <= WITHDRAWN_ABOVE * look.tolerance.share();
+        let agreed_since = agrees.then_some(since);
         let released = !look.frost_at_hand
             && match before {
                 Some(Self { released: true, .. }) => within || is_wobble(look),
                 Some(Self {
-                    within_since: Some(since),
+                    agreed_since: Some(since),
                     ..
                 }) => within && look.at - since >= SECOND_LOOK_AFTER,
                 Some(Self {
-                    within_since: None, ..
+                    agreed_since: None, ..
                 }) => false,
                 None => look.chance.share() <= SURE_SHARE * look.tolerance.share(),
             };
         Self {
-            within_since,
+            agreed_since,
             released,
         }
     }
@@ -120,20 +123,26 @@ mod tests {
     fn two_looks_in_a_row_release() {
         assert_eq!(released(&[30.0, 9.0, 8.0]), [false, false, true]);
         assert_eq!(
-            released(&[30.0, 9.0, 12.0, 9.0, 9.0]),
+            released(&[30.0, 9.0, 21.0, 9.0, 9.0]),
             [false, false, false, false, true]
         );
     }
 
     #[test]
+    fn a_look_that_would_let_a_release_stand_agrees() {
+        assert_eq!(released(&[30.0, 19.0, 10.0]), [false, false, true]);
+        assert_eq!(released(&[30.0, 21.0, 10.0]), [false, false, false]);
+    }
+
+    #[test]
     fn yesterdays_word_on_todays_cut_counts() {
         let yesterday = Look {
-            tomorrow: Chance::of(0.09),
-            ..look(0, 12.0)
+            tomorrow: Chance::of(0.19),
+            ..look(0, 22.0)
         };
         let first = Release::after(
             Some(Release {
-                within_since: None,
+                agreed_since: None,
                 released: false,
             }),
             &yesterday,
@@ -147,7 +156,7 @@ mod tests {
     fn two_looks_on_one_forecast_do_not() {
         let first = Release::after(
             Some(Release {
-                within_since: None,
+                agreed_since: None,
                 released: false,
             }),
             &look(0, 8.0),
@@ -171,7 +180,7 @@ mod tests {
     #[test]
     fn a_season_that_ends_is_no_wobble() {
         let open = Some(Release {
-            within_since: None,
+            agreed_since: None,
             released: true,
         });
         let autumn = Look {
@@ -194,7 +203,7 @@ mod tests {
     #[test]
     fn a_frost_at_hand_rules_whatever_was() {
         let open = Some(Release {
-            within_since: Some(DateTime::UNIX_EPOCH),
+            agreed_since: Some(DateTime::UNIX_EPOCH),
             released: true,
         });
         assert!(

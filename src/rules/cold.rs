@@ -46,6 +46,16 @@ pub struct ColdFacts {
     pub frozen: Option<Celsius>,
 }
 
+/// How soon after a cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum After {
+    /// In the first 48 hours.
+    TwoDays,
+    /// Later, within two weeks.
+    TwoWeeks,
+}
+
 /// A severe night.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Severe {
@@ -55,8 +65,8 @@ pub struct Severe {
     pub lowest: Celsius,
     /// From what temperature down it is severe here.
     pub limit: Celsius,
-    /// Whether it comes in the first 48 hours.
-    pub fresh: bool,
+    /// How soon after a cut made now.
+    pub after: After,
 }
 
 /// A sudden fall of the temperature.
@@ -68,8 +78,8 @@ pub struct SuddenFall {
     pub from: Celsius,
     /// Down to what.
     pub to: Celsius,
-    /// Whether it comes in the first 48 hours.
-    pub fresh: bool,
+    /// How soon after a cut made now.
+    pub after: After,
 }
 
 /// Holds cuts before severe cold: every cut for two days, the hard ones for two weeks.
@@ -93,6 +103,16 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
         facts: Facts::FreshCutCold(facts),
         source: if only_frozen { FROZEN_SOURCE } else { SOURCE }.to_owned(),
     })
+}
+
+impl After {
+    fn of(span: TimeDelta) -> Self {
+        if span < TimeDelta::hours(FRESH_HOURS) {
+            Self::TwoDays
+        } else {
+            Self::TwoWeeks
+        }
+    }
 }
 
 impl ColdFacts {
@@ -145,7 +165,7 @@ fn severe(case: &Case<'_>, work: &WorkWeather, (from, until): Span) -> Option<Se
         day: work.date(at)?,
         lowest,
         limit,
-        fresh: at < from + TimeDelta::hours(FRESH_HOURS),
+        after: After::of(at - from),
     })
 }
 
@@ -171,7 +191,7 @@ fn fall(work: &WorkWeather, (from, until): Span) -> Option<SuddenFall> {
             day: fall.on,
             from: fall.from,
             to: fall.to,
-            fresh: fall.at < from + window,
+            after: After::of(fall.at - from),
         })
 }
 

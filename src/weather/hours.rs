@@ -67,7 +67,7 @@ impl Series<'_> {
         if times != values {
             return Err(self.complaint(format!("has {values} values for {times} times")));
         }
-        let convert = quantity.from_unit(self.unit).map_err(|allowed| {
+        let convert = quantity.conversion(self.unit).map_err(|allowed| {
             self.complaint(format!("is in the unit '{}', {allowed}", self.unit))
         })?;
         let mut by_hour: BTreeMap<i64, Option<f64>> = BTreeMap::new();

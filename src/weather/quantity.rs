@@ -4,10 +4,13 @@ use std::ops::RangeInclusive;
 
 use crate::units::Celsius;
 
+/// A way from a service's unit into ours.
+type Conversion = fn(f64) -> f64;
+
 /// One measured quantity.
 pub(super) struct Quantity {
     /// The names under which services give its units, each with its way into ours.
-    pub(super) units: &'static [(&'static str, fn(f64) -> f64)],
+    pub(super) units: &'static [(&'static str, Conversion)],
     /// Our unit, for complaints.
     pub(super) ours: &'static str,
     /// The values that can occur, in our unit.
@@ -89,7 +92,7 @@ const fn as_it_is(value: f64) -> f64 {
 
 impl Quantity {
     /// The way from a unit into ours; the names that are allowed where it is none of them.
-    pub(super) fn from_unit(&self, unit: &str) -> Result<fn(f64) -> f64, String> {
+    pub(super) fn conversion(&self, unit: &str) -> Result<Conversion, String> {
         let found = self.units.iter().find(|(name, _)| *name == unit);
         found.map(|(_, convert)| *convert).ok_or_else(|| {
             let names: Vec<&str> = self.units.iter().map(|(name, _)| *name).collect();
@@ -108,7 +111,7 @@ mod tests {
 
     #[test]
     fn units_are_known_by_name_and_converted() {
-        let of = |quantity: &Quantity, unit, value| quantity.from_unit(unit).map(|by| by(value));
+        let of = |quantity: &Quantity, unit, value| quantity.conversion(unit).map(|by| by(value));
         let near = |got: Result<f64, String>, expected: f64| {
             assert!((got.clone().unwrap() - expected).abs() < 1e-9, "{got:?}");
         };

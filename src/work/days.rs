@@ -34,8 +34,6 @@ pub struct WorkDay {
     pub wet_hours: Option<usize>,
     /// Strongest gust.
     pub gust: Option<MetresPerSecond>,
-    /// Whether it thunders.
-    pub thunder: Option<bool>,
     /// Covered share of the sky while the sun is up.
     pub cloud: Option<f64>,
 }
@@ -81,22 +79,26 @@ pub(super) fn balance(days: &[WorkDay]) -> Option<WaterBalance> {
 }
 
 fn day(date: NaiveDate, hours: &[WorkHour], place: &Place) -> WorkDay {
-    let temperatures = known(hours, |hour| hour.condition.temperature);
-    let degrees = || temperatures.iter().flatten().map(|t| t.degrees());
-    let extreme = |pick: fn(f64, f64) -> f64| degrees().reduce(pick).map(Celsius::new);
+    let degrees = known(hours, |hour| {
+        hour.condition.temperature.map(Celsius::degrees)
+    });
+    let degrees = degrees.as_deref();
+    let extreme = |pick: fn(f64, f64) -> f64| {
+        let degrees = degrees?.iter().copied();
+        degrees.reduce(pick).map(Celsius::new)
+    };
     let rain = known(hours, |hour| hour.condition.rain_mm);
     let gusts = known(hours, |hour| hour.condition.gust);
     let day = WorkDay {
         date,
         min: extreme(f64::min),
         max: extreme(f64::max),
-        mean: mean_of(&temperatures.as_ref().map(|_| degrees().collect())).map(Celsius::new),
+        mean: mean_of(degrees).map(Celsius::new),
         rain: rain.map(|rain| Millimetres(rain.iter().sum())),
         evapotranspiration: None,
         wet_hours: known(hours, |hour| hour.wet).map(|wet| wet.iter().filter(|wet| **wet).count()),
         gust: gusts.and_then(|gusts| strongest(gusts.into_iter())),
-        thunder: known(hours, |hour| hour.condition.thunder).map(|all| all.contains(&true)),
-        cloud: mean_of(&daylight_clouds(hours)),
+        cloud: mean_of(daylight_clouds(hours).as_deref()),
     };
     WorkDay {
         evapotranspiration: evapotranspiration(&day, hours, place),
@@ -114,12 +116,13 @@ fn evapotranspiration(day: &WorkDay, hours: &[WorkHour], place: &Place) -> Optio
         });
         let wind = known(hours, |hour| hour.condition.wind.map(|wind| wind.0));
         // A sum: the hours that are missing get the mean of those that are not.
-        let sun = mean_of(&known(hours, |hour| hour.condition.radiation_w_m2))?;
+        let sun = known(hours, |hour| hour.condition.radiation_w_m2);
+        let sun = mean_of(sun.as_deref())?;
         let weather = Weather {
             min,
             max,
-            vapour: Kilopascals(mean_of(&vapour)?),
-            wind: wind_at_two_metres(MetresPerSecond(mean_of(&wind)?), WIND_HEIGHT)?,
+            vapour: Kilopascals(mean_of(vapour.as_deref())?),
+            wind: wind_at_two_metres(MetresPerSecond(mean_of(wind.as_deref())?), WIND_HEIGHT)?,
             solar: MegajoulesPerSquareMetre::from_watt_hours(sun * 24.0),
             soil_heat: MegajoulesPerSquareMetre(0.0),
         };
@@ -150,8 +153,8 @@ fn daylight_clouds(hours: &[WorkHour]) -> Option<Vec<f64>> {
     (!clouds.is_empty()).then_some(clouds)
 }
 
-fn mean_of(values: &Option<Vec<f64>>) -> Option<f64> {
-    let values = values.as_ref().filter(|values| !values.is_empty())?;
+fn mean_of(values: Option<&[f64]>) -> Option<f64> {
+    let values = values.filter(|values| !values.is_empty())?;
     Some(values.iter().sum::<f64>() / count(values.len()))
 }
 

@@ -3,6 +3,7 @@
 //! Each `tests/config/<name>.toml` has one fault, and `<name>.txt` beside it holds what the keeper is told. With
 //! `UPDATE=1` in the environment the texts are written anew; read them as a gardener would before keeping them.
 
+mod kinds;
 mod new_garden;
 mod secrets;
 mod values;

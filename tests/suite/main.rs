@@ -13,10 +13,13 @@
     reason = "a test may stop at once and say so"
 )]
 
+mod almanac_command;
 mod almanac_data;
 mod backtest;
 mod check_scores;
+mod check_sun;
 mod check_values;
+mod check_weather;
 mod climate_records;
 mod commands;
 mod config_files;

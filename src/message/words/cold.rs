@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::{Row, weekday};
-use crate::rules::{ColdFacts, Severe, SuddenFall};
+use crate::rules::{After, ColdFacts, Severe, SuddenFall};
 use crate::units::UnitSystem;
 
 /// What there is to say of severe cold.
@@ -21,11 +21,10 @@ pub(super) fn sentence(facts: &ColdFacts, today: NaiveDate, units: UnitSystem) -
     said.into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
 
-const fn when(fresh: bool) -> &'static str {
-    if fresh {
-        "and a wound takes most harm in its first two days"
-    } else {
-        "and a hard cut takes two weeks to harden"
+const fn when(after: After) -> &'static str {
+    match after {
+        After::TwoDays => "and a wound takes most harm in its first two days",
+        After::TwoWeeks => "and a hard cut takes two weeks to harden",
     }
 }
 
@@ -34,7 +33,7 @@ fn night(severe: Severe, today: NaiveDate, units: UnitSystem) -> String {
         "severe cold, {}, is due {}, {}",
         units.temperature(severe.lowest),
         weekday(severe.day, today),
-        when(severe.fresh)
+        when(severe.after)
     )
 }
 
@@ -44,7 +43,7 @@ fn sudden(fall: SuddenFall, today: NaiveDate, units: UnitSystem) -> String {
         units.temperature(fall.from),
         units.temperature(fall.to),
         weekday(fall.day, today),
-        when(fall.fresh)
+        when(fall.after)
     )
 }
 

@@ -2,32 +2,40 @@
 
 use chrono::NaiveDate;
 
-use super::{Row, half_day};
-use crate::rules::{Bar, Pick, Remark, WorkingFacts};
+use super::{Row, half_day, weekday};
+use crate::rules::{Bar, Footing, Pick, Remark, WorkingFacts};
 use crate::units::UnitSystem;
 
 /// The best half-days, or why there is none.
 pub(super) fn sentence(facts: &WorkingFacts, today: NaiveDate, units: UnitSystem) -> String {
-    if facts.half_days == 0 {
+    if facts.half_days.is_none() {
         return "the forecast has temperatures alone, so rain, wet leaves, heat, wind and thunder could not be looked at: \
                 look at the sky yourself"
             .to_owned();
     }
+    let window = facts.until.map_or_else(
+        || "of the week".to_owned(),
+        |end| format!("up to {}, when the window closes,", weekday(end, today)),
+    );
     if facts.best.is_empty() {
-        return format!("no half-day of the week is fit for work: {}", bars(facts));
+        return format!("no half-day {window} is fit for work: {}", bars(facts));
     }
     let picks: Vec<String> = facts
         .best
         .iter()
         .map(|pick| named(pick, today, units))
         .collect();
-    let ladder = if facts.ladder {
-        ", with wind for a ladder counted in"
+    let ladder = match facts.footing {
+        Footing::Ladder => " from a ladder",
+        Footing::Ground => "",
+    };
+    let thunder = if facts.thunder {
+        "; indoors when thunder roars, and for 30 minutes after the last"
     } else {
         ""
     };
     format!(
-        "best times of the week{ladder}: {}; go indoors when thunder roars and stay for 30 minutes after the last",
+        "best times {window} for work{ladder}: {}{thunder}",
         picks.join("; ")
     )
 }
@@ -59,6 +67,9 @@ const fn remark_of(remark: Remark) -> &'static str {
 }
 
 fn bars(facts: &WorkingFacts) -> String {
+    if facts.unfit.is_empty() {
+        return "no daylight".to_owned();
+    }
     let bars = facts
         .unfit
         .iter()

@@ -89,7 +89,7 @@ pub fn solar_by_sunshine(
     } else {
         1.0
     };
-    (sunshine >= 0.0).then(|| MegajoulesPerSquareMetre((0.25 + 0.50 * share) * above.0))
+    (sunshine >= 0.0).then_some(MegajoulesPerSquareMetre((0.25 + 0.50 * share) * above.0))
 }
 
 /// Whether the sea evens out a place's temperatures.

@@ -44,7 +44,7 @@ fn the_calmest_half_days_are_named_in_their_order() {
     );
     let text = said(&found, &weather);
     assert!(
-        text.starts_with("best times of the week: Sat 12 June in the morning (gusts 4 mph); Sat 12 June in the afternoon"),
+        text.starts_with("best times of the week for work: Sat 12 June in the morning (gusts 4 mph); Sat 12 June in the afternoon"),
         "{text}"
     );
 }
@@ -156,4 +156,24 @@ fn a_cut_that_is_out_of_season_gets_no_times() {
     let weather = Weather::mild(10, 10);
     let renewal = working(CutKind::Renewal, &[], &weather);
     assert_eq!(renewal, None);
+}
+
+#[test]
+fn only_times_before_the_window_closes_are_named() {
+    // The hard cut of boxwood ends at midsummer, 1 July.
+    let weather = Weather::mild(6, 29).on(2..7, |hour| hour.gust = Some(MetresPerSecond(1.0)));
+    let found = working(CutKind::Renewal, &[], &weather).unwrap();
+    let end = weather.day(2);
+    assert_eq!(facts(&found).until, Some(end));
+    assert!(facts(&found).best.iter().all(|pick| pick.date <= end));
+    let text = said(&found, &weather);
+    assert!(
+        text.starts_with("best times up to Thu 1 July, when the window closes, for work: "),
+        "{text}"
+    );
+    // A window that ends in rain is not held: it is told.
+    let rainy = Weather::mild(6, 30).on(0..2, rain(1.0));
+    let found = working(CutKind::Renewal, &[], &rainy).unwrap();
+    assert_eq!(found.stand, Stand::Clear { until: None });
+    assert!(said(&found, &rainy).contains("rain (4)"));
 }
