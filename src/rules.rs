@@ -232,7 +232,17 @@ impl Finding {
         let passes = match &self.facts {
             Facts::Heat(_) | Facts::Wetness(_) | Facts::WorkingConditions(_) => true,
             Facts::FreshCutCold(facts) => facts.severe.is_none() && facts.fall.is_none(),
-            Facts::FrostWhileTender(_) | Facts::FloweringWood(_) => false,
+            Facts::FrostWhileTender(_)
+            | Facts::FloweringWood(_)
+            | Facts::Dormancy(_)
+            | Facts::ClosedSeason(_)
+            | Facts::Sap(_)
+            | Facts::Stems(_)
+            | Facts::Nesting(_)
+            | Facts::Pacing(_)
+            | Facts::BareWood(_)
+            | Facts::Professional(_)
+            | Facts::Storm(_) => false,
         };
         let soon = |range: DateRange| (range.to - today).num_days() <= PASSING_DAYS;
         passes && self.stand.opens().is_some_and(soon)

@@ -7,6 +7,8 @@ use crate::units::UnitSystem;
 use crate::verdict::{State, Verdict};
 use crate::web::GardenSnapshot;
 
+pub(super) use crate::message::words::WIDTH;
+
 const NAME_WIDTH: usize = 38;
 const STATE_WIDTH: usize = 11;
 
