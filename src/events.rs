@@ -1,8 +1,8 @@
 //! Stage 3, beside the risk: when the events of a plant's year come, as far as the weather tells.
 //!
-//! In: the outlook, the climate, the days of late, a kind with its heat sums and zone months, what the keeper saw. Out:
-//! the [`Events`] of a planting: of each event and season the dates of 10, 50 and 90 % of the futures and what they rest
-//! on. Does not know cuts and does not say whether anything may be done.
+//! In: the outlook, the climate, the days of late, a kind with its heat sums and zone months, what the keeper saw.
+//! Out: the [`Events`] of a planting: of each event and season the dates of 10, 50 and 90 % of the futures and what they
+//! rest on. Does not know cuts and does not say whether anything may be done.
 //!
 //! A season is a year from 1 January on, from 1 July on in the south; it bears the year of its first day. Each event
 //! takes the first of these that is to be had:
@@ -30,7 +30,7 @@ use serde::{Deserialize, Serialize};
 use crate::almanac::Event;
 use crate::units::{Celsius, DegreeDays};
 
-pub use heat::{SWING_MIN, SumError};
+pub use heat::SWING_MIN;
 pub use months::{HEAT_MOVES_MAX, REACH_DAYS};
 pub use place::{Ground, Seasons};
 

@@ -121,8 +121,8 @@ pub fn year_plan(garden: &Garden, known: &Known<'_>, year: i32) -> YearPlan {
         measured: &MeasuredDays::new(),
         hemisphere,
     };
-    let kinds = garden.cuts.iter().map(|cut| -> &Kind { &cut.kind });
-    let seasons = Seasons::of(&ground, kinds);
+    let kinds: Vec<&Kind> = garden.cuts.iter().map(|cut| &*cut.kind).collect();
+    let seasons = Seasons::of(&ground, &kinds);
     let mut risks = known.climate.map(|_| Risks::of(&outlook));
     let mut tasks = Vec::new();
     for cut in &garden.cuts {

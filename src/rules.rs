@@ -232,10 +232,10 @@ impl Finding {
         let passes = match &self.facts {
             Facts::Heat(_) | Facts::Wetness(_) | Facts::WorkingConditions(_) => true,
             Facts::FreshCutCold(facts) => facts.severe.is_none() && facts.fall.is_none(),
+            Facts::ClosedSeason(facts) => matches!(facts.closure, Closure::Warm { .. }),
             Facts::FrostWhileTender(_)
             | Facts::FloweringWood(_)
             | Facts::Dormancy(_)
-            | Facts::ClosedSeason(_)
             | Facts::Sap(_)
             | Facts::Stems(_)
             | Facts::Nesting(_)

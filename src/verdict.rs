@@ -138,8 +138,12 @@ pub fn fold(findings: &[Finding], missing: &[Missing], today: NaiveDate) -> Fold
     }
 }
 
-/// The latest of the days on which the single rules will release the cut.
+/// The latest of the days on which the single rules will release the cut; none when one of them never will.
 fn latest_opening(findings: &[Finding]) -> Option<DateRange> {
+    let never = |finding: &Finding| finding.stand == Stand::Shut { opens: None };
+    if findings.iter().any(never) {
+        return None;
+    }
     findings
         .iter()
         .filter_map(|finding| finding.stand.opens())
@@ -225,5 +229,7 @@ mod tests {
         ]
         .map(finding);
         assert_eq!(fold(&findings, &[], day(1)).opens, opens(3, 9));
+        let never = findings.into_iter().chain([finding(SHUT)]);
+        assert_eq!(fold(&never.collect::<Vec<_>>(), &[], day(1)).opens, None);
     }
 }

@@ -1,7 +1,5 @@
 //! `[garden.choices]`: what the owner chooses where published practices differ.
 
-use toml::Spanned;
-
 use super::check::{Checker, Given};
 use super::faults::Checked;
 use super::raw::RawChoices;
@@ -18,9 +16,10 @@ impl Checker<'_> {
         place: &Place,
     ) -> Checked<Choices> {
         let usual = Choices::of(place);
-        let Some(raw) = raw.map(Spanned::get_ref) else {
-            return Ok(usual);
-        };
+        raw.map_or(Ok(usual), |raw| self.all_chosen(raw.get_ref(), usual))
+    }
+
+    fn all_chosen(&mut self, raw: &RawChoices, usual: Choices) -> Checked<Choices> {
         let stem_bees = self.chosen(
             "stem_bees",
             raw.stem_bees.as_ref(),

@@ -3,6 +3,8 @@
 //! The heat of a day is the mean of its extremes less the base, and nothing below it
 //! ([`crate::science::degree_days::simple_average`]), summed from the first day of the season on, as the phenology lists
 //! of Ohio State University do. Kinds with the same base share one pass over the futures.
+//!
+//! The sums that are looked up are the very numbers that were counted, so that they are found bit by bit.
 
 use super::season::{Season, Usual};
 use super::tally::{Spread, Tally};
@@ -15,17 +17,8 @@ use crate::units::{Celsius, DegreeDays};
 ///
 /// The sums come from Ohio, with 26 K between January and July. By the sea, where spring is long and cool, they are
 /// reached weeks after the bloom (81 °F·d above 50 °F: 15 May in Cambridge, 6 June in North Yorkshire, where forsythia
-/// flowers in March); where winter is mild, far before it (4 January in Córdoba). The limit is an estimate.
+/// flowers in March); where winter is mild, before it (28 January in Tunis). The limit is an estimate.
 pub const SWING_MIN: f64 = 20.0;
-
-/// Why a published sum is not counted at a place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum SumError {
-    /// The kind does not winter there, so nobody counted it in such a winter.
-    NotHardy,
-    /// The year swings too little.
-    Oceanic,
-}
 
 /// The sums above one base that are asked for, and the day of each in each season.
 #[derive(Debug, Clone)]
@@ -62,23 +55,15 @@ impl HeatPass {
     }
 }
 
-/// Whether the published sums of a kind are counted at a place.
-pub(super) fn is_counted(zones: HardyZones, zone: f64, swing: f64) -> Result<(), SumError> {
-    if zone < f64::from(zones.coldest) || zone >= f64::from(zones.warmest) + 1.0 {
-        return Err(SumError::NotHardy);
-    }
-    if swing < SWING_MIN {
-        return Err(SumError::Oceanic);
-    }
-    Ok(())
+/// Whether the published sums of a kind are counted at a place: it winters there, and the year swings enough.
+pub(super) fn is_counted(zones: HardyZones, zone: f64, swing: f64) -> bool {
+    let winters = f64::from(zones.coldest) <= zone && zone < f64::from(zones.warmest) + 1.0;
+    winters && swing >= SWING_MIN
 }
 
 /// The sums of kinds that are counted by one base.
-pub(super) fn sums_above<'a>(
-    base: Celsius,
-    kinds: impl Iterator<Item = &'a Kind>,
-) -> impl Iterator<Item = f64> {
-    let sums = kinds.flat_map(|kind| &kind.heat);
+pub(super) fn sums_above(base: Celsius, kinds: &[&Kind]) -> impl Iterator<Item = f64> {
+    let sums = kinds.iter().flat_map(|kind| &kind.heat);
     let of_base = sums.filter(move |sum| sum.base == base && is_mean(sum));
     of_base.map(|sum| sum.sum.sum())
 }
@@ -171,4 +156,45 @@ fn days(season: &Season<'_>, base: Celsius, sums: &[f64]) -> Vec<Option<Spread>>
         growing.add(heat, sums, |at, day| tell(at, run.past.len() + day, 1));
     }
     tallies.iter().map(|tally| tally.spread(runs)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sums_are_counted_where_they_were_made() {
+        let zones = HardyZones {
+            coldest: 4,
+            warmest: 8,
+        };
+        assert!(is_counted(zones, 4.0, 25.0) && is_counted(zones, 8.9, SWING_MIN));
+        assert!(!is_counted(zones, 3.9, 25.0) && !is_counted(zones, 9.0, 25.0));
+        assert!(!is_counted(zones, 6.0, 19.9));
+    }
+
+    #[test]
+    fn a_day_below_the_base_takes_nothing_off() {
+        let base = Celsius::new(10.0);
+        let days = [(2.0, 14.0), (4.0, 24.0), (10.0, 10.0), (8.0, 14.0)];
+        let heat = days.map(|(min, max)| heat_of(Celsius::new(min), Celsius::new(max), base));
+        assert_eq!(
+            heat.map(|heat| format!("{heat:.1}")),
+            ["0.0", "4.0", "0.0", "1.0"]
+        );
+    }
+
+    #[test]
+    fn each_sum_is_reached_on_its_day() {
+        let mut reached = Vec::new();
+        let mut growing = Growing {
+            sum: 0.0,
+            reached: 0,
+        };
+        let days = [1.0, 0.0, 5.0, 1.0];
+        growing.add(days.into_iter(), &[1.0, 2.0, 6.0, 9.0], |sum, day| {
+            reached.push((sum, day));
+        });
+        assert_eq!(reached, [(0, 0), (1, 2), (2, 2)]);
+    }
 }

@@ -171,3 +171,71 @@ fn whole(days: i64) -> f64 {
 fn rounded(days: f64) -> i64 {
     days.round() as i64
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn day(text: &str) -> NaiveDate {
+        text.parse().unwrap()
+    }
+
+    fn dates(found: &Predicted) -> [NaiveDate; 3] {
+        [found.early, found.middle, found.late]
+    }
+
+    #[test]
+    fn half_of_the_days_are_believed_at_fifty_degree_days_and_never_more_than_three_weeks() {
+        // Usual on 10 April, day 99; gathered on days 91, 97 and 159: 8 and 2 days ahead, 60 behind.
+        let days = Spread {
+            early: 91,
+            middle: 97,
+            late: 159,
+        };
+        let moved = moved_by_heat(day("2003-04-10"), day("2003-01-01"), 50.0, days);
+        assert_eq!(
+            dates(&moved),
+            ["2003-04-06", "2003-04-09", "2003-05-01"].map(day)
+        );
+        let basis = EventBasis::ZoneMonths {
+            moved_days: -1,
+            moved_by: MovedBy::Heat,
+        };
+        assert_eq!(moved.basis, basis);
+    }
+
+    #[test]
+    fn events_move_each_other_less_the_further_apart_they_are_and_keep_their_order() {
+        let known = Predicted {
+            early: day("2003-05-01"),
+            middle: day("2003-05-11"),
+            late: day("2003-05-21"),
+            basis: EventBasis::Seen,
+        };
+        let bloom = (Event::BloomBegin, day("2003-04-11"), &known);
+        let with = |date: &str| moved_with(day(date), bloom).map(|moved| dates(&moved));
+        // 30 days later, with three quarters of 20, 30 and 40 days.
+        assert_eq!(
+            with("2003-05-11"),
+            Some(["2003-05-26", "2003-06-03", "2003-06-10"].map(day))
+        );
+        assert_eq!(with("2003-08-09"), None);
+        let days = (1..120).filter_map(|n| {
+            let date = day("2003-04-11") + Days::new(n);
+            Some(moved_with(date, bloom)?.middle)
+        });
+        assert!(days.is_sorted());
+    }
+
+    #[test]
+    fn the_season_of_the_south_bears_the_year_in_which_it_begins() {
+        let south = Months {
+            zone: None,
+            hemisphere: Hemisphere::South,
+        };
+        assert_eq!(south.year_of(day("2003-06-30")), 2002);
+        assert_eq!(south.year_of(day("2003-07-01")), 2003);
+        assert_eq!(south.day(day("2003-07-03"), 2003), Some(2));
+        assert_eq!(south.day(day("2003-06-30"), 2003), None);
+    }
+}

@@ -47,12 +47,12 @@ pub struct Seasons {
 struct Weather {
     zone: f64,
     swing: f64,
-    /// By season, as in [`NEAR`].
+    /// By season, as in [`NEAR`] with the usual one after them.
     counted: Vec<Counted>,
     passes: Vec<HeatPass>,
     /// The usual heat by each day of a season above [`GROWTH_BASE`].
     usual_heat: Vec<f64>,
-    /// Event, season as in [`NEAR`] with the usual one after them, days.
+    /// Event, season, days.
     place: Vec<(Event, usize, Found)>,
 }
 
@@ -66,7 +66,7 @@ const OF_PLACE: [Event; 4] = [
 
 impl Seasons {
     /// The seasons of a place at which some kinds are planted.
-    pub fn of<'k>(ground: &Ground<'_>, kinds: impl Iterator<Item = &'k Kind> + Clone) -> Self {
+    pub fn of(ground: &Ground<'_>, kinds: &[&Kind]) -> Self {
         let today = ground.outlook.basis.today;
         let months = Months {
             zone: ground.climate.map(Climate::hardiness_zone),
@@ -88,7 +88,9 @@ impl Seasons {
     /// The day on which a published sum is reached in a season; none where it is not counted or not reached.
     pub(super) fn sum_reached(&self, kind: &Kind, sum: &HeatSum, year: i32) -> Option<Predicted> {
         let weather = self.weather.as_ref()?;
-        is_counted(kind.zones, weather.zone, weather.swing).ok()?;
+        if !is_counted(kind.zones, weather.zone, weather.swing) {
+            return None;
+        }
         let at = self.near(year)?;
         let days = weather.day(sum.base, sum.sum.sum(), at)?;
         let basis = EventBasis::HeatSum {
@@ -114,16 +116,11 @@ impl Seasons {
         let found = |season: usize| {
             let of = |(one, at, _): &&(Event, usize, Found)| *one == event && *at == season;
             let found = weather.place.iter().find(of)?.2;
-            (found != Found::Unknown).then_some(found)
+            let counted = weather.counted.get(season).copied()?;
+            (found != Found::Unknown).then_some((found, counted))
         };
-        let near = self.near(year).and_then(|at| Some((found(at)?, at)));
-        let (found, counted) = match near {
-            Some((found, at)) => (found, weather.counted.get(at).copied()?),
-            None => {
-                let (passed, measured) = (0, 0);
-                (found(NEAR.len())?, Counted { passed, measured })
-            }
-        };
+        let near = self.near(year).and_then(found);
+        let (found, counted) = near.or_else(|| found(NEAR.len()))?;
         match found {
             Found::On(days) => Some(self.predicted(days, year, EventBasis::Days { counted })),
             Found::Never(day) => {
@@ -151,11 +148,11 @@ impl Seasons {
 }
 
 impl Weather {
-    fn of<'k>(
+    fn of(
         ground: &Ground<'_>,
         climate: &Climate,
         (months, this_year): (Months, i32),
-        kinds: impl Iterator<Item = &'k Kind> + Clone,
+        kinds: &[&Kind],
     ) -> Self {
         let start = |near: i32| months.start(this_year + near);
         let usual = Usual::of(climate, start(0));
@@ -166,12 +163,12 @@ impl Weather {
         let seasons = NEAR.map(season);
         let of_past_years = Season::of_past_years(&usual);
         let usual_sums = usual_sums(&usual, GROWTH_BASE);
-        let by_months = by_months(&usual_sums, (months, this_year), kinds.clone());
+        let by_months = by_months(&usual_sums, (months, this_year), kinds);
         let near: Vec<&Season<'_>> = seasons.iter().collect();
-        let passes = bases(kinds.clone())
+        let passes = bases(kinds)
             .into_iter()
             .map(|base| {
-                let own = sums_above(base, kinds.clone());
+                let own = sums_above(base, kinds);
                 let general = by_months.iter().copied().filter(|_| base == GROWTH_BASE);
                 HeatPass::of(base, own.chain(general).collect(), &near)
             })
@@ -184,7 +181,7 @@ impl Weather {
         Self {
             zone: climate.hardiness_zone(),
             swing: usual.swing,
-            counted: seasons.iter().map(|season| season.counted).collect(),
+            counted: all().map(|(_, season)| season.counted).collect(),
             passes,
             usual_heat: usual_sums,
             place,
@@ -198,9 +195,9 @@ impl Weather {
 }
 
 /// The bases above which heat is counted, each once: those of the kinds' sums and the general one.
-fn bases<'k>(kinds: impl Iterator<Item = &'k Kind>) -> Vec<Celsius> {
+fn bases(kinds: &[&Kind]) -> Vec<Celsius> {
     let mut bases = vec![GROWTH_BASE];
-    for sum in kinds.flat_map(|kind| &kind.heat) {
+    for sum in kinds.iter().flat_map(|kind| &kind.heat) {
         if !bases.contains(&sum.base) {
             bases.push(sum.base);
         }
@@ -209,11 +206,7 @@ fn bases<'k>(kinds: impl Iterator<Item = &'k Kind>) -> Vec<Celsius> {
 }
 
 /// The usual heat by the zone months' date of every spring event of the kinds.
-fn by_months<'k>(
-    usual_sums: &[f64],
-    (months, this_year): (Months, i32),
-    kinds: impl Iterator<Item = &'k Kind>,
-) -> Vec<f64> {
+fn by_months(usual_sums: &[f64], (months, this_year): (Months, i32), kinds: &[&Kind]) -> Vec<f64> {
     let mut heats = Vec::new();
     for kind in kinds {
         for event in Event::ALL

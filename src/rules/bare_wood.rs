@@ -101,10 +101,10 @@ mod tests {
     use super::*;
 
     fn bears(scene: &Scene) -> Option<Bears> {
-        scene.find(find).map(|finding| match finding.facts {
-            Facts::BareWood(facts) => facts.bears,
-            other => panic!("{other:?}"),
-        })
+        let Facts::BareWood(facts) = scene.find(find)?.facts else {
+            panic!("another rule's facts");
+        };
+        Some(facts.bears)
     }
 
     fn shrub(hard_cut: HardCut, cut: CutKind) -> Scene {

@@ -70,17 +70,25 @@ impl Yearly {
 
 /// A wait for a day: a hold when it is near, shut when it is far.
 pub(super) fn wait(today: NaiveDate, opens: NaiveDate) -> Stand {
-    let range = Some(DateRange {
-        from: opens,
-        to: opens,
-    });
+    wait_for(
+        today,
+        DateRange {
+            from: opens,
+            to: opens,
+        },
+    )
+}
+
+/// A wait for a day that is not known for sure.
+pub(super) fn wait_for(today: NaiveDate, opens: DateRange) -> Stand {
     let soon = today
         .checked_add_days(Days::new(WAIT_DAYS))
-        .is_some_and(|soon| opens <= soon);
+        .is_some_and(|soon| opens.from <= soon);
+    let opens = Some(opens);
     if soon {
-        Stand::Hold { opens: range }
+        Stand::Hold { opens }
     } else {
-        Stand::Shut { opens: range }
+        Stand::Shut { opens }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::season::{Anchored, window};
+use super::season::{Anchored, Window, window};
 use super::{Case, Facts, Finding, Stand, calendar, chosen};
 use crate::almanac::{CutKind, Season, Wood};
 use crate::outlook::Missing;
@@ -38,7 +38,7 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
         Season::AnyTime => (None, Stand::Clear { until: None }),
         Season::Between(from, to) => match window(case, from, to) {
             Some(window) => {
-                let stand = stand(case, window.season);
+                let stand = stand(case, &window);
                 (Some(window), stand)
             }
             None => (
@@ -64,11 +64,16 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     })
 }
 
-fn stand(case: &Case<'_>, season: DateRange) -> Stand {
+fn stand(case: &Case<'_>, window: &Window) -> Stand {
+    let season = window.season;
     if season.from <= case.today {
         return Stand::Clear {
             until: Some(season.to),
         };
     }
-    calendar::wait(case.today, season.from)
+    let opens = DateRange {
+        from: season.from,
+        to: window.opens_late().max(season.from),
+    };
+    calendar::wait_for(case.today, opens)
 }

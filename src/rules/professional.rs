@@ -277,9 +277,11 @@ mod tests {
     fn a_standing_dead_trunk_is_checked_every_year() {
         let mut scene = tree(CutKind::ThinningCut);
         scene.mark(Mark::StandingDeadTrunk);
-        let due = |scene: &Scene| match scene.find(find).unwrap().facts {
-            Facts::Professional(facts) => facts.check_due,
-            other => panic!("{other:?}"),
+        let due = |scene: &Scene| {
+            let Facts::Professional(facts) = scene.find(find).unwrap().facts else {
+                panic!("another rule's facts");
+            };
+            facts.check_due
         };
         assert!(is_pro(&scene));
         assert_eq!(due(&scene), Some(day("2027-02-10")));

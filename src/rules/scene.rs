@@ -33,13 +33,13 @@ pub(super) fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
 }
 
-fn dates(from: (u32, u32), to: (u32, u32)) -> Option<ZoneDates> {
+fn dates(from: (u32, u32), to: (u32, u32)) -> ZoneDates {
     let on = |(month, day)| MonthDay { month, day };
-    Some(ZoneDates {
+    ZoneDates {
         from: on(from),
         to: on(to),
         days_per_zone: 7,
-    })
+    }
 }
 
 /// A plant with buds on 1 April, flowers in May, leaves out on 10 May and down on 10 November.
@@ -55,12 +55,12 @@ fn kind(botanical: &str, habit: Habit) -> Kind {
             coldest: 4,
             warmest: 9,
         },
-        bloom: dates((5, 1), (5, 25)),
+        bloom: Some(dates((5, 1), (5, 25))),
         bud_set: None,
-        bud_break: dates((4, 1), (4, 15)),
-        full_leaf: dates((5, 10), (5, 20)),
+        bud_break: Some(dates((4, 1), (4, 15))),
+        full_leaf: Some(dates((5, 10), (5, 20))),
         flush_end: None,
-        leaf_fall: dates((11, 10), (11, 30)),
+        leaf_fall: Some(dates((11, 10), (11, 30))),
         heat: Vec::new(),
         pace: Pace::Medium,
         hard_cut: HardCut::Staged,
@@ -162,7 +162,7 @@ impl Scene {
             measured: &measured,
             hemisphere: self.hemisphere,
         };
-        let seasons = Seasons::of(&ground, std::iter::once(&*planned.kind));
+        let seasons = Seasons::of(&ground, &[&planned.kind]);
         rule(&Case {
             cut: &planned,
             at: self.today.and_hms_opt(12, 0, 0).unwrap().and_utc(),

@@ -98,6 +98,13 @@ fn window_of(case: &Case<'_>, from: Anchor, to: Anchor, year: i32) -> Option<Win
     })
 }
 
+impl Window {
+    /// The day by which it has opened in nine of ten futures.
+    pub(super) fn opens_late(&self) -> NaiveDate {
+        self.opens_by.counted_from(self.opens_by.date.late)
+    }
+}
+
 impl Anchored {
     fn counted_from(&self, event: NaiveDate) -> NaiveDate {
         event + TimeDelta::days(i64::from(self.days))

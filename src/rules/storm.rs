@@ -91,13 +91,12 @@ mod tests {
     use super::*;
 
     fn facts(scene: &Scene) -> Option<StormFacts> {
-        scene.find(find).map(|finding| {
-            assert!(is_clear(&finding.stand));
-            match finding.facts {
-                Facts::Storm(facts) => facts,
-                other => panic!("{other:?}"),
-            }
-        })
+        let finding = scene.find(find)?;
+        assert!(is_clear(&finding.stand));
+        let Facts::Storm(facts) = finding.facts else {
+            panic!("another rule's facts");
+        };
+        Some(facts)
     }
 
     #[test]

@@ -56,7 +56,7 @@ pub fn assess(
         measured: sky.measured,
         hemisphere: garden.place.hemisphere(),
     };
-    let seasons = Seasons::of(&ground, kinds(garden).into_iter());
+    let seasons = Seasons::of(&ground, &kinds(garden));
     let days = days(garden, sky, now);
     let judged = garden.cuts.iter().map(|cut| {
         let tender = cut.cut.tender.as_ref();

@@ -1,7 +1,7 @@
 """The days on which a station reaches heat sums, by a plain sum with numpy.
 
-Call: degree_days.py FILE BASE_F SUM_F ...
-FILE is a GHCN-Daily station (.dly), or a text of `day month year lowest highest ...` in °C with one line of heads.
+Call: degree_days.py FILE BASE SUM ...
+BASE is in °C, each SUM in °C·d. FILE is a GHCN-Daily station (.dly), or a text of `day month year lowest highest ...` in °C with one line of heads.
 Prints JSON: for each sum the day of each year by which it is reached, counted from 1 January as 0. A year that lacks
 a day before that is left out.
 
@@ -43,7 +43,6 @@ def of_text(lines):
 def main(path, base, *sums):
     with open(path, encoding="utf-8") as lines:
         days = of_station(lines) if path.endswith(".dly") else of_text(lines)
-    base = (float(base) - 32) / 1.8
     answer = {name: {} for name in sums}
     for year in sorted({day.year for day in days}):
         start = datetime.date(year, 1, 1)
@@ -52,9 +51,9 @@ def main(path, base, *sums):
         if known == 0:
             continue
         extremes = numpy.array([days[day] for day in dates[:known]])
-        heat = numpy.cumsum(numpy.maximum(extremes.mean(axis=1) - base, 0.0))
+        heat = numpy.cumsum(numpy.maximum(extremes.mean(axis=1) - float(base), 0.0))
         for name in sums:
-            reached = numpy.flatnonzero(heat >= float(name) / 1.8)
+            reached = numpy.flatnonzero(heat >= float(name))
             if reached.size:
                 answer[name][year] = int(reached[0])
     json.dump(answer, sys.stdout, indent=1)

@@ -1,5 +1,6 @@
 //! Events from the weather: against a plain sum of another library, in both halves of the earth, at the ends of the earth.
 
+mod everywhere;
 mod walk;
 
 use std::path::Path;
@@ -14,21 +15,6 @@ use budward::units::{Celsius, DegreeDays};
 use chrono::{Datelike, Days, NaiveDate};
 
 use crate::support::{peer_says, project, sample};
-
-/// First bloom by degree days above 50 °F from 1 January, in °F·d.
-///
-/// Source: phenology calendar of Ohio State University (Herms), as quoted in its news and alerts 2014 to 2022: cornelian
-/// cherry, forsythia, star magnolia, callery pear; arborist's report, Columbus, Ohio, 2014: Koreanspice viburnum;
-/// Buckeye Yard and Garden Line 2018: weigela. Lilac: the same calendar, from memory.
-const FIRST_BLOOM: [(&str, &str); 7] = [
-    ("cornelian cherry", "40"),
-    ("border forsythia", "81"),
-    ("star magnolia", "83"),
-    ("callery pear", "142"),
-    ("Koreanspice viburnum", "185"),
-    ("common lilac", "234"),
-    ("weigela", "316"),
-];
 
 pub(crate) fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
@@ -83,7 +69,7 @@ impl Known {
     }
 
     pub(crate) fn events_under(&self, outlook: &Outlook, kind: &Kind, seen: &[Sighting]) -> Events {
-        Seasons::of(&self.ground(outlook), std::iter::once(kind)).events(kind, seen)
+        Seasons::of(&self.ground(outlook), &[kind]).events(kind, seen)
     }
 
     fn ground<'a>(&'a self, outlook: &'a Outlook) -> Ground<'a> {
@@ -96,49 +82,80 @@ impl Known {
     }
 }
 
-/// The days of each year on which the sums are reached, by the peer; none when it is absent.
-fn plain_sums(file: &Path) -> Option<Vec<Vec<(i32, i64)>>> {
-    let mut arguments = vec![file.to_string_lossy().into_owned(), "50".to_owned()];
-    arguments.extend(FIRST_BLOOM.map(|(_, sum)| sum.to_owned()));
+/// The kinds of the almanac whose first bloom has a published sum above 10 °C (50 °F), each with the sum.
+fn bloomers() -> Vec<(Arc<Kind>, f64)> {
+    let almanac = embedded().unwrap();
+    let bloom = |kind: Arc<Kind>| {
+        let is_bloom = |sum: &&HeatSum| {
+            sum.event == Event::BloomBegin && (sum.base.degrees() - 10.0).abs() < 1e-9
+        };
+        let sum = kind.heat.iter().find(is_bloom)?.sum.sum();
+        Some((kind, sum))
+    };
+    let bloomers: Vec<_> = almanac.kinds.into_iter().filter_map(bloom).collect();
+    for id in ["forsythia", "common-lilac"] {
+        assert!(bloomers.iter().any(|(kind, _)| kind.id == id), "{id}");
+    }
+    assert!(bloomers.len() >= 7);
+    bloomers
+}
+
+/// By kind, the days of each year on which its sum is reached, by the peer; none when it is absent.
+fn plain_sums(file: &Path, bloomers: &[(Arc<Kind>, f64)]) -> Option<Vec<Vec<(i32, i64)>>> {
+    let mut arguments = vec![file.to_string_lossy().into_owned(), "10".to_owned()];
+    arguments.extend(bloomers.iter().map(|(_, sum)| sum.to_string()));
     let said = peer_says("degree_days.py", &["numpy"], &arguments)?;
-    let years = |(_, sum): (&str, &str)| {
-        let years = said[sum].as_object().unwrap().iter();
+    let years = |(_, sum): &(Arc<Kind>, f64)| {
+        let years = said[sum.to_string()].as_object().unwrap().iter();
         let day = |(year, day): (&String, &serde_json::Value)| {
             (year.parse().unwrap(), day.as_i64().unwrap())
         };
         years.map(day).collect()
     };
-    Some(FIRST_BLOOM.map(years).to_vec())
+    Some(bloomers.iter().map(years).collect())
 }
 
-/// The day of the year of each published bloom sum in a season, of which the days before today are measured.
-fn blooms(known: &Known, today: NaiveDate, horizon: Horizon) -> Vec<i64> {
+/// The day of the year on which each kind blooms in a season, of which the days before today are measured.
+fn blooms(
+    known: &Known,
+    bloomers: &[(Arc<Kind>, f64)],
+    today: NaiveDate,
+    horizon: Horizon,
+) -> Vec<i64> {
     let skill = Skill::default();
     let outlook = Outlook::of_days(&Daily::none(today), Some(&known.climate), &skill, horizon);
-    let kinds = FIRST_BLOOM.map(|(_, sum)| kind("forsythia", Some(sum)));
-    let seasons = Seasons::of(&known.ground(&outlook), kinds.iter());
+    let kinds: Vec<&Kind> = bloomers.iter().map(|(kind, _)| &**kind).collect();
+    let seasons = Seasons::of(&known.ground(&outlook), &kinds);
     let start = NaiveDate::from_ymd_opt(today.year(), 1, 1).unwrap();
-    let bloom = |kind: &Kind| {
+    let bloom = |kind: &&Kind| {
         let found = first_bloom(&seasons.events(kind, &[]), today.year());
         assert!(
             matches!(found.basis, EventBasis::HeatSum { .. }),
-            "{found:?}"
+            "{}: {found:?}",
+            kind.id
         );
         (found.middle - start).num_days()
     };
     kinds.iter().map(bloom).collect()
 }
 
-/// Each published bloom sum at a station against the peer's plain sum: in ten years that have passed, where they have to
-/// agree, and in the year to come, of which past years alone tell. These are moved to now by their trend, which is worth
-/// some days in thirty years, so that there the middle lies beside the plain median.
+/// Each published bloom sum of the almanac against the peer's plain sum: in ten years that have passed, where they have
+/// to agree to the day, and in the year to come, of which past years alone tell. These are moved to now by their trend,
+/// worth some days in thirty years, so that there the middle lies beside the plain median.
 fn against_plain_sums(file: &Path) {
-    let Some(plain) = plain_sums(file) else {
-        return;
-    };
     let record = read_record(&std::fs::read_to_string(file).unwrap(), "station").unwrap();
     let last = record.last().year();
     let known = Known::of(&record, record.last());
+    let zone = known.climate.hardiness_zone();
+    let mut bloomers = bloomers();
+    bloomers.retain(|(kind, _)| everywhere::winters(kind, zone));
+    assert!(
+        bloomers.len() >= 7,
+        "few of the kinds winter in zone {zone}"
+    );
+    let Some(plain) = plain_sums(file, &bloomers) else {
+        return;
+    };
     let today_alone = Horizon {
         cut_days: 2,
         tail_days: 0,
@@ -147,31 +164,35 @@ fn against_plain_sums(file: &Path) {
     let mut compared = 0;
     for year in last - 9..=last {
         let today = NaiveDate::from_ymd_opt(year, 12, 31).unwrap();
-        let found = blooms(&known, today, today_alone);
-        for (((name, _), plain), found) in FIRST_BLOOM.iter().zip(&plain).zip(found) {
+        let found = blooms(&known, &bloomers, today, today_alone);
+        for (((kind, _), plain), found) in bloomers.iter().zip(&plain).zip(found) {
             // A year with a gap before the bloom has no plain sum.
             let Some((_, expected)) = plain.iter().find(|(of, _)| *of == year) else {
                 continue;
             };
             compared += 1;
             if found != *expected {
-                wrong.push(format!("{name} {year}: day {found} against {expected}"));
+                wrong.push(format!(
+                    "{} {year}: day {found} against {expected}",
+                    kind.id
+                ));
             }
         }
     }
     assert!(compared >= 50, "only {compared} blooms had a plain sum");
     let ahead = NaiveDate::from_ymd_opt(last + 1, 1, 1).unwrap();
-    let found = blooms(&known, ahead, Horizon::YEAR);
-    for (((name, sum), plain), found) in FIRST_BLOOM.iter().zip(&plain).zip(found) {
+    let found = blooms(&known, &bloomers, ahead, Horizon::YEAR);
+    for (((kind, sum), plain), found) in bloomers.iter().zip(&plain).zip(found) {
         let of_climate = plain.iter().filter(|(year, _)| *year > last - 30);
         let mut days: Vec<i64> = of_climate.map(|(_, day)| *day).collect();
         days.sort_unstable();
         let (median, years) = (days[days.len() / 2], days.len());
         eprintln!(
-            "{name}, {sum} °F·d: day {found} in the year to come, {median} in half of {years} years"
+            "{}, {sum} °C·d: day {found} in the year to come, {median} in half of {years} years",
+            kind.id
         );
         if (found - median).abs() > 6 {
-            wrong.push(format!("{name} ahead: day {found} against {median}"));
+            wrong.push(format!("{} ahead: day {found} against {median}", kind.id));
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));

@@ -7,11 +7,49 @@ mod sky;
 
 use budward::garden::{Deed, NestRegion, StemBees};
 use budward::message::words;
-use budward::rules::{Bears, Danger, Facts, Leader, Repair, Stage, Stand};
+use budward::rules::{Bears, Danger, Facts, Leader, Repair, Stage, Stand, StormFacts};
 use budward::units::UnitSystem;
 use budward::verdict::{State, Verdict};
 
 use self::sky::{Yard, day};
+
+/// What a rule found, by the shape of its facts.
+fn found<T>(verdict: &Verdict, of: impl Fn(&Facts) -> Option<T>) -> Option<T> {
+    verdict
+        .findings
+        .iter()
+        .find_map(|finding| of(&finding.facts))
+}
+
+fn storm(verdict: &Verdict) -> Option<StormFacts> {
+    found(verdict, |facts| {
+        if let Facts::Storm(facts) = facts {
+            Some(*facts)
+        } else {
+            None
+        }
+    })
+}
+
+fn stage(verdict: &Verdict) -> Option<Stage> {
+    found(verdict, |facts| {
+        if let Facts::Pacing(facts) = facts {
+            Some(facts.stage)
+        } else {
+            None
+        }
+    })
+}
+
+fn bears(verdict: &Verdict) -> Option<Bears> {
+    found(verdict, |facts| {
+        if let Facts::BareWood(facts) = facts {
+            Some(facts.bears)
+        } else {
+            None
+        }
+    })
+}
 
 /// A deed on a planting of the yard.
 fn did(cut: &str, on: &str) -> Deed {
@@ -86,14 +124,7 @@ fn a_torn_oak_keeps_its_closed_season_and_is_painted() {
         "{}",
         said(&spring)
     );
-    let repair = spring
-        .findings
-        .iter()
-        .find_map(|finding| match &finding.facts {
-            Facts::Storm(facts) => facts.repair,
-            _ => None,
-        });
-    assert_eq!(repair, Some(Repair::Painted));
+    assert_eq!(storm(&spring).unwrap().repair, Some(Repair::Painted));
     assert!(torn.state("2027-01-10").allows());
 }
 
@@ -102,35 +133,8 @@ fn a_broken_leader_gets_a_note() {
     let marks = "kind = \"maple\"\nheight = \"18 ft\"\nmarks = [\"lost-leader\"]";
     let verdict = Yard::of(marks, "storm-repair").verdict("2027-07-20");
     assert_eq!(verdict.state, State::Go);
-    let leader = verdict
-        .findings
-        .iter()
-        .find_map(|finding| match &finding.facts {
-            Facts::Storm(facts) => facts.leader,
-            _ => None,
-        });
-    assert_eq!(leader, Some(Leader::Broadleaf));
+    assert_eq!(storm(&verdict).unwrap().leader, Some(Leader::Broadleaf));
     assert!(said(&verdict).contains("choose one upright side branch"));
-}
-
-fn stage(verdict: &Verdict) -> Option<Stage> {
-    verdict
-        .findings
-        .iter()
-        .find_map(|finding| match &finding.facts {
-            Facts::Pacing(facts) => Some(facts.stage),
-            _ => None,
-        })
-}
-
-fn bears(verdict: &Verdict) -> Option<Bears> {
-    verdict
-        .findings
-        .iter()
-        .find_map(|finding| match &finding.facts {
-            Facts::BareWood(facts) => Some(facts.bears),
-            _ => None,
-        })
 }
 
 #[test]
@@ -272,14 +276,15 @@ fn a_dead_branch_of_90_kg_overhead_is_a_professionals() {
     let marks = "kind = \"maple\"\nheaviest_branch = \"200 lb\"\nmarks = [\"branch-overhead\"]";
     let verdict = Yard::of(marks, "storm-repair").verdict("2027-07-20");
     assert_eq!(verdict.state, State::CallAPro);
-    let heavy = verdict.findings.iter().any(|finding| match &finding.facts {
-        Facts::Professional(facts) => facts
-            .dangers
-            .iter()
-            .any(|danger| matches!(danger, Danger::Heavy { .. })),
-        _ => false,
+    let dangers = found(&verdict, |facts| {
+        if let Facts::Professional(facts) = facts {
+            Some(facts.dangers.clone())
+        } else {
+            None
+        }
     });
-    assert!(heavy);
+    let is_heavy = |danger: &Danger| matches!(danger, Danger::Heavy { .. });
+    assert!(dangers.unwrap().iter().any(is_heavy));
     let text = said(&verdict);
     assert!(
         text.contains("200 lb") && text.contains("local codes"),

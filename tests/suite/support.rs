@@ -102,7 +102,7 @@ impl Quiet {
             measured: &MeasuredDays::new(),
             hemisphere,
         };
-        Seasons::of(&ground, std::iter::once(&*cut.kind)).events(&cut.kind, &[])
+        Seasons::of(&ground, &[&cut.kind]).events(&cut.kind, &[])
     }
 
     /// A planned cut on a day in the north, without a climate.

@@ -43,7 +43,7 @@ impl Walk {
     fn outlook(&mut self, today: NaiveDate, turn: usize) -> Outlook {
         let before = self.days.range(..today);
         self.known.measured = before.map(|(date, day)| (*date, *day)).collect();
-        let wrong = if turn % 2 == 0 { 4.0 } else { -4.0 };
+        let wrong = if turn.is_multiple_of(2) { 4.0 } else { -4.0 };
         let moved = |t: Celsius| Celsius::new(t.degrees() + wrong);
         let coming = self.days.range(today..today + Days::new(8));
         let coming = coming.map(|(date, (min, max))| {
@@ -70,7 +70,7 @@ impl Walk {
     }
 }
 
-fn planned(kind: &Kind, cut: CutKind) -> PlannedCut {
+pub(super) fn planned(kind: &Kind, cut: CutKind) -> PlannedCut {
     PlannedCut {
         name: "hedge".to_owned(),
         planting: "hedge".to_owned(),
@@ -87,13 +87,13 @@ fn planned(kind: &Kind, cut: CutKind) -> PlannedCut {
     }
 }
 
-/// The season that the rule names on a day, and whether it is open.
-fn season(
+/// The season that the rule names on a day, and its stand.
+pub(super) fn season(
     planned: &PlannedCut,
     climate: &Climate,
     (today, events): (NaiveDate, &Events),
     season_before: Option<(DateRange, NaiveDate)>,
-) -> (Option<DateRange>, bool) {
+) -> (Option<DateRange>, Stand) {
     let quiet = Quiet::new();
     let case = Case {
         climate: Some(climate),
@@ -107,7 +107,7 @@ fn season(
     let Facts::FloweringWood(facts) = finding.facts else {
         unreachable!("only those were looked for")
     };
-    (facts.season, matches!(finding.stand, Stand::Clear { .. }))
+    (facts.season, finding.stand)
 }
 
 /// The changes between open and shut of some cuts over days, each with its date.
@@ -124,7 +124,8 @@ fn changes(
         let outlook = walk.outlook(today, turn);
         for (at, cut) in cuts.iter().enumerate() {
             let events = walk.known.events_under(&outlook, &cut.kind, sightings);
-            let (range, open) = season(cut, &walk.known.climate, (today, &events), before[at]);
+            let (range, stand) = season(cut, &walk.known.climate, (today, &events), before[at]);
+            let open = matches!(stand, Stand::Clear { .. });
             before[at] = range.map(|range| (range, today));
             if changes[at].last().map(|(_, was)| *was) != Some(open) {
                 changes[at].push((today, open));

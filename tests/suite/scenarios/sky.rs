@@ -129,7 +129,7 @@ impl Yard {
         let forecast = self.forecast(now);
         let sky = Sky {
             climate: Some(climate),
-            measured: &self.measured(now),
+            measured: &Self::measured(now),
             sightings: &[],
             forecast: Some(&forecast),
             skill: &Skill::default(),
@@ -140,7 +140,7 @@ impl Yard {
     }
 
     /// The year so far as usual.
-    fn measured(&self, now: DateTime<Utc>) -> MeasuredDays {
+    fn measured(now: DateTime<Utc>) -> MeasuredDays {
         let today = now.date_naive();
         let since = today - Days::new(400);
         let days = since.iter_days().take_while(|date| *date < today);
