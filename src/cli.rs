@@ -66,14 +66,14 @@ enum Command {
     Run(FileArgs),
     /// Explain one cut: every finding with its numbers and sources.
     Why(why::WhyArgs),
-    /// Look a kind of plant up: its cuts with their windows, what it bears, cautions, and the source of each.
-    Almanac(almanac::AlmanacArgs),
     /// Note a cut that was made; from then on the plant is watched until what the cut left tender is firm.
     Done(done::DoneArgs),
     /// Note an event that was seen, such as the first flowers.
     Seen(seen::SeenArgs),
     /// Print the plan of a year: what to cut when, why and how.
     Plan(plan::PlanArgs),
+    /// Look a kind of plant up: its cuts with their windows, what it bears, cautions, and the source of each.
+    Almanac(almanac::AlmanacArgs),
     /// Hold the chance of frost against the past years of a record: what would have been said, and what came.
     Backtest(backtest::BacktestArgs),
     /// Show how far the forecasts of each garden have been verified.
@@ -130,10 +130,10 @@ impl Arguments {
             Command::Once(args) => once::once(&args).await,
             Command::Run(args) => once::run(&args).await,
             Command::Why(args) => why::why(&args).await,
-            Command::Almanac(args) => almanac::almanac(&args),
             Command::Done(args) => done::done(&args).await,
             Command::Seen(args) => seen::seen(&args).await,
             Command::Plan(args) => plan::plan(&args).await,
+            Command::Almanac(args) => almanac::almanac(&args),
             Command::Backtest(args) => backtest::backtest(&args),
             Command::Skill(args) => skill::skill(&args).await,
             Command::Completions { shell } => {

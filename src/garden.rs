@@ -73,6 +73,17 @@ impl PlannedCut {
     pub fn cut_kind(&self) -> CutKind {
         self.cut.cut
     }
+
+    /// The short name of the planting, as names of cuts begin.
+    pub fn short(&self) -> &str {
+        let short = self.name.strip_suffix(self.cut_kind().name());
+        short.map_or(&self.name, |short| short.trim_end_matches('-'))
+    }
+
+    /// The name of the yearly check of the planting, as a deed has it.
+    pub fn check_name(&self) -> String {
+        format!("{}-check", self.short())
+    }
 }
 
 /// A spot in the garden, by how much colder or warmer its clear nights are than the place's.

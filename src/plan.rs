@@ -1,24 +1,38 @@
 //! Beside the verdict: the plan of a year, each cut with its windows in a usual year at this place.
 //!
-//! In: a garden, what the place usually does, the cuts that were made. Out: a [`YearPlan`] in order of time.
+//! In: a garden, what the place usually does, the cuts that were made, storms. Out: a [`YearPlan`] in order of time.
 //! Does not look at a forecast and releases nothing: the verdicts of the day do.
 
+mod checks;
 mod season;
 mod stage;
 
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::almanac::{CutKind, HardCut, Season};
+use crate::almanac::{CutKind, HardCut, Kind, Season};
 use crate::climate::Climate;
-use crate::garden::{Deed, Garden, Hemisphere, PlannedCut};
-use crate::outlook::{Daily, Horizon, Outlook, Skill};
+use crate::events::{Events, Ground, Seasons};
+use crate::garden::{Deed, Garden, Hemisphere, PlannedCut, Sighting};
+use crate::outlook::{Daily, Horizon, MeasuredDays, Outlook, Skill};
 use crate::risk::{DateRange, Risk, Risks};
 use crate::units::Chance;
 
+pub use checks::{Check, STORM_GUST, Storm, storms};
 pub use stage::{STAGES, Stage};
 
-use season::Place;
+/// What is known of a garden beside its settings.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Known<'a> {
+    /// What the place usually does; none when there is no usable record.
+    pub climate: Option<&'a Climate>,
+    /// The cuts that were made.
+    pub deeds: &'a [Deed],
+    /// The events that were seen.
+    pub sightings: &'a [Sighting],
+    /// The storms that came.
+    pub storms: &'a [Storm],
+}
 
 /// The plan of a year for a garden.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -35,6 +49,8 @@ pub struct YearPlan {
     pub years: usize,
     /// What there is to do, in order of time; what can be done at any time at the end.
     pub tasks: Vec<Task>,
+    /// What there is to look after.
+    pub checks: Vec<Check>,
 }
 
 /// One thing to do in one time of the year.
@@ -93,51 +109,51 @@ pub enum Frost {
 const WINDOW_DAYS_MIN: i64 = 5;
 
 /// The plan of a calendar year.
-pub fn year_plan(
-    garden: &Garden,
-    climate: Option<&Climate>,
-    deeds: &[Deed],
-    year: i32,
-) -> YearPlan {
-    let place = Place {
-        hemisphere: garden.place.hemisphere(),
-        zone: climate.map(Climate::hardiness_zone),
-    };
+pub fn year_plan(garden: &Garden, known: &Known<'_>, year: i32) -> YearPlan {
+    let hemisphere = garden.place.hemisphere();
     let days = season::whole(year);
-    let outlook = climate.map(|climate| {
-        let start = Daily::none(days.from);
-        Outlook::of_days(&start, Some(climate), &Skill::default(), Horizon::YEAR)
-    });
-    let mut risks = outlook.as_ref().map(Risks::of);
+    // A usual year: nothing is forecast, and nothing has come yet.
+    let start = Daily::none(days.from);
+    let outlook = Outlook::of_days(&start, known.climate, &Skill::default(), Horizon::YEAR);
+    let ground = Ground {
+        outlook: &outlook,
+        climate: known.climate,
+        measured: &MeasuredDays::new(),
+        hemisphere,
+    };
+    let kinds: Vec<&Kind> = garden.cuts.iter().map(|cut| &*cut.kind).collect();
+    let seasons = Seasons::of(&ground, &kinds);
+    let mut risks = known.climate.map(|_| Risks::of(&outlook));
     let mut tasks = Vec::new();
     for cut in &garden.cuts {
-        let tender = cut.cut.tender.as_ref();
-        let risk = tender.zip(risks.as_mut());
+        let risk = cut.cut.tender.as_ref().zip(risks.as_mut());
         let risk = risk.map(|(tender, risks)| risks.risk(tender, &cut.spot, cut.tolerance));
-        let made = deeds.iter().filter(|deed| deed.cut == cut.name);
-        tasks.extend(tasks_of(
-            cut,
-            &place,
-            risk.as_ref(),
-            &made.collect::<Vec<_>>(),
-            days,
-        ));
+        let seen = known.sightings.iter();
+        let seen: Vec<Sighting> = seen
+            .filter(|seen| seen.planting == cut.planting)
+            .cloned()
+            .collect();
+        let made = known.deeds.iter().filter(|deed| deed.cut == cut.name);
+        let made: Vec<&Deed> = made.collect();
+        let events = seasons.events(&cut.kind, &seen);
+        tasks.extend(tasks_of(cut, &events, risk.as_ref(), &made, days));
     }
     tasks.sort_by_key(|task| (task.window.is_none(), task.window, task.cut.clone()));
     YearPlan {
         garden: garden.title.clone(),
         year,
-        south: place.hemisphere == Hemisphere::South,
-        zone: place.zone,
-        years: climate.map_or(0, |climate| climate.years),
+        south: hemisphere == Hemisphere::South,
+        zone: known.climate.map(Climate::hardiness_zone),
+        years: known.climate.map_or(0, |climate| climate.years),
         tasks,
+        checks: checks::of_year(garden, known, days),
     }
 }
 
 /// One task for each window of a cut that touches the year.
 fn tasks_of(
     cut: &PlannedCut,
-    place: &Place,
+    events: &Events,
     risk: Option<&Risk>,
     made: &[&Deed],
     days: DateRange,
@@ -163,7 +179,7 @@ fn tasks_of(
             source: cut.cut.source.clone(),
         }
     };
-    let seasons = season::of_year(cut, place, days);
+    let seasons = season::of_year(cut, events, days);
     windows(cut, &seasons, risk, days)
         .into_iter()
         .map(task)

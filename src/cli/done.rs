@@ -19,6 +19,7 @@ use crate::watch::Watch;
 #[derive(Debug, Clone, Args)]
 pub(super) struct DoneArgs {
     /// The cut, such as box-edging-shear, or the planting when it has a single cut; GARDEN/ before it where needed.
+    /// A check of a planting ends with -check, such as old-ash-check.
     #[arg(value_name = "PLANTING OR CUT")]
     cut: String,
     /// How much of the live growth was taken, in percent.
@@ -42,12 +43,12 @@ struct Noted<'a> {
 
 pub(super) async fn done(args: &DoneArgs) -> anyhow::Result<()> {
     let (house, now, _) = super::once::open(&args.tell.file.config, None)?;
-    let (garden, cut) = find::cut(house.gardens(), &args.cut)?;
+    let (garden, cut, what) = meant(house.gardens(), &args.cut)?;
     let today = garden.garden.place.zone.date(now);
     let day = args.tell.day(today)?;
     let name = garden.garden.name.clone();
     let deed = if args.tell.undo {
-        let deed = last(&house, garden, cut, day).await?;
+        let deed = last(&house, garden, &what, day).await?;
         let (cut, on) = (deed.cut.clone(), deed.on);
         house
             .keeper
@@ -56,7 +57,7 @@ pub(super) async fn done(args: &DoneArgs) -> anyhow::Result<()> {
         deed
     } else {
         let deed = Deed {
-            cut: cut.name.clone(),
+            cut: what,
             planting: cut.planting.clone(),
             on: day.unwrap_or(today),
             share: args.share,
@@ -87,16 +88,29 @@ pub(super) async fn done(args: &DoneArgs) -> anyhow::Result<()> {
     Ok(show(&mut out, &noted, cut, today)?)
 }
 
-/// The cut of a day, or the last one, as it was noted.
+/// The cut, or the check of a planting, that is meant: a cut of the planting, and the name of what was done.
+fn meant<'a>(
+    gardens: &'a [GardenSettings],
+    written: &str,
+) -> Result<(&'a GardenSettings, &'a PlannedCut, String), Exit> {
+    let checked = written.strip_suffix("-check");
+    if let Some(Ok((garden, cut))) = checked.map(|planting| find::planting(gardens, planting)) {
+        return Ok((garden, cut, cut.check_name()));
+    }
+    let (garden, cut) = find::cut(gardens, written)?;
+    Ok((garden, cut, cut.name.clone()))
+}
+
+/// What was done on a day, or the last time, as it was noted.
 async fn last(
     house: &House,
     garden: &GardenSettings,
-    cut: &PlannedCut,
+    what: &str,
     day: Option<NaiveDate>,
 ) -> anyhow::Result<Deed> {
     let name = garden.garden.name.clone();
     let mut deeds = house.keeper.with(move |store| store.deeds(&name)).await?;
-    deeds.retain(|deed| deed.cut == cut.name);
+    deeds.retain(|deed| deed.cut == what);
     let days: Vec<String> = deeds.iter().map(|deed| deed.on.to_string()).collect();
     let is_meant = |deed: &Deed| day.is_none_or(|day| deed.on == day);
     deeds.into_iter().rfind(is_meant).ok_or_else(|| {
@@ -106,7 +120,7 @@ async fn last(
             format!("noted are: {}", days.join(", "))
         };
         let when = day.map_or_else(String::new, |day| format!(" on {day}"));
-        Exit::Usage(format!("no cut {}{when} to take back\n{noted}", cut.name)).into()
+        Exit::Usage(format!("no {what}{when} to take back\n{noted}")).into()
     })
 }
 
@@ -121,16 +135,24 @@ fn show(
         .share
         .map(|share| format!(", {share} % taken"))
         .unwrap_or_default();
+    let is_check = deed.cut != cut.name;
+    let work = if is_check {
+        "check"
+    } else {
+        words::work(cut.cut_kind())
+    };
     let what = format!(
-        "{}, {}, {}{share}.",
+        "{}, {work}, {}{share}.",
         deed.planting,
-        words::work(cut.cut_kind()),
         words::weekday(deed.on, today)
     );
     if noted.undone {
         return print_wrapped(out, &format!("Taken back: {what}"), 0);
     }
     print_wrapped(out, &format!("Noted: {what}"), 0)?;
+    if is_check {
+        return Ok(());
+    }
     let next = match watch {
         Some(watch) if !watch.is_over() => format!(
             "{}. A night that threatens it brings a mail in the afternoon before.",

@@ -102,9 +102,7 @@ fn meant<'a>(
 }
 
 fn is_of_planting(cut: &PlannedCut, written: &str) -> bool {
-    let short = cut.name.strip_suffix(cut.cut_kind().name());
-    let short = short.map(|short| short.trim_end_matches('-'));
-    is_same(&cut.planting, written) || short.is_some_and(|short| is_same(short, written))
+    is_same(&cut.planting, written) || is_same(cut.short(), written)
 }
 
 /// Whether two names are the same but for capitals.

@@ -10,7 +10,8 @@ use super::{Exit, FileArgs, MomentArgs};
 use crate::climate::Climate;
 use crate::daemon::Reach;
 use crate::message::{Detail, plan_page};
-use crate::plan::{YearPlan, year_plan};
+use crate::plan::{Known, YearPlan, storms, year_plan};
+use crate::units::UnitSystem;
 
 /// Years of which a plan can be asked.
 const YEARS: RangeInclusive<i32> = 1900..=2199;
@@ -46,18 +47,25 @@ pub(super) async fn plan(args: &PlanArgs) -> anyhow::Result<()> {
         .into());
     }
     let (house, now, _) = super::once::open(&args.file.config, args.moment.at)?;
-    let mut plans: Vec<YearPlan> = Vec::new();
+    let mut plans: Vec<(YearPlan, UnitSystem)> = Vec::new();
     for garden in super::find::gardens(house.gardens(), args.garden.as_deref())? {
         let weather = house.gather(garden, now, Reach::Here).await?;
         let climate = weather.record.as_ref().and_then(Climate::of);
         let year = args
             .year
             .unwrap_or(garden.garden.place.zone.date(now).year());
-        let plan = year_plan(&garden.garden, climate.as_ref(), &weather.deeds, year);
-        plans.push(plan);
+        let runs = weather.runs.iter().chain(&weather.forecast);
+        let known = Known {
+            climate: climate.as_ref(),
+            deeds: &weather.deeds,
+            sightings: &weather.sightings,
+            storms: &storms(runs, &garden.garden.place.zone),
+        };
+        plans.push((year_plan(&garden.garden, &known, year), garden.garden.units));
     }
     let mut out = std::io::stdout().lock();
     if args.json {
+        let plans: Vec<&YearPlan> = plans.iter().map(|(plan, _)| plan).collect();
         serde_json::to_writer_pretty(&mut out, &plans)?;
         writeln!(out)?;
         return Ok(());
@@ -67,6 +75,9 @@ pub(super) async fn plan(args: &PlanArgs) -> anyhow::Result<()> {
     } else {
         Detail::Whole
     };
-    let pages: Vec<String> = plans.iter().map(|plan| plan_page(plan, detail)).collect();
+    let pages = plans.iter();
+    let pages: Vec<String> = pages
+        .map(|(plan, units)| plan_page(plan, *units, detail))
+        .collect();
     Ok(write!(out, "{}", pages.join("\n\n"))?)
 }

@@ -1,6 +1,6 @@
 //! The letters after a cut: cover tonight, and what to do when frost was faster.
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, Timelike, Utc};
 
 use super::Message;
 use super::letter::{CAUTION, Letter, Part};
@@ -11,7 +11,7 @@ use crate::risk::PastFrost;
 use crate::watch::Watch;
 
 /// How to cover (common practice, no source).
-const HOW: &str = "Before dusk lay fleece, old sheets or sacking over the plant and down to the ground, on stakes where \
+const HOW: &str = "Lay fleece, old sheets or sacking over the plant and down to the ground, on stakes where \
      it would press on soft shoots, and weigh the edges down. Plastic only where it touches no leaf. Take it off in \
      the morning as soon as it is above freezing.";
 
@@ -23,6 +23,9 @@ const LEAVE: &str = "Leave it as it is. Browned growth shelters what is below, a
 /// The same of boxwood, of which a source speaks by name.
 const LEAVE_BOXWOOD: &str = "Boxwood: when that time has come, shear just under the dead layer, and touch it up in early \
      summer (University of Illinois Extension, 2007).";
+
+/// From this hour on it is dusk (estimate).
+const DUSK: u32 = 18;
 
 /// So many plants stand in the subject; the rest as a number.
 const NAMED: usize = 2;
@@ -39,13 +42,16 @@ impl Message {
             let deed = watched::deed(watch, today);
             let threat = watched::threat(night, *threat, units);
             let lasts = watched::lasts(watch, today);
-            format!("{deed}: {threat}. {lasts}")
+            format!("{deed}: {threat}. {lasts}.")
         });
         let eve = cover.night.pred_opt().unwrap_or(cover.night);
         let opening = if eve == today {
-            format!(
-                "tonight, the night to {night}, can hurt what was cut lately. Cover it before dusk."
-            )
+            let by = if garden.place.zone.local(now).hour() < DUSK {
+                "before dusk"
+            } else {
+                "now"
+            };
+            format!("tonight, the night to {night}, can hurt what was cut lately. Cover it {by}.")
         } else {
             format!(
                 "the night to {night} can hurt what was cut lately. Cover it before dusk on {}.",

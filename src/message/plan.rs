@@ -7,6 +7,7 @@ use chrono::{Datelike, NaiveDate};
 use super::words::{self, plan as said};
 use crate::almanac::CutKind;
 use crate::plan::{Task, YearPlan};
+use crate::units::UnitSystem;
 
 /// Columns for the time, the planting and the work; what is left is for what was done of it.
 const WHEN: usize = 14;
@@ -23,7 +24,7 @@ pub enum Detail {
 }
 
 /// The page of a plan.
-pub fn plan_page(plan: &YearPlan, detail: Detail) -> String {
+pub fn plan_page(plan: &YearPlan, units: UnitSystem, detail: Detail) -> String {
     let mut page = format!("{}: the garden year {}\n", plan.garden, plan.year);
     page.push_str(&words::wrapped(&said::basis(plan), 0));
     let (dated, any_time): (Vec<&Task>, Vec<&Task>) =
@@ -42,6 +43,12 @@ pub fn plan_page(plan: &YearPlan, detail: Detail) -> String {
     if !any_time.is_empty() {
         page.push_str("\nAt any time, by need\n");
         page.push_str(&by_work(&any_time));
+    }
+    if !plan.checks.is_empty() {
+        page.push_str("\nTo look after\n");
+        for check in &plan.checks {
+            page.push_str(&words::wrapped(&said::check(check, units), 2));
+        }
     }
     if plan.tasks.is_empty() {
         page.push_str("\nThere is nothing to cut.\n");

@@ -1,23 +1,13 @@
-//! The season of a cut in the days of one year: the calendar of a usual year, by zone and hemisphere.
+//! The season of a cut in the days of one year, between the middle dates of its events.
 
-use chrono::{Datelike, Days, NaiveDate, TimeDelta};
+use chrono::{NaiveDate, TimeDelta};
 use serde::Serializer;
 
-use crate::almanac::{Anchor, MonthDay, SEASON_DAYS_MAX, Season, zone_shift_days};
-use crate::garden::{Hemisphere, PlannedCut};
+use crate::almanac::{Anchor, SEASON_DAYS_MAX, Season};
+use crate::events::Events;
+use crate::garden::PlannedCut;
 use crate::risk::{DateRange, Risk};
 use crate::units::Chance;
-
-/// Days from a season in the north to the same season in the south.
-const HALF_YEAR_DAYS: u64 = 184;
-
-/// What of a place moves the dates of the almanac.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Place {
-    pub(super) hemisphere: Hemisphere,
-    /// The hardiness zone; where it is not known the dates stay those of zone 7.
-    pub(super) zone: Option<f64>,
-}
 
 /// The first and the last day of a year.
 pub(super) fn whole(year: i32) -> DateRange {
@@ -29,55 +19,37 @@ pub(super) fn whole(year: i32) -> DateRange {
 }
 
 /// The seasons of a cut that touch the days of a year, whole; one without dates when the plant bears it at any time.
-pub(super) fn of_year(cut: &PlannedCut, place: &Place, days: DateRange) -> Vec<Option<DateRange>> {
+pub(super) fn of_year(
+    cut: &PlannedCut,
+    events: &Events,
+    days: DateRange,
+) -> Vec<Option<DateRange>> {
     let Season::Between(from, to) = cut.cut.season else {
         return vec![None];
     };
-    let year = days.from.year();
-    let mut seasons: Vec<DateRange> = (year - 2..=year + 1)
-        .filter_map(|year| span(cut, place, (from, to), year))
-        .filter(|season| season.from <= days.to && season.to >= days.from)
-        .collect();
-    seasons.dedup();
-    seasons.into_iter().map(Some).collect()
+    let touches = |season: &DateRange| season.from <= days.to && season.to >= days.from;
+    let seasons = events
+        .years()
+        .filter_map(|year| span(events, (from, to), year));
+    seasons.filter(touches).map(Some).collect()
 }
 
-/// The season that starts in the year of the north; none when it would end before it starts at this place.
-fn span(
-    cut: &PlannedCut,
-    place: &Place,
-    (from, to): (Anchor, Anchor),
-    year: i32,
-) -> Option<DateRange> {
-    let start = date(cut, place, from, year)?;
-    let end = [year, year + 1]
-        .into_iter()
-        .filter_map(|year| date(cut, place, to, year))
+/// The season that opens in one season of the events; none when it would end before it starts at this place.
+fn span(events: &Events, (from, to): (Anchor, Anchor), year: i32) -> Option<DateRange> {
+    let date = |anchor: Anchor, year: i32| {
+        let event = events.in_season(anchor.event, year)?.middle;
+        event.checked_add_signed(TimeDelta::days(i64::from(anchor.days)))
+    };
+    let start = date(from, year)?;
+    let ends = [year, year + 1].into_iter();
+    let end = ends
+        .filter_map(|year| date(to, year))
         .find(|end| *end >= start)?;
     let is_season = (end - start).num_days() <= i64::from(SEASON_DAYS_MAX);
     is_season.then_some(DateRange {
         from: start,
         to: end,
     })
-}
-
-fn date(cut: &PlannedCut, place: &Place, anchor: Anchor, year: i32) -> Option<NaiveDate> {
-    let (day, days_per_zone) = cut.kind.zone_7_day(anchor.event)?;
-    let by_zone = place
-        .zone
-        .map_or(0, |zone| zone_shift_days(zone, days_per_zone));
-    let moved = TimeDelta::days(i64::from(by_zone + anchor.days));
-    let north = on(day, year)?.checked_add_signed(moved)?;
-    match place.hemisphere {
-        Hemisphere::North => Some(north),
-        Hemisphere::South => north.checked_add_days(Days::new(HALF_YEAR_DAYS)),
-    }
-}
-
-fn on(day: MonthDay, year: i32) -> Option<NaiveDate> {
-    // 29 February only exists in some years; the day before it stands for it.
-    NaiveDate::from_ymd_opt(year, day.month, day.day)
-        .or_else(|| NaiveDate::from_ymd_opt(year, day.month, day.day.saturating_sub(1)))
 }
 
 /// What times have in common with a span.

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use super::season::span;
-use super::{Case, Facts, Finding, Stand};
+use super::{Case, Facts, Finding, Stand, chosen};
 use crate::almanac::{CutKind, Habit, Season};
 use crate::garden::Mark;
 use crate::units::{Celsius, Metres, MetresPerSecond, count};
@@ -151,7 +151,7 @@ fn is_due(case: &Case<'_>) -> bool {
     if case.cut.cut_kind() == CutKind::StormRepair {
         return true;
     }
-    let in_season = match case.cut.cut.season {
+    let in_season = match chosen::season(case) {
         Season::AnyTime => true,
         Season::Between(from, to) => span(case, from, to)
             .is_some_and(|span| (span.from - case.today).num_days() <= SOON_DAYS),
@@ -194,7 +194,7 @@ fn facts(case: &Case<'_>) -> WorkingFacts {
 
 /// The last day on which the cut may be made, by its season and by the frost.
 fn window_end(case: &Case<'_>) -> Option<NaiveDate> {
-    let of_season = match case.cut.cut.season {
+    let of_season = match chosen::season(case) {
         Season::AnyTime => None,
         Season::Between(from, to) => span(case, from, to).map(|span| span.to),
     };

@@ -4,13 +4,16 @@ use std::path::Path;
 use std::process::{Command, Output};
 
 use budward::almanac::{self, Event};
-use budward::climate::{Climate, read_record};
+use budward::climate::{Climate, DailyRecord, read_record};
 use budward::config::Settings;
+use budward::forecast::{Condition, Conditions, Forecast, Hours};
 use budward::garden::Deed;
+use budward::garden::Zone;
 use budward::message::{Detail, plan_page};
-use budward::plan::{Frost, Stage, year_plan};
+use budward::plan::{Check, Frost, Known, STORM_GUST, Stage, Storm, storms, year_plan};
 use budward::store::Store;
-use chrono::{Datelike, NaiveDate};
+use budward::units::{MetresPerSecond, UnitSystem};
+use chrono::{DateTime, Datelike, Days, NaiveDate, Utc};
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -31,6 +34,7 @@ forecast = { source = "files", forecast = "forecast.json" }
 history = { source = "none" }
 plant = [
     { name = "box edging", kind = "boxwood" },
+    { name = "Old ash", kind = "crape-myrtle", marks = ["standing-dead-trunk"], cut = [{ cut = "thinning-cut" }] },
     { name = "Old lilac", kind = "common-lilac", skip = ["deadhead", "thinning-cut"] },
 ]
 "#;
@@ -244,7 +248,94 @@ fn a_plan_says_what_when_why_and_how_in_eighty_columns() {
     let brief = printed(folder, &["plan", "--year", "2026", "--brief"]);
     assert!(plan.starts_with(&brief) && !brief.contains("Why and how"));
     let json: Value = serde_json::from_str(&printed(folder, &["plan", "--json"])).unwrap();
-    assert_eq!(json[0]["tasks"].as_array().unwrap().len(), 4);
+    let tasks = json[0]["tasks"].as_array().unwrap();
+    let cuts: Vec<&str> = tasks
+        .iter()
+        .map(|task| task["cut"].as_str().unwrap())
+        .collect();
+    assert!(
+        cuts.contains(&"box-edging-shear") && cuts.contains(&"old-lilac-renewal"),
+        "{cuts:?}"
+    );
+}
+
+#[test]
+fn a_standing_dead_trunk_is_to_be_checked_every_year_and_a_check_is_noted() {
+    let folder = folder();
+    let folder = folder.path();
+    let plan = printed(folder, &["plan", "--brief"]);
+    assert!(plan.contains("Once a year: Old ash"), "{plan}");
+    assert!(
+        plan.contains("nothing is noted yet") && plan.contains("done old-ash-check"),
+        "{plan}"
+    );
+    let noted = printed(folder, &["done", "old-ash-check", "--on", "today"]);
+    assert!(noted.contains("Noted: Old ash, check"), "{noted}");
+    assert_eq!(
+        store(folder).deeds("quarry").unwrap()[0].cut,
+        "old-ash-check"
+    );
+    let plan = printed(folder, &["plan", "--brief"]);
+    assert!(plan.contains("last on"), "{plan}");
+    let back = printed(folder, &["done", "old-ash-check", "--undo"]);
+    assert!(back.contains("Taken back: Old ash, check"), "{back}");
+}
+
+#[test]
+fn a_storm_that_came_asks_for_a_look_and_one_that_is_forecast_does_not() {
+    let at = |text: &str| -> DateTime<Utc> { text.parse().unwrap() };
+    let hour = |gust: f64| Condition {
+        gust: Some(MetresPerSecond(gust)),
+        ..Condition::default()
+    };
+    let start = at("2026-03-12T03:00:00Z");
+    let run = |made: &str, gusts: &[f64]| Forecast {
+        source: "invented".to_owned(),
+        attribution: "invented weather".to_owned(),
+        data_at: at(made),
+        elevation: None,
+        run: Hours {
+            start,
+            temperature: Vec::new(),
+        },
+        members: Vec::new(),
+        conditions: Some(Conditions {
+            start,
+            hours: gusts.iter().map(|gust| hour(*gust)).collect(),
+        }),
+    };
+    let zone = Zone::named("America/New_York").unwrap();
+    // Eleven at night on the 11th, then midnight and one in the morning; the last hour is still to come.
+    let runs = [
+        run("2026-03-12T06:00:00Z", &[26.0, 31.0, 25.9, 40.0]),
+        run("2026-03-12T06:30:00Z", &[28.0, 30.0]),
+    ];
+    let seen = storms(&runs, &zone);
+    let storm = |on: &str, gust| Storm {
+        on: on.parse().unwrap(),
+        gust: MetresPerSecond(gust),
+    };
+    assert_eq!(seen, [storm("2026-03-11", 28.0), storm("2026-03-12", 31.0)]);
+    assert!((STORM_GUST.0 / 0.44704 - 58.0).abs() < 0.001);
+
+    let almanac = almanac::embedded().unwrap();
+    let settings = Settings::parse(GARDEN, Path::new("garden.toml"), &almanac, &|_| None).unwrap();
+    let known = Known {
+        storms: &seen,
+        ..Known::default()
+    };
+    let checks = |year| year_plan(&settings.gardens[0].garden, &known, year).checks;
+    let of_storms = |checks: &[Check]| {
+        let is_storm = |check: &&Check| matches!(check, Check::AfterStorm(_));
+        checks.iter().filter(is_storm).count()
+    };
+    assert_eq!((of_storms(&checks(2026)), of_storms(&checks(2025))), (2, 0));
+    let plan = year_plan(&settings.gardens[0].garden, &known, 2026);
+    let page = plan_page(&plan, UnitSystem::Us, Detail::Table);
+    assert!(
+        page.contains("After the storm of 12 March (gusts to 69 mph)"),
+        "{page}"
+    );
 }
 
 /// The garden of these tests at a latitude, with the climate of the station in the folder of the tests.
@@ -254,8 +345,17 @@ fn planned(latitude: &str, deeds: &[Deed], year: i32) -> budward::plan::YearPlan
     let settings = Settings::parse(&text, Path::new("garden.toml"), &almanac, &|_| None).unwrap();
     let file = project().join("tests/data/ghcn/CA006158350_1969-2003.dly");
     let record = read_record(&std::fs::read_to_string(file).unwrap(), "Toronto").unwrap();
+    // In the south the same weather comes half a year later.
+    let later = Days::new(if latitude.starts_with('-') { 184 } else { 0 });
+    let days = record.days().map(|(date, day)| (date + later, day));
+    let record = DailyRecord::from_days("Toronto", days).unwrap();
     let climate = Climate::of(&record).unwrap();
-    year_plan(&settings.gardens[0].garden, Some(&climate), deeds, year)
+    let known = Known {
+        climate: Some(&climate),
+        deeds,
+        ..Known::default()
+    };
+    year_plan(&settings.gardens[0].garden, &known, year)
 }
 
 #[test]
@@ -337,7 +437,7 @@ fn a_cut_that_was_made_is_marked_and_a_renewal_goes_on_where_it_was() {
     let task = |cut: &str| plan.tasks.iter().find(|task| task.cut == cut).unwrap();
     let day: NaiveDate = "2026-05-20".parse().unwrap();
     assert_eq!(task("box-edging-shear").done, [day]);
-    let page = plan_page(&plan, Detail::Table);
+    let page = plan_page(&plan, UnitSystem::Us, Detail::Table);
     assert!(page.contains("done 20 May"), "{page}");
     if let Some(stage) = task("box-edging-renewal").stage {
         assert_eq!(stage, Stage::Due { year: 2, of: 3 });

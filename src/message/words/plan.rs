@@ -4,8 +4,9 @@ use chrono::NaiveDate;
 
 use super::{capital, date, in_hundred};
 use crate::almanac::{Anchor, Event, Season};
-use crate::plan::{Frost, Stage, Task, YearPlan};
+use crate::plan::{Check, Frost, Stage, Task, YearPlan};
 use crate::risk::DateRange;
+use crate::units::UnitSystem;
 
 /// What the plan rests on, in two sentences.
 pub fn basis(plan: &YearPlan) -> String {
@@ -54,33 +55,63 @@ pub fn mark(task: &Task) -> String {
     }
 }
 
+/// What to look after.
+pub fn check(check: &Check, units: UnitSystem) -> String {
+    match check {
+        Check::DeadTrunk {
+            planting,
+            check,
+            last,
+        } => {
+            let last = last.map_or_else(
+                || "nothing is noted yet".to_owned(),
+                |last| format!("last on {}", last.format("%-d %B %Y")),
+            );
+            format!(
+                "Once a year: {planting}. A licensed arborist looks whether the standing dead trunk is sound; {last}. \
+                 Note it: budward done {check}."
+            )
+        }
+        Check::AfterStorm(storm) => format!(
+            "After the storm of {} (gusts to {}): look from the ground for hanging, torn and leaning wood, keep \
+             everybody out from under it, and leave it to a licensed arborist. Small broken wood within reach may be \
+             cut clean on any day.",
+            storm.on.format("%-d %B"),
+            units.speed(storm.gust)
+        ),
+    }
+}
+
 /// Why a task is then, a sentence each.
 pub fn why(task: &Task, year: i32) -> Vec<String> {
     let today = NaiveDate::from_ymd_opt(year, 1, 1).unwrap_or_default();
-    let mut sentences = vec![format!("{}.", capital(&season(task.season)))];
-    sentences.extend(
-        task.outside
-            .as_ref()
-            .map(|why| format!("{}.", capital(why.trim_end_matches('.')))),
-    );
-    sentences.extend(match task.frost {
-        Frost::NoMatter => None,
-        Frost::Within { tolerance } => Some(format!(
-            "Within its time, where the chance of frost on what it leaves tender is {:.0} of 100 or less.",
+    let season = capital(&season(task.season));
+    let mut sentences = vec![match task.frost {
+        Frost::NoMatter => format!("{season}."),
+        Frost::Within { tolerance } => format!(
+            "{season}; of that the days on which the chance of frost on what it leaves tender is within {:.0} of 100.",
             tolerance.in_hundred()
-        )),
-        Frost::Never { day, chance } => Some(format!(
-            "No day of that time is within your limit for frost; the least risky is {} with {}.",
+        ),
+        Frost::Never { day, chance } => format!(
+            "{season}. No day of that is within your limit for frost; the least risky is {} with {}.",
             date(day, today),
             in_hundred(chance)
-        )),
-        Frost::NotKnown => Some("Frost can hurt it, and there is no record of past years to say when.".to_owned()),
-    });
+        ),
+        Frost::NotKnown => {
+            format!(
+                "{season}. Frost can hurt it, and there is no record of past years to say when."
+            )
+        }
+    }];
+    let outside = task.outside.as_ref();
+    sentences.extend(outside.map(|why| format!("{}.", capital(why.trim_end_matches('.')))));
     sentences.extend(task.stage.map(|stage| match stage {
         Stage::Due { year, of } => format!(
             "Renewed over {of} years, a third of the oldest stems each; this is year {year}."
         ),
-        Stage::Finished { on } => format!("The renewal was finished in {on}: rest, and thin only."),
+        Stage::Finished { on } => {
+            format!("The renewal was finished in {on}: rest, and thin only.")
+        }
     }));
     sentences
 }

@@ -156,7 +156,7 @@ async fn a_cold_night_is_told_in_the_afternoon_before_and_the_frost_after_it_onc
         "Subject: Cover tonight (night to Tue 21 April): box edging",
         "shearing of Sun 12 April",
         "Watched till it is firm",
-        "Before dusk",
+        "Cover it before dusk",
         "licensed",
     ] {
         assert!(mail.contains(part), "no {part:?} in\n{mail}");
