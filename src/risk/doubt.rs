@@ -30,6 +30,11 @@ impl Doubt {
         }
     }
 
+    /// Whether damage is out of the question at that excess.
+    pub(super) fn excludes(self, excess: f64) -> bool {
+        excess > 0.0 && excess >= DECIDED * self.kelvin
+    }
+
     /// Φ(-excess/σ); without doubt 1 for an excess of nothing or less, else 0.
     pub(super) fn chance(self, excess: f64) -> f64 {
         if excess.abs() >= DECIDED * self.kelvin {

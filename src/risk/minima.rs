@@ -11,6 +11,8 @@ pub(super) struct Minima {
     cut_days: usize,
     /// Future by future, cutting day by cutting day, in °C; infinite where there is no tender night.
     coldest: Vec<f64>,
+    /// The coldest of all futures by cutting day, in °C.
+    lowest: Vec<f64>,
     /// The tender nights of a cut made today, future by future.
     today: Vec<Nights>,
 }
@@ -21,15 +23,22 @@ impl Minima {
         let mut coldest = Vec::with_capacity(outlook.futures.len() * cut_days);
         let mut runs = Runs::default();
         let mut today = Vec::with_capacity(outlook.futures.len());
+        let mut lowest = vec![f64::INFINITY; cut_days];
         for future in &outlook.futures {
             let nights = shape.nights(future, outlook.midwinter, cut_days);
+            let known = coldest.len();
             window_minima(&future.min, &nights, &mut runs, &mut coldest);
+            let new = coldest.get(known..).unwrap_or_default();
+            for (lowest, coldest) in lowest.iter_mut().zip(new) {
+                *lowest = lowest.min(*coldest);
+            }
             today.extend(nights.first());
         }
         Self {
             shape,
             cut_days,
             coldest,
+            lowest,
             today,
         }
     }
@@ -39,6 +48,11 @@ impl Minima {
         self.coldest
             .get(index * self.cut_days..(index + 1) * self.cut_days)
             .unwrap_or_default()
+    }
+
+    /// The coldest night of all futures by cutting day.
+    pub(super) fn lowest(&self) -> &[f64] {
+        &self.lowest
     }
 
     /// The tender nights of a cut made today in one future.

@@ -1,6 +1,7 @@
 //! The sum over all futures: in how many does frost catch the cut.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use chrono::NaiveDate;
 
@@ -36,16 +37,20 @@ impl FrostSum {
         let mut smallest = vec![0.0; cut_days];
         let mut first_cut = FirstCut::default();
         let mut today = Vec::with_capacity(outlook.futures.len());
+        let at_risk = days_at_risk(parts, spot, doubt);
         for (index, future) in outlook.futures.iter().enumerate() {
             smallest.fill(f64::INFINITY);
-            for (minima, damage_at) in parts {
-                let over = (*damage_at - spot.offset).degrees();
-                for (smallest, coldest) in smallest.iter_mut().zip(minima.of_future(index)) {
-                    *smallest = f64::min(*smallest, coldest - over);
+            for days in &at_risk {
+                let smallest = smallest.get_mut(days.clone()).unwrap_or_default();
+                for (minima, damage_at) in parts {
+                    let coldest = minima.of_future(index).get(days.clone());
+                    let over = (*damage_at - spot.offset).degrees();
+                    lower_to(smallest, coldest.unwrap_or_default(), over);
                 }
-            }
-            for (sum, excess) in sums.iter_mut().zip(&smallest) {
-                *sum += doubt.chance(*excess);
+                let sums = sums.get_mut(days.clone()).unwrap_or_default();
+                for (sum, excess) in sums.iter_mut().zip(&*smallest) {
+                    *sum += doubt.chance(*excess);
+                }
             }
             today.extend(smallest.first().map(|excess| doubt.chance(*excess)));
             let tender_now = parts.iter().filter_map(|(minima, damage_at)| {
@@ -70,6 +75,36 @@ impl FrostSum {
             today_error: error_by_years(&today, outlook.basis.years),
         }
     }
+}
+
+/// Lowers each excess to that of a coldest night, where it is smaller.
+fn lower_to(smallest: &mut [f64], coldest: &[f64], over: f64) {
+    for (smallest, coldest) in smallest.iter_mut().zip(coldest) {
+        *smallest = f64::min(*smallest, coldest - over);
+    }
+}
+
+/// The runs of cutting days on which at least one future can do damage: on the others the sum is nothing.
+fn days_at_risk(parts: &[Part<'_>], spot: &Spot, doubt: Doubt) -> Vec<Range<usize>> {
+    let cut_days = parts
+        .iter()
+        .map(|(minima, _)| minima.lowest().len())
+        .max()
+        .unwrap_or(0);
+    let is_at_risk = |day: usize| {
+        parts.iter().any(|(minima, damage_at)| {
+            let lowest = minima.lowest().get(day).copied().unwrap_or(f64::INFINITY);
+            !doubt.excludes(lowest - (*damage_at - spot.offset).degrees())
+        })
+    };
+    let mut runs: Vec<Range<usize>> = Vec::new();
+    for day in (0..cut_days).filter(|day| is_at_risk(*day)) {
+        match runs.last_mut() {
+            Some(run) if run.end == day => run.end += 1,
+            Some(_) | None => runs.push(day..day + 1),
+        }
+    }
+    runs
 }
 
 /// The standard error of a mean over futures that stand year by year, with the years as the sample.
