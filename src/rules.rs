@@ -39,6 +39,7 @@ use crate::risk::{DateRange, Release, Risk};
 use crate::work::WorkWeather;
 
 pub use bare_wood::{BareWoodFacts, Bears};
+pub use chosen::chosen_season;
 pub use closed_season::{ClosedSeasonFacts, ClosedTree, Closure, Paint};
 pub use cold::{After, ColdFacts, Severe, SuddenFall};
 pub use dormancy::DormancyFacts;
@@ -46,8 +47,8 @@ pub use flowering::FloweringFacts;
 pub use frost::{FrostFacts, Least};
 pub use heat::{Drought, HeatFacts, HotDay};
 pub use nesting::NestingFacts;
-pub use pacing::{PacingFacts, Stage};
-pub use professional::{Danger, ProfessionalFacts};
+pub use pacing::{PacingFacts, Stage, renewal_stage};
+pub use professional::{Danger, ProfessionalFacts, dangers};
 pub use sap::SapFacts;
 pub use season::Anchored;
 pub use stems::StemsFacts;

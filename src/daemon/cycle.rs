@@ -208,6 +208,7 @@ impl House {
             at: now,
             verdicts,
             skills,
+            watches,
             told,
             told_after,
         })

@@ -78,11 +78,31 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     } else {
         case.before.unwrap_or_default()
     };
+    let facts = facts(case, tender, risk, kept);
+    let stand = stand(risk, release, case.today);
     Some(Finding {
-        stand: stand(risk, release, case.today),
-        facts: Facts::FrostWhileTender(facts(case, tender, risk, kept)),
+        stand: facts
+            .least
+            .map_or(stand.clone(), |least| least.bounds(stand)),
+        facts: Facts::FrostWhileTender(facts),
         source: tender.source.clone(),
     })
+}
+
+impl Least {
+    /// A day within the tolerance that comes after the season is none to wait for.
+    fn bounds(self, stand: Stand) -> Stand {
+        let too_late = |opens: &DateRange| opens.from > self.until;
+        match stand {
+            Stand::Hold { opens } if opens.as_ref().is_some_and(too_late) => {
+                Stand::Hold { opens: None }
+            }
+            Stand::Shut { opens } if opens.as_ref().is_some_and(too_late) => {
+                Stand::Shut { opens: None }
+            }
+            other => other,
+        }
+    }
 }
 
 fn stand(risk: &Risk, release: Release, today: NaiveDate) -> Stand {

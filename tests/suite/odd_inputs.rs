@@ -53,6 +53,7 @@ fn garden(latitude: f64, zone: &str) -> Garden {
         mail_to: None,
         remark: None,
         cuts: vec![cut],
+        uncut: Vec::new(),
     }
 }
 

@@ -58,6 +58,8 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         last_round: Some(now()),
         next_round: Some(now() + TimeDelta::hours(6)),
         verdicts,
+        watches: Vec::new(),
+        uncut: Vec::new(),
         skills: Vec::new(),
     };
     Snapshot {

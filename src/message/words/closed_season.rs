@@ -72,8 +72,8 @@ const fn draws(tree: ClosedTree) -> &'static str {
 const fn differ(tree: ClosedTree) -> Option<&'static str> {
     match tree {
         ClosedTree::Oak => Some(
-            "sources differ from April to June over April to November to any day of 50 °F (10 °C), and the strictest \
-             advice for the region counts",
+            "sources differ (April to June, April to November, any day of 50 °F or 10 °C), and the strictest advice for \
+             the region counts",
         ),
         ClosedTree::CherryWet => {
             Some("sources differ: in the Pacific Northwest May to August is closed instead")

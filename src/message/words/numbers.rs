@@ -41,7 +41,7 @@ fn frost_numbers(
 ) -> Vec<(&'static str, String)> {
     let none = || "none within a year".to_owned();
     let mut rows = vec![
-        ("chance of damage, cut today", in_hundred(facts.chance)),
+        ("chance of damage, cut today", chance(facts)),
         (
             "your limit",
             format!("{:.0} of 100", facts.tolerance.in_hundred()),
@@ -72,12 +72,6 @@ fn frost_numbers(
             facts.last_call.map_or_else(none, |day| date(day, today)),
         ),
     ];
-    if let Some((low, high)) = facts.range {
-        rows.push((
-            "which may be",
-            format!("between {} and {}", in_hundred(low), in_hundred(high)),
-        ));
-    }
     if facts.open.len() > 1 {
         let times = facts
             .open
@@ -94,9 +88,23 @@ fn frost_numbers(
     ));
     if let Some((night, share)) = facts.first_hit {
         let often = format!("{}, in {} ways", weekday(night, today), in_hundred(share));
-        rows.push(("night that most often hits first", often));
+        rows.push(("likeliest night to hit first", often));
     }
     rows
+}
+
+/// The chance, and between what it may lie where that is more than it.
+fn chance(facts: &FrostFacts) -> String {
+    let middle = in_hundred(facts.chance);
+    let limits = facts
+        .range
+        .map(|(low, high)| (in_hundred(low), in_hundred(high)));
+    match limits {
+        Some((low, high)) if low != high => {
+            format!("{middle}; it may be between {low} and {high}")
+        }
+        Some(_) | None => middle,
+    }
 }
 
 fn firm_by(facts: &FrostFacts, today: NaiveDate) -> String {

@@ -129,6 +129,7 @@ pub(super) fn round(garden: &str, when: &str, told: Vec<Told>) -> Round {
         verdicts: verdicts.to_vec(),
         skills: Vec::new(),
         told,
+        watches: Vec::new(),
         told_after: Vec::new(),
     }
 }

@@ -25,6 +25,7 @@ fn garden() -> Garden {
         mail_to: None,
         remark: None,
         cuts: vec![planned(boxwood, CutKind::ThinningCut, &[])],
+        uncut: Vec::new(),
     }
 }
 
