@@ -6,7 +6,7 @@
 
 mod after;
 
-use chrono::{DateTime, NaiveDate, Utc};
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
 
 use crate::garden::Deed;
@@ -17,6 +17,9 @@ pub use after::{Alarm, Cover, Moment, SaidAfter, covers, frosts};
 
 /// From how many days before a wished day it is worth saying that it has to be put off.
 pub const WISH_NEAR_DAYS: i64 = 10;
+
+/// A window whose end was told is over so many days after, when the verdict calls its end near.
+const CLOSING_WITHIN_DAYS: i64 = 14;
 
 /// For so many days after a cut was made there is nothing to say of making it: the next season is another one
 /// (estimate).
@@ -88,7 +91,7 @@ fn not_now(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
     let was_released = match last.map(|said| said.news) {
         Some(News::NowGo) => true,
         // A window that ends as announced is no news; one that a frost shuts early is.
-        Some(News::Closing) => verdict.state == State::Wait,
+        Some(News::Closing) => verdict.state == State::Wait && ends_later(verdict, last),
         Some(News::PutOff) | None => false,
     };
     let passes_by = passing_weather(verdict);
@@ -100,6 +103,11 @@ fn not_now(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
     let wish_was_answered = last.is_some_and(|said| said.wished == verdict.wished);
     let is_news = (was_released && passes_by.is_none()) || (wish_is_near && !wish_was_answered);
     is_news.then_some(News::PutOff)
+}
+
+/// Whether the window of which the end was told would still be open.
+fn ends_later(verdict: &Verdict, last: Option<&Said>) -> bool {
+    last.is_some_and(|said| verdict.at - said.at <= TimeDelta::days(CLOSING_WITHIN_DAYS))
 }
 
 /// When the weather has passed that alone holds a cut; none when something else holds it.
@@ -204,7 +212,10 @@ mod tests {
 
     #[test]
     fn a_window_that_ends_as_announced_is_no_news_but_a_frost_in_it_is() {
-        let closing = said(News::Closing, None);
+        let closing = Said {
+            at: april(1).and_hms_opt(12, 0, 0).unwrap().and_utc() - TimeDelta::days(14),
+            ..said(News::Closing, None)
+        };
         assert_eq!(
             news(&verdict(State::Closed, None, None), Some(&closing)),
             None
@@ -213,6 +224,16 @@ mod tests {
             news(&verdict(State::Wait, None, None), Some(&closing)),
             Some(News::PutOff)
         );
+    }
+
+    #[test]
+    fn a_wait_for_the_next_season_after_an_announced_end_is_no_news() {
+        let december = Said {
+            at: april(1).and_hms_opt(12, 0, 0).unwrap().and_utc() - TimeDelta::days(15),
+            ..said(News::Closing, None)
+        };
+        let wait = verdict(State::Wait, None, None);
+        assert_eq!(news(&wait, Some(&december)), None);
     }
 
     #[test]

@@ -10,7 +10,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::almanac::{CutKind, HardCut, Season};
-use crate::climate::Climate;
+use crate::climate::{Calendar, Climate};
 use crate::garden::{Deed, Garden, Hemisphere, PlannedCut};
 use crate::outlook::{Daily, Horizon, Outlook, Skill};
 use crate::risk::{DateRange, Risk, Risks};
@@ -99,9 +99,11 @@ pub fn year_plan(
     deeds: &[Deed],
     year: i32,
 ) -> YearPlan {
+    let hemisphere = garden.place.hemisphere();
+    let calendar = climate.map(|climate| Calendar::of(climate, hemisphere));
     let place = Place {
-        hemisphere: garden.place.hemisphere(),
-        zone: climate.map(Climate::hardiness_zone),
+        hemisphere,
+        calendar: calendar.as_ref(),
     };
     let days = season::whole(year);
     let outlook = climate.map(|climate| {
@@ -128,7 +130,7 @@ pub fn year_plan(
         garden: garden.title.clone(),
         year,
         south: place.hemisphere == Hemisphere::South,
-        zone: place.zone,
+        zone: climate.map(Climate::hardiness_zone),
         years: climate.map_or(0, |climate| climate.years),
         tasks,
     }
@@ -137,7 +139,7 @@ pub fn year_plan(
 /// One task for each window of a cut that touches the year.
 fn tasks_of(
     cut: &PlannedCut,
-    place: &Place,
+    place: &Place<'_>,
     risk: Option<&Risk>,
     made: &[&Deed],
     days: DateRange,

@@ -3,7 +3,8 @@
 use chrono::{Datelike, Days, NaiveDate, TimeDelta};
 use serde::Serializer;
 
-use crate::almanac::{Anchor, MonthDay, SEASON_DAYS_MAX, Season, zone_shift_days};
+use crate::almanac::{Anchor, MonthDay, SEASON_DAYS_MAX, Season};
+use crate::climate::Calendar;
 use crate::garden::{Hemisphere, PlannedCut};
 use crate::risk::{DateRange, Risk};
 use crate::units::Chance;
@@ -13,10 +14,10 @@ const HALF_YEAR_DAYS: u64 = 184;
 
 /// What of a place moves the dates of the almanac.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Place {
+pub(super) struct Place<'a> {
     pub(super) hemisphere: Hemisphere,
-    /// The hardiness zone; where it is not known the dates stay those of zone 7.
-    pub(super) zone: Option<f64>,
+    /// How the place moves dates; where it is not known they stay those of zone 7.
+    pub(super) calendar: Option<&'a Calendar>,
 }
 
 /// The first and the last day of a year.
@@ -29,7 +30,11 @@ pub(super) fn whole(year: i32) -> DateRange {
 }
 
 /// The seasons of a cut that touch the days of a year, whole; one without dates when the plant bears it at any time.
-pub(super) fn of_year(cut: &PlannedCut, place: &Place, days: DateRange) -> Vec<Option<DateRange>> {
+pub(super) fn of_year(
+    cut: &PlannedCut,
+    place: &Place<'_>,
+    days: DateRange,
+) -> Vec<Option<DateRange>> {
     let Season::Between(from, to) = cut.cut.season else {
         return vec![None];
     };
@@ -45,7 +50,7 @@ pub(super) fn of_year(cut: &PlannedCut, place: &Place, days: DateRange) -> Vec<O
 /// The season that starts in the year of the north; none when it would end before it starts at this place.
 fn span(
     cut: &PlannedCut,
-    place: &Place,
+    place: &Place<'_>,
     (from, to): (Anchor, Anchor),
     year: i32,
 ) -> Option<DateRange> {
@@ -61,11 +66,11 @@ fn span(
     })
 }
 
-fn date(cut: &PlannedCut, place: &Place, anchor: Anchor, year: i32) -> Option<NaiveDate> {
+fn date(cut: &PlannedCut, place: &Place<'_>, anchor: Anchor, year: i32) -> Option<NaiveDate> {
     let (day, days_per_zone) = cut.kind.zone_7_day(anchor.event)?;
     let by_zone = place
-        .zone
-        .map_or(0, |zone| zone_shift_days(zone, days_per_zone));
+        .calendar
+        .map_or(0, |calendar| calendar.shift_days(day, days_per_zone));
     let moved = TimeDelta::days(i64::from(by_zone + anchor.days));
     let north = on(day, year)?.checked_add_signed(moved)?;
     match place.hemisphere {

@@ -17,9 +17,12 @@ use crate::units::Celsius;
 /// Wisconsin-Madison Extension, Dane County, 2023).
 pub(super) const FLIGHT_AT: Celsius = Celsius::new(10.0);
 
-/// Days before the cut and after it that have to stay colder: 48 hours after it (University of Wisconsin-Madison
-/// Extension, Dane County, 2023), some days before it (City of East Lansing; two are an estimate).
-const COLD_DAYS: u64 = 2;
+/// Days after the cut that have to stay colder: 48 hours (University of Wisconsin-Madison Extension, Dane County, 2023).
+const COLD_AFTER: usize = 2;
+
+/// Days before the cut that have to have been colder: some (City of East Lansing). That they are seven is an estimate:
+/// beetles that a warm spell woke do not go at once, and a window that opens between two mild days is of no use.
+const COLD_BEFORE: usize = 7;
 
 /// The numbers behind a finding on a closed season.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -141,9 +144,10 @@ fn by_temperature(case: &Case<'_>, closed: &Closed, season: Option<DateRange>) -
 
 /// The warmest of the days about a day: all from that day on have to be known, those before it count where they are.
 fn warmest_about(case: &Case<'_>, day: NaiveDate) -> Result<(NaiveDate, Celsius), Missing> {
-    let first = day.checked_sub_days(Days::new(COLD_DAYS)).unwrap_or(day);
+    let before = Days::new(u64::try_from(COLD_BEFORE).unwrap_or(0));
+    let first = day.checked_sub_days(before).unwrap_or(day);
     let mut warmest: Option<(NaiveDate, Celsius)> = None;
-    for date in first.iter_days().take(5) {
+    for date in first.iter_days().take(COLD_BEFORE + 1 + COLD_AFTER) {
         match maximum(case, date) {
             Some(max) if warmest.is_none_or(|(_, most)| max > most) => warmest = Some((date, max)),
             Some(_) => {}
@@ -245,15 +249,17 @@ mod tests {
         assert_eq!(closure(&scene), Closure::Open);
         scene.maxima(
             "2027-02-18",
-            &[4.0, 4.0, 4.0, 4.0, 10.0, 4.0, 4.0, 4.0, 4.0, 4.0],
+            &[
+                4.0, 4.0, 4.0, 4.0, 10.0, 4.0, 4.0, 4.0, 4.0, 4.0, 4.0, 4.0, 4.0, 4.0, 4.0,
+            ],
         );
         let warm = Closure::Warm {
             day: day("2027-02-22"),
             max: Celsius::new(10.0),
         };
         assert_eq!(closure(&scene), warm);
-        // Two days after the warm one the cut is free again.
-        let opens = day("2027-02-25");
+        // Seven days after the warm one the cut is free again.
+        let opens = day("2027-03-02");
         let opens = Some(DateRange {
             from: opens,
             to: opens,
@@ -261,7 +267,7 @@ mod tests {
         assert_eq!(scene.stand(find), Stand::Hold { opens });
         scene.maxima("2027-02-18", &[10.0, 4.0, 4.0, 4.0, 4.0]);
         assert!(matches!(closure(&scene), Closure::Warm { .. }));
-        scene.maxima("2027-02-17", &[10.0, 4.0, 4.0, 4.0, 4.0, 4.0]);
+        scene.maxima("2027-02-12", &[[10.0].as_slice(), &[4.0; 11]].concat());
         assert_eq!(closure(&scene), Closure::Open);
     }
 
