@@ -10,7 +10,7 @@ use chrono::{Days, NaiveDate};
 use statrs::distribution::{Continuous, ContinuousCDF, Normal};
 
 use super::Climate;
-use crate::almanac::{MonthDay, zone_shift_days};
+use crate::almanac::{Event, MonthDay, zone_shift_days};
 use crate::garden::Hemisphere;
 use crate::science::degree_days::GROWTH_BASE;
 
@@ -31,7 +31,7 @@ const REFERENCE_ZONE: f64 = 6.75;
 const BELIEVED: f64 = 0.5;
 
 /// The heat moves a date by so many days at the most (estimate).
-const MOVES_MAX: f64 = 42.0;
+const MOVES_MAX: f64 = 28.0;
 
 /// Dates of zone 7 that heat moves, as days of the year: whole from February to mid June, less and less until mid August;
 /// later ones follow the length of the day (estimate).
@@ -80,21 +80,40 @@ impl Calendar {
         self.zone
     }
 
-    /// Days by which a date of zone 7 comes later at the place.
-    pub fn shift_days(&self, day: MonthDay, days_per_zone: i32) -> i32 {
+    /// Days by which an event with a date in zone 7 comes later at the place.
+    pub fn shift_days(&self, event: Event, day: MonthDay, days_per_zone: i32) -> i32 {
         let day = day.day_of_year();
         let by_zone = zone_shift_days(self.zone, days_per_zone);
         let at_reference = day + zone_shift_days(REFERENCE_ZONE, days_per_zone);
         let heat = usize::try_from(at_reference)
             .ok()
             .and_then(|day| self.reference.get(day));
-        let Some(heat) = heat.filter(|_| moves(day) > 0.0) else {
+        let Some(heat) = heat.filter(|_| is_of_growth(event)) else {
             return by_zone;
         };
         let reached = self.usual.partition_point(|sum| sum < heat);
         let reached = i32::try_from(reached).unwrap_or(i32::MAX);
         let late = BELIEVED * f64::from(reached.saturating_sub(day + by_zone));
         by_zone + whole(moves(day) * late.clamp(-MOVES_MAX, MOVES_MAX))
+    }
+}
+
+/// Whether heat brings an event about.
+const fn is_of_growth(event: Event) -> bool {
+    match event {
+        Event::BudBreak
+        | Event::BloomBegin
+        | Event::BloomEnd
+        | Event::FullLeaf
+        | Event::FlushEnd
+        | Event::BudSet => true,
+        Event::LeafFall
+        | Event::LastFreeze
+        | Event::FirstFreeze
+        | Event::WarmSpell
+        | Event::HardFrost
+        | Event::MidWinter
+        | Event::MidSummer => false,
     }
 }
 
@@ -178,7 +197,7 @@ mod tests {
             reference: reference(),
         };
         for (month, day) in [(2, 20), (4, 5), (5, 10), (6, 5), (9, 1)] {
-            let shift = place.shift_days(MonthDay { month, day }, 7);
+            let shift = place.shift_days(Event::BloomEnd, MonthDay { month, day }, 7);
             assert_eq!(shift, zone_shift_days(REFERENCE_ZONE, 7), "{month}-{day}");
         }
     }
@@ -192,9 +211,10 @@ mod tests {
             reference: reference(),
         };
         let shift = |month, day| {
-            place.shift_days(MonthDay { month, day }, 7) - zone_shift_days(REFERENCE_ZONE, 7)
+            place.shift_days(Event::BloomEnd, MonthDay { month, day }, 7)
+                - zone_shift_days(REFERENCE_ZONE, 7)
         };
-        assert!((10..=42).contains(&shift(5, 10)), "{}", shift(5, 10));
+        assert!((10..=28).contains(&shift(5, 10)), "{}", shift(5, 10));
         assert_eq!(shift(10, 1), 0);
         assert_eq!(shift(1, 15), 0);
     }

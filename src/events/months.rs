@@ -74,7 +74,7 @@ impl Months {
         let by_zone = self
             .calendar
             .as_ref()
-            .map_or(0, |calendar| calendar.shift_days(day, days_per_zone));
+            .map_or(0, |calendar| calendar.shift_days(event, day, days_per_zone));
         let north = on(day, year)?.checked_add_signed(TimeDelta::days(i64::from(by_zone)))?;
         match self.hemisphere {
             Hemisphere::North => Some(north),

@@ -68,9 +68,9 @@ fn span(
 
 fn date(cut: &PlannedCut, place: &Place<'_>, anchor: Anchor, year: i32) -> Option<NaiveDate> {
     let (day, days_per_zone) = cut.kind.zone_7_day(anchor.event)?;
-    let by_zone = place
-        .calendar
-        .map_or(0, |calendar| calendar.shift_days(day, days_per_zone));
+    let by_zone = place.calendar.map_or(0, |calendar| {
+        calendar.shift_days(anchor.event, day, days_per_zone)
+    });
     let moved = TimeDelta::days(i64::from(by_zone + anchor.days));
     let north = on(day, year)?.checked_add_signed(moved)?;
     match place.hemisphere {

@@ -8,9 +8,10 @@ use crate::units::Chance;
 /// Two looks at the weather that agree have to lie so far apart: they then rest on different forecast runs.
 const SECOND_LOOK_AFTER: TimeDelta = TimeDelta::hours(12);
 
-/// Once a release was withdrawn the looks have to agree for so long before the next one: the season has shown that it
-/// jumps, and who was told twice to put a cut off does not listen a third time (estimate).
-const AGAIN_AFTER: TimeDelta = TimeDelta::days(14);
+/// Once a release was withdrawn the looks have to agree for so long before the next one, as long as a wobble may last: the
+/// season has shown that it jumps, and who was told twice to put a cut off does not listen a third time (estimate; with
+/// half a day windows of the five rehearsed gardens flipped up to five times a year).
+const AGAIN_AFTER: TimeDelta = TimeDelta::days(WOBBLE_DAYS);
 
 /// For so long a withdrawal is remembered; after it another season has come (estimate).
 const WITHDRAWN_KEPT_FOR: TimeDelta = TimeDelta::days(60);
@@ -203,12 +204,12 @@ mod tests {
     }
 
     #[test]
-    fn after_a_withdrawal_a_fortnight_of_looks_has_to_agree() {
-        let percents = [[2.0, 30.0].as_slice(), &[5.0; 16]].concat();
+    fn after_a_withdrawal_three_weeks_of_looks_have_to_agree() {
+        let percents = [[2.0, 30.0].as_slice(), &[5.0; 23]].concat();
         let all = released(&percents);
         assert!(all[0] && !all[1]);
-        // The looks agree from the third on; a fortnight later the release comes again.
-        assert_eq!(all.iter().rposition(|released| !released), Some(15));
+        // The looks agree from the third on; three weeks later the release comes again.
+        assert_eq!(all.iter().rposition(|released| !released), Some(22));
         // Another season begins as the first one did.
         let late = look(24 * 62, 5.0);
         let withdrawn = Release {
