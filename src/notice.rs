@@ -21,6 +21,9 @@ pub const WISH_NEAR_DAYS: i64 = 10;
 /// A window whose end was told is over so many days after, when the verdict calls its end near.
 const CLOSING_WITHIN_DAYS: i64 = 14;
 
+/// The end of a window moves with the season by no more than so many days (estimate).
+const END_MOVES_DAYS: i64 = 45;
+
 /// For so many days after a cut was made there is nothing to say of making it: the next season is another one
 /// (estimate).
 const DONE_DAYS: i64 = 90;
@@ -71,7 +74,8 @@ pub fn news(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
     match verdict.state {
         State::Go => {
             let was_always = last.is_none() && verdict.closes.is_none() && verdict.wished.is_none();
-            (told != Some(News::NowGo) && !was_always).then_some(News::NowGo)
+            let is_known = told == Some(News::NowGo) || end_moved(verdict, last);
+            (!is_known && !was_always).then_some(News::NowGo)
         }
         State::Closing => (told != Some(News::Closing)).then_some(News::Closing),
         State::Wait | State::Closed => not_now(verdict, last),
@@ -103,6 +107,13 @@ fn not_now(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
     let wish_was_answered = last.is_some_and(|said| said.wished == verdict.wished);
     let is_news = (was_released && passes_by.is_none()) || (wish_is_near && !wish_was_answered);
     is_news.then_some(News::PutOff)
+}
+
+/// Whether the end of a window that was told has only moved on: it stays the window that the keeper knows of.
+fn end_moved(verdict: &Verdict, last: Option<&Said>) -> bool {
+    last.is_some_and(|said| {
+        said.news == News::Closing && verdict.at - said.at <= TimeDelta::days(END_MOVES_DAYS)
+    })
 }
 
 /// Whether the window of which the end was told would still be open.
@@ -224,6 +235,18 @@ mod tests {
             news(&verdict(State::Wait, None, None), Some(&closing)),
             Some(News::PutOff)
         );
+    }
+
+    #[test]
+    fn an_end_that_moves_on_is_no_new_go() {
+        let go = verdict(State::Go, Some(30), None);
+        let told = |days| Said {
+            at: go.at - TimeDelta::days(days),
+            ..said(News::Closing, None)
+        };
+        assert_eq!(news(&go, Some(&told(1))), None);
+        assert_eq!(news(&go, Some(&told(45))), None);
+        assert_eq!(news(&go, Some(&told(46))), Some(News::NowGo));
     }
 
     #[test]

@@ -128,21 +128,28 @@ impl Walk<'_> {
         let seen = self.view.look(&self.weather, now);
         for (place, verdict) in seen.verdicts.iter().enumerate() {
             self.tell(verdict);
-            if let Some(year) = self.rehearsal.cuts.get_mut(place) {
-                *year.days.entry(verdict.state.name()).or_default() += 1;
-                if let Some(open) = is_open(verdict) {
-                    let was = self.open.insert(verdict.cut.clone(), open);
-                    if was.is_some_and(|was| was != open) {
-                        year.changes.push(Change {
-                            date: today,
-                            open,
-                            why: words::main_reason(verdict, self.plan.garden.units),
-                        });
-                    }
-                }
-            }
+            self.note(place, verdict);
         }
         self.weather.before = seen.verdicts;
+    }
+
+    /// Notes the state of a cut, and a change of its window.
+    fn note(&mut self, place: usize, verdict: &Verdict) {
+        let Some(year) = self.rehearsal.cuts.get_mut(place) else {
+            return;
+        };
+        *year.days.entry(verdict.state.name()).or_default() += 1;
+        let Some(open) = is_open(verdict) else {
+            return;
+        };
+        let was = self.open.insert(verdict.cut.clone(), open);
+        if was.is_some_and(|was| was != open) {
+            year.changes.push(Change {
+                date: verdict.today,
+                open,
+                why: words::main_reason(verdict, self.plan.garden.units),
+            });
+        }
     }
 
     /// The days that the forecast of a day has: those at hand as they came, then the ones to come.

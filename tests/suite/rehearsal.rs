@@ -61,7 +61,7 @@ fn walked(plantings: &[&str], days: DateRange, forecasts: &Source) -> (DailyReco
         .cuts
         .retain(|cut| plantings.contains(&cut.planting.as_str()));
     let record = record(GARDENS[0].1);
-    let record = record.between(day("1994-01-01"), record.last()).unwrap();
+    let record = record.between(day("1996-01-01"), record.last()).unwrap();
     let plan = Plan {
         garden: &garden,
         fresh_for: budward::forecast::FRESH_FOR,
@@ -75,12 +75,12 @@ fn walked(plantings: &[&str], days: DateRange, forecasts: &Source) -> (DailyReco
 }
 
 #[test]
-fn a_spring_month_is_walked_and_no_release_comes_before_a_frost_that_was_forecast() {
-    let spring = range("2002-04-20", "2002-05-24");
+fn three_spring_weeks_are_walked_and_no_release_comes_before_a_frost_that_was_forecast() {
+    let spring = range("2002-04-20", "2002-05-09");
     let plantings = ["Box edging along the drive", "Old lilac", "Catmint edge"];
     let (record, rehearsal) = walked(&plantings, spring, &Source::Perfect { days: 7 });
     for cut in &rehearsal.cuts {
-        assert_eq!(cut.days.values().sum::<u32>(), 35, "{}", cut.cut);
+        assert_eq!(cut.days.values().sum::<u32>(), 20, "{}", cut.cut);
         assert!(cut.flips() <= 2, "{}: {:?}", cut.cut, cut.changes);
     }
     let released: Vec<_> = rehearsal
@@ -104,7 +104,7 @@ fn a_spring_month_is_walked_and_no_release_comes_before_a_frost_that_was_forecas
 
 #[test]
 fn the_same_seed_walks_the_same_year() {
-    let days = range("2002-05-01", "2002-05-05");
+    let days = range("2002-05-01", "2002-05-03");
     let walk = || {
         let errors = budward::backtest::USUAL_ERRORS.to_vec();
         walked(
