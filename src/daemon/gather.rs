@@ -6,9 +6,9 @@ use tracing::{info, warn};
 use super::{DaemonError, House};
 use crate::climate::DailyRecord;
 use crate::config::{ForecastSettings, GardenSettings, HistorySettings};
-use crate::daemon::cycle::Weather;
 use crate::forecast::Forecast;
 use crate::garden::{Deed, Sighting};
+use crate::look::Weather;
 use crate::store::KEPT_FOR;
 use crate::weather::{ForecastFrom, HistoryFrom};
 

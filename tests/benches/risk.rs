@@ -64,6 +64,7 @@ fn garden(spots: usize) -> Garden {
         mail_to: None,
         remark: None,
         cuts: cuts.collect(),
+        uncut: Vec::new(),
     }
 }
 

@@ -30,6 +30,7 @@ mod learning;
 mod mail_route;
 mod odd_inputs;
 mod properties;
+mod rehearsal;
 mod road;
 mod scenarios;
 mod schedule;

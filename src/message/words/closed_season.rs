@@ -15,7 +15,7 @@ pub(super) fn reason(facts: &ClosedSeasonFacts, today: NaiveDate, units: UnitSys
             format!("{draws}: closed {}", season.unwrap_or_default())
         }
         Closure::Warm { day, max } => format!(
-            "{draws}, and they fly from {limit} on: {} has {}; it has to stay colder for two days before the cut and 48 \
+            "{draws}, and they fly from {limit} on: {} has {}; it has to stay colder for a week before the cut and 48 \
              hours after it",
             weekday(day, today),
             units.temperature(max)
