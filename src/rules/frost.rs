@@ -92,15 +92,13 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
 impl Least {
     /// A day within the tolerance that comes after the season is none to wait for.
     fn bounds(self, stand: Stand) -> Stand {
-        let too_late = |opens: &DateRange| opens.from > self.until;
-        match stand {
-            Stand::Hold { opens } if opens.as_ref().is_some_and(too_late) => {
-                Stand::Hold { opens: None }
-            }
-            Stand::Shut { opens } if opens.as_ref().is_some_and(too_late) => {
-                Stand::Shut { opens: None }
-            }
-            other => other,
+        let is_too_late = |opens: DateRange| opens.from > self.until;
+        if !stand.opens().is_some_and(is_too_late) {
+            stand
+        } else if matches!(stand, Stand::Shut { .. }) {
+            Stand::Shut { opens: None }
+        } else {
+            Stand::Hold { opens: None }
         }
     }
 }

@@ -53,7 +53,8 @@ fn garden() -> Garden {
     let almanac = embedded().unwrap();
     let facts = plantings().map(Arc::new);
     let mut cuts = Vec::new();
-    for (index, kind) in almanac.kinds.iter().enumerate() {
+    let cut = almanac.kinds.iter().filter(|kind| !kind.cuts.is_empty());
+    for (index, kind) in cut.enumerate() {
         let of_kind = kind.cuts.iter().map(|cut| cut.cut);
         let repair = kind.takes(CutKind::StormRepair).map(|cut| cut.cut);
         for cut in of_kind.chain(repair) {
@@ -130,11 +131,10 @@ fn verdicts(garden: &Garden, weather: &Weather) -> Vec<Verdict> {
 }
 
 fn is_source(source: &str) -> bool {
-    let is_year = |word: &str| {
-        let word = word.trim_matches(|sign: char| !sign.is_ascii_digit());
-        word.len() == 4 && (word.starts_with("19") || word.starts_with("20"))
-    };
-    NO_YEAR.iter().any(|word| source.contains(word)) || source.split(' ').any(is_year)
+    let is_year =
+        |digits: &str| digits.len() == 4 && (digits.starts_with("19") || digits.starts_with("20"));
+    let mut numbers = source.split(|sign: char| !sign.is_ascii_digit());
+    NO_YEAR.iter().any(|word| source.contains(word)) || numbers.any(is_year)
 }
 
 /// What a reason has to say of the dangers of a cut.
