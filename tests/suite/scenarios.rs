@@ -240,8 +240,9 @@ fn a_spring_bloomer_about_to_bloom_waits_and_has_time_to_set_buds() {
     let before = lilac.verdict("2027-04-08");
     assert_eq!(before.state, State::Wait);
     let opens = before.opens.unwrap().to;
+    // Mid May, and the late end of it: the yard's April and May are 1 to 2 K cooler than those of St. Louis.
     assert!(
-        (day("2027-04-25")..day("2027-06-01")).contains(&opens),
+        (day("2027-04-25")..day("2027-06-10")).contains(&opens),
         "{opens}"
     );
     let after = lilac.verdict(&(opens + chrono::Days::new(3)).to_string());
@@ -254,7 +255,7 @@ fn a_spring_bloomer_about_to_bloom_waits_and_has_time_to_set_buds() {
 fn an_autumn_bloomer_goes_in_early_spring() {
     assert!(
         Yard::of("kind = \"bluebeard\"", "cut-back")
-            .state("2027-03-25")
+            .state("2027-04-01")
             .allows()
     );
 }
