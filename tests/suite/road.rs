@@ -202,9 +202,11 @@ fn a_recorded_winter_holds_the_shears_and_names_a_day_in_spring() {
     for temperature in summer["hourly"]["temperature_2m"].as_array_mut().unwrap() {
         *temperature = json!(temperature.as_f64().unwrap() + 20.0);
     }
-    // Nor its rain: in June the growth is soft, and wet leaves let blight in.
-    for rain in summer["hourly"]["precipitation"].as_array_mut().unwrap() {
-        *rain = json!(0.0);
+    // Nor its wet: in June the growth is soft, and wet leaves let blight in.
+    for (wet, dry) in [("precipitation", 0.0), ("relative_humidity_2m", 50.0)] {
+        for value in summer["hourly"][wet].as_array_mut().unwrap() {
+            *value = json!(dry);
+        }
     }
     garden.write_forecast(&summer);
     assert_eq!(garden.verdict("box-edging-shear", SUMMER)["state"], "go");
