@@ -179,6 +179,7 @@ impl Scene {
             measured: &measured,
             deeds: &self.deeds,
             work: None,
+            warnings: &[],
         })
     }
 

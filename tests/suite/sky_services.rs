@@ -2,6 +2,10 @@
 
 mod conditions;
 mod limits;
+mod met_norway;
+mod nws;
+mod paid;
+mod peer_runs;
 mod recorded;
 mod stand_in;
 
@@ -173,6 +177,7 @@ async fn past_years_are_asked_for_as_one_homogeneous_record() {
     let from = HistoryFrom::OpenMeteo {
         url: format!("{}/v1/archive?apikey=quince", peer.url),
         years: 30,
+        key: None,
     };
     let record = fetcher().history(&from, &place(), today()).await.unwrap();
     assert_eq!(record.first().to_string(), "2026-03-21");
