@@ -62,6 +62,8 @@ fn service(url: &str, ensemble_model: Option<&str>) -> ForecastFrom {
         url: format!("{url}/v1/forecast"),
         ensemble_url: format!("{url}/v1/ensemble"),
         ensemble_model: ensemble_model.map(str::to_owned),
+        freshness_url: None,
+        key: None,
     }
 }
 

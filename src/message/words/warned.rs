@@ -32,3 +32,30 @@ pub(super) fn rows(facts: &WarnedFacts) -> Vec<Row> {
     told.map(|one| ("official warning", one.headline.clone()))
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_warning_is_told_with_who_gave_it_and_its_hours() {
+        let at = |text: &str| text.parse().unwrap();
+        let facts = WarnedFacts {
+            warnings: vec![LocalWarning {
+                event: "Freeze Warning".to_owned(),
+                sender: "NWS Anytown".to_owned(),
+                headline: "Freeze Warning until 9 AM".to_owned(),
+                from: at("2027-04-16T02:00:00"),
+                until: at("2027-04-16T09:00:00"),
+            }],
+        };
+        assert_eq!(
+            sentence(&facts, "2027-04-15".parse().unwrap()),
+            "Freeze Warning by NWS Anytown, Fri 16 April 02:00 to Fri 16 April 09:00: wait until it has passed"
+        );
+        assert_eq!(
+            rows(&facts),
+            [("official warning", "Freeze Warning until 9 AM".to_owned())]
+        );
+    }
+}
