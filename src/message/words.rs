@@ -17,6 +17,7 @@ mod sap;
 mod skill;
 mod stems;
 mod storm;
+mod warned;
 pub mod watched;
 mod wet;
 mod working;
@@ -157,6 +158,7 @@ fn unknown(verdict: &Verdict) -> String {
 pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String {
     match &finding.facts {
         Facts::FrostWhileTender(facts) => frost(facts, today, units),
+        Facts::OfficialWarning(facts) => warned::sentence(facts, today),
         Facts::FloweringWood(facts) => flowering(facts, &finding.stand, today),
         Facts::Dormancy(facts) => dormancy::reason(facts, &finding.stand, today),
         Facts::ClosedSeason(facts) => closed_season::reason(facts, today, units),

@@ -41,6 +41,8 @@ pub(super) fn forecast(
         },
         members: Vec::new(),
         conditions: None,
+        spans: Vec::new(),
+        warnings: Vec::new(),
     })
 }
 

@@ -51,6 +51,7 @@ const fn is_of_weather(facts: &Facts) -> bool {
         | Facts::Pacing(_)
         | Facts::BareWood(_)
         | Facts::Professional(_)
-        | Facts::Storm(_) => false,
+        | Facts::Storm(_)
+        | Facts::OfficialWarning(_) => false,
     }
 }

@@ -80,6 +80,8 @@ fn forecast(start: DateTime<Utc>) -> Forecast {
             .collect(),
     };
     Forecast {
+        spans: Vec::new(),
+        warnings: Vec::new(),
         source: "bench".to_owned(),
         attribution: String::new(),
         data_at: start,

@@ -25,6 +25,7 @@ mod commands;
 mod config_files;
 mod events;
 mod frost_sum;
+mod fuzz;
 mod house_rules;
 mod learning;
 mod mail_route;

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::{
     anchored, closed_season, cold, date, heat, in_hundred, pacing, professional, range, sap,
-    spread, stems, weekday, wet, working,
+    spread, stems, warned, weekday, wet, working,
 };
 use crate::risk::{Shift, WITHDRAWN_ABOVE};
 use crate::rules::{Anchored, Facts, Finding, FloweringFacts, FrostFacts};
@@ -18,6 +18,7 @@ pub fn numbers(
 ) -> Vec<(&'static str, String)> {
     match &finding.facts {
         Facts::FrostWhileTender(facts) => frost_numbers(facts, today, units),
+        Facts::OfficialWarning(facts) => warned::rows(facts),
         Facts::FloweringWood(facts) => flowering_numbers(facts, today, units),
         Facts::Dormancy(facts) => vec![("rest", range(facts.rest, today))],
         Facts::ClosedSeason(facts) => closed_season::numbers(facts, today, units),

@@ -117,6 +117,8 @@ fn verdicts(garden: &Garden, weather: &Weather) -> Vec<Verdict> {
         },
         members: Vec::new(),
         conditions: Some(weather.conditions.clone()),
+        spans: Vec::new(),
+        warnings: Vec::new(),
     };
     let sky = Sky {
         climate: Some(climate()),

@@ -33,6 +33,8 @@ fn garden() -> Garden {
 fn forecast(weather: &Weather, conditions: Option<Conditions>) -> Forecast {
     let hours = weather.conditions.hours.iter();
     Forecast {
+        spans: Vec::new(),
+        warnings: Vec::new(),
         source: "invented".to_owned(),
         attribution: "invented weather".to_owned(),
         data_at: weather.now,
