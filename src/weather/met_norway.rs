@@ -123,6 +123,9 @@ pub(super) fn forecast(place: &Place) -> Question<Run> {
 pub(super) fn read(body: &[u8]) -> Result<Run, ReplyError> {
     let body: Body = json::typed(json::object(body)?)?;
     let properties = &body.properties;
+    for step in &properties.timeseries {
+        possible_instant(step.time, "properties.timeseries.time")?;
+    }
     let name = "air_temperature";
     let temperature = properties.instants(name, &TEMPERATURE, |now| now.air_temperature)?;
     let Some(temperature) = temperature else {
@@ -257,5 +260,22 @@ impl Data {
     fn long_step(&self) -> Option<&Ahead> {
         let next = self.next_6_hours.as_ref();
         next.filter(|_| self.next_1_hours.is_none())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn instants_at_the_ends_of_the_calendar_are_refused() {
+        for time in ["+262142-12-31T23:30:00Z", "-262143-01-01T00:00:00Z"] {
+            let body = format!(
+                r#"{{"properties":{{"meta":{{"updated_at":"2027-04-01T05:00:00Z","units":{{"air_temperature":"celsius"}}}},
+                "timeseries":[{{"time":"{time}","data":{{"instant":{{"details":{{"air_temperature":1.5}}}}}}}}]}}}}"#
+            );
+            let error = read(body.as_bytes()).unwrap_err().to_string();
+            assert!(error.contains("outside the years 1900 to 2199"), "{error}");
+        }
     }
 }

@@ -220,6 +220,18 @@ mod tests {
     }
 
     #[test]
+    fn instants_at_the_ends_of_the_calendar_are_refused() {
+        for time in ["+262142-12-31T23:00", "-262143-01-01T00:00"] {
+            let body = format!(
+                r#"{{"utc_offset_seconds":0,"hourly_units":{{"temperature_2m":"°C","precipitation":"mm"}},
+                "hourly":{{"time":["{time}"],"temperature_2m":[1.5],"precipitation":[0.1]}}}}"#
+            );
+            let error = read_run(body.as_bytes()).unwrap_err().to_string();
+            assert!(error.starts_with("field hourly.time "), "{error}");
+        }
+    }
+
+    #[test]
     fn members_are_known_by_their_numbers() {
         assert_eq!(model_of_member("_member01"), Some(""));
         assert_eq!(model_of_member("_member07_icon_eu"), Some("_icon_eu"));

@@ -91,15 +91,16 @@ pub(super) fn possible_height(metres: f64, field: &str) -> Result<Metres, ReplyE
     Err(ReplyError::field(field, what))
 }
 
-/// An instant that a reply gives for its data, within the years that a forecast can come from.
+/// An instant of a reply, within the years of which there is weather: near the ends of the calendar an hour more or less
+/// would leave it.
 pub(super) fn possible_instant(
     at: DateTime<Utc>,
     field: &str,
 ) -> Result<DateTime<Utc>, ReplyError> {
-    let years = 2000..2200;
+    let years = 1900..2200;
     if years.contains(&chrono::Datelike::year(&at)) {
         return Ok(at);
     }
-    let what = format!("is {at}, outside the years 2000 to 2199");
+    let what = format!("is {at}, outside the years 1900 to 2199");
     Err(ReplyError::field(field, what))
 }

@@ -14,6 +14,7 @@ use super::{Point, last_part};
 use crate::forecast::FrostWarning;
 use crate::weather::json;
 use crate::weather::question::{ReplyError, tidy};
+use crate::weather::run::possible_instant;
 
 /// Phenomena in VTEC strings: freeze, frost, hard freeze (the last until 2024; NWS Directive 10-1703, from memory).
 const PHENOMENA: [&str; 3] = ["FZ", "FR", "HZ"];
@@ -165,8 +166,8 @@ impl Properties {
                 event: words(&self.event),
                 sender: words(&self.sender_name),
                 headline: words(&self.headline),
-                onset: onset.ok_or_else(|| lacks("onset"))?,
-                ends: ends.ok_or_else(|| lacks("ends"))?,
+                onset: possible_instant(onset.ok_or_else(|| lacks("onset"))?, "onset")?,
+                ends: possible_instant(ends.ok_or_else(|| lacks("ends"))?, "ends")?,
             },
             zones: zones.collect(),
             key,

@@ -3,6 +3,8 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use jiff::{Span, SpanRelativeTo};
 
+use crate::weather::run::possible_instant;
+
 const HOUR_SECONDS: i64 = 3600;
 
 /// From one instant until before another.
@@ -31,7 +33,7 @@ impl Interval {
                 .map(|start| (start, end)),
             (None, None) => None,
         };
-        both.filter(|(start, end)| start <= end)
+        both.filter(|(start, end)| start <= end && is_possible(*start) && is_possible(*end))
             .map(|(start, end)| Self { start, end })
             .ok_or_else(wrong)
     }
@@ -52,6 +54,10 @@ impl Interval {
         let until = self.end.min(hour + TimeDelta::hours(1));
         seconds((until - begin).max(TimeDelta::zero())) / seconds(self.end - self.start)
     }
+}
+
+fn is_possible(at: DateTime<Utc>) -> bool {
+    possible_instant(at, "").is_ok()
 }
 
 fn instant(text: &str) -> Option<DateTime<Utc>> {
@@ -96,6 +102,7 @@ mod tests {
             "NOW/PT1H",
             "PT1H/PT1H",
             "2027-04-01T00:00:00Z/P99999999999D",
+            "9999-12-31T00:00:00Z/PT1H",
         ] {
             assert!(Interval::parse(text).is_err(), "{text}");
         }

@@ -11,6 +11,7 @@ use crate::weather::hours::{Row, Series};
 use crate::weather::json::{self, field};
 use crate::weather::quantity::{Quantity, TEMPERATURE};
 use crate::weather::question::{ReplyError, tidy};
+use crate::weather::run::possible_instant;
 
 /// A reply that is one JSON object and no refusal.
 #[derive(Debug)]
@@ -93,14 +94,15 @@ impl Reply {
         stamps
             .iter()
             .map(|stamp| {
-                NaiveDateTime::parse_from_str(stamp, "%Y-%m-%dT%H:%M")
+                let utc = NaiveDateTime::parse_from_str(stamp, "%Y-%m-%dT%H:%M")
                     .ok()
                     .and_then(|local| local.checked_sub_signed(offset))
                     .map(|utc| utc.and_utc())
                     .ok_or_else(|| {
                         let what = format!("has '{stamp}', expected a time like 2026-04-01T05:00");
                         ReplyError::field("hourly.time", what)
-                    })
+                    })?;
+                possible_instant(utc, "hourly.time")
             })
             .collect()
     }

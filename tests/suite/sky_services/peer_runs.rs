@@ -128,7 +128,7 @@ fn own_replies_are_read_as_python_reads_them() {
             Payload::OpenMeteoForecast,
             "open-meteo",
             "openmeteo/forecast.json",
-            23,
+            24,
         ),
     ] {
         let Some(compared) = read_both_ways(payload, kind, &file(name)) else {
