@@ -28,6 +28,8 @@ pub mod garden;
 
 pub mod climate;
 
+pub mod thermometer;
+
 // The stages.
 pub mod forecast;
 

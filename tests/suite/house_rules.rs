@@ -11,7 +11,7 @@ const FLOORS: [&[&str]; 16] = [
     &["science"],
     &["almanac"],
     &["garden"],
-    &["forecast", "climate"],
+    &["forecast", "climate", "thermometer"],
     &["outlook"],
     &["risk", "events", "work"],
     &["rules"],
