@@ -10,7 +10,9 @@ mod deliver;
 mod gather;
 mod keeper;
 mod publish;
+mod readings;
 mod run;
+mod thermometer;
 
 use std::sync::Arc;
 
@@ -26,6 +28,7 @@ pub use clock::Clock;
 pub use cycle::{Seen, Told, Weather, Word, look, moved};
 pub use gather::Reach;
 pub use keeper::Keeper;
+pub use readings::Readings;
 pub use run::run;
 
 /// What a running program holds.

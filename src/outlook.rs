@@ -7,6 +7,7 @@ mod blend;
 mod build;
 mod daily;
 mod learning;
+mod own_nights;
 mod recent;
 mod skill;
 mod templates;
@@ -21,6 +22,7 @@ pub use blend::{Blend, Carried, Guide};
 pub use build::Inputs;
 pub use daily::Daily;
 pub use learning::{Kept, LeadEvidence, Learned, SourceSkill, Truth, Verified, verified_pairs};
+pub use own_nights::{NightKinds, night_kinds, own_nights};
 pub use recent::{MeasuredDays, measured_days};
 pub use skill::{COLD_BELOW, LeadSkill, Skill, WarmBias};
 

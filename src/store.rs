@@ -11,6 +11,7 @@ mod journal;
 mod open;
 mod outbox;
 mod queue;
+mod readings;
 mod record;
 mod round;
 mod runs;
@@ -21,6 +22,7 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 pub use error::{NextStep, StoreError};
 pub use journal::JournalLine;
+pub use readings::{Kept, SENSOR};
 pub use outbox::{Delivery, OutboxItem, retry_at};
 pub use round::{Round, Told};
 pub use runs::KEPT_FOR;

@@ -9,6 +9,7 @@ mod lines;
 mod nights;
 mod offset;
 mod screen;
+mod spots;
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -19,10 +20,11 @@ use serde::{Deserialize, Serialize};
 use crate::units::Celsius;
 
 pub use door::{Admitted, admit};
-pub use lines::{Columns, Layout, LayoutError, Lines, Missing, TimeForm, Unit};
+pub use lines::{Columns, Layout, LayoutError, Missing, TimeForm, Unit, whole_lines};
 pub use nights::night_minima;
 pub use offset::{CLEAR_SHARE, NightKind, OwnNight, OwnOffset};
 pub use screen::{Screened, screen};
+pub use spots::{Hung, OwnThermometer};
 
 /// The temperature that a thermometer showed at an instant.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]

@@ -58,7 +58,15 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
         writeln!(out)?;
         return Ok(());
     }
-    Ok(explain(&mut out, garden, cut, &verdict)?)
+    explain(&mut out, garden, cut, &verdict)?;
+    if let Some(own) = &seen.thermometer {
+        print_wrapped(&mut out, &words::thermometer(own, garden.garden.units), 0)?;
+    }
+    garden
+        .garden
+        .remark
+        .as_ref()
+        .map_or(Ok(()), |remark| Ok(print_wrapped(&mut out, remark, 0)?))
 }
 
 /// The table of moved dates.
@@ -156,9 +164,5 @@ fn explain(
     for credit in words::credits(&verdict.basis) {
         print_wrapped(out, &credit, 0)?;
     }
-    garden
-        .garden
-        .remark
-        .as_ref()
-        .map_or(Ok(()), |remark| print_wrapped(out, remark, 0))
+    Ok(())
 }

@@ -113,8 +113,8 @@ impl Checker<'_> {
             return Err(self.tell(fault.hint(hint)));
         }
         let password = match (&raw.password_file, &raw.password_env) {
-            (Some(file), None) => self.secret_file(file),
-            (None, Some(name)) => self.secret_variable(name),
+            (Some(file), None) => self.secret_file(("password", "password_file"), file),
+            (None, Some(name)) => self.secret_variable("password", name),
             (Some(_), Some(name)) => {
                 let what = "the password comes either from password_file or from password_env";
                 let fault = self.remark(name, what);

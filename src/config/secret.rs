@@ -1,4 +1,4 @@
-//! Passwords: from the environment, or from a file that nobody else may read.
+//! Passwords and tokens: from the environment, or from a file that nobody else may read.
 
 use std::fs::File;
 use std::io::{self, Read};
@@ -25,51 +25,63 @@ enum Secret {
 }
 
 impl Checker<'_> {
-    pub(super) fn secret_variable(&mut self, name: &Spanned<String>) -> Checked<SecretString> {
+    /// The secret in an environment variable; `what` is the word for it, by which its keys begin.
+    pub(super) fn secret_variable(
+        &mut self,
+        what: &str,
+        name: &Spanned<String>,
+    ) -> Checked<SecretString> {
         let written = name.get_ref();
         let fits = |sign: char| sign.is_ascii_uppercase() || sign.is_ascii_digit() || sign == '_';
         if written.is_empty() || !written.chars().all(fits) {
             // It may be the password itself, so it is not shown.
             let fault = self
-                .remark(name, "password_env is not the name of an environment variable")
+                .remark(name, format!("{what}_env is not the name of an environment variable"))
                 .allowed("capital letters, digits and underscores, such as \"SMTP_PASSWORD\"")
-                .hint("it names the variable that holds the password; the password never stands in this file");
+                .hint(format!(
+                    "it names the variable that holds the {what}; the {what} never stands in this file"
+                ));
             return Err(self.tell(fault));
         }
-        let what = match (self.env)(written) {
+        let fault = match (self.env)(written) {
             Some(secret) if !secret.trim().is_empty() => return Ok(SecretString::from(secret)),
             Some(_) => format!("the environment variable {written} is empty"),
             None => format!("the environment variable {written} is not set"),
         };
-        let fault = self.remark(name, what);
-        let hint = "set it where the program is started, or use password_file";
+        let fault = self.remark(name, fault);
+        let hint = format!("set it where the program is started, or use {what}_file");
         Err(self.tell(fault.hint(hint)))
     }
 
-    pub(super) fn secret_file(&mut self, value: &Spanned<String>) -> Checked<SecretString> {
-        let path = self.path(("password_file", value))?;
+    /// The secret in a file; `(what, key)` are the word for it and the key that names the file.
+    pub(super) fn secret_file(
+        &mut self,
+        (what, key): (&str, &'static str),
+        value: &Spanned<String>,
+    ) -> Checked<SecretString> {
+        let path = self.path((key, value))?;
         // systemd gives the service access by a list, which shows as a group that may read; the folder itself is
         // closed to all others (systemd issue 29435).
         let by_systemd =
             (self.env)(CREDENTIALS).is_some_and(|folder| path.parent() == Some(Path::new(&folder)));
         let others = if by_systemd { 0o037 } else { 0o077 };
         let shown = path.display();
-        let (what, hint) = match read(&path, others) {
+        let (fault, hint) = match read(&path, others) {
             Ok(Secret::Kept(secret)) => return Ok(secret),
             Ok(Secret::Open(mode)) => (
-                format!("password_file {shown} is open to others (mode {mode:03o})"),
+                format!("{key} {shown} is open to others (mode {mode:03o})"),
                 format!("chmod 600 '{shown}'"),
             ),
             Ok(Secret::Empty) => (
-                format!("password_file {shown} is empty"),
-                "write the password into it, on one line".to_owned(),
+                format!("{key} {shown} is empty"),
+                format!("write the {what} into it, on one line"),
             ),
             Err(error) => (
-                format!("cannot read password_file {shown}: {error}"),
-                format!("write the password into it, on one line, then: chmod 600 '{shown}'"),
+                format!("cannot read {key} {shown}: {error}"),
+                format!("write the {what} into it, on one line, then: chmod 600 '{shown}'"),
             ),
         };
-        let fault = self.remark(value, what);
+        let fault = self.remark(value, fault);
         Err(self.tell(fault.hint(hint)))
     }
 }

@@ -4,6 +4,7 @@ use chrono::{DateTime, Utc};
 
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
+use crate::garden::Garden;
 use crate::message::Message;
 use crate::notice::{Alarm, Moment, SaidAfter, covers, frosts};
 use crate::outlook::{Inputs, Outlook};
@@ -12,19 +13,19 @@ use crate::verdict::Sky;
 use crate::watch::{Watch, watches};
 
 /// The cuts of a garden that are under watch.
-pub(super) fn watches_of(garden: &GardenSettings, sky: &Sky<'_>, now: DateTime<Utc>) -> Vec<Watch> {
+pub(super) fn watches_of(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Vec<Watch> {
     if sky.deeds.is_empty() {
         return Vec::new();
     }
     let outlook = Outlook::of(&Inputs {
         now,
-        place: &garden.garden.place,
+        place: &garden.place,
         climate: sky.climate,
         forecast: sky.forecast,
         skill: sky.skill,
         fresh_for: sky.fresh_for,
     });
-    watches(&garden.garden, sky.deeds, &outlook, sky.measured)
+    watches(garden, sky.deeds, &outlook, sky.measured)
 }
 
 impl House {

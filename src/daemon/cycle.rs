@@ -2,16 +2,18 @@
 
 use chrono::{DateTime, Utc};
 
+use super::readings::Readings;
 use super::{DaemonError, House, Reach};
 use crate::climate::{Climate, DailyRecord};
 use crate::config::GardenSettings;
 use crate::forecast::Forecast;
-use crate::garden::{Deed, PlannedCut, Sighting};
+use crate::garden::{Deed, Garden, PlannedCut, Sighting};
 use crate::message::Message;
 use crate::notice::{Alarm, News, Said, is_done, news};
 use crate::outlook::{Kept, Skill, SourceSkill, measured_days};
 use crate::risk::Sensitivity;
 use crate::store::{self, Round};
+use crate::thermometer::OwnThermometer;
 use crate::verdict::{Sky, Verdict, assess, moved_dates};
 use crate::watch::Watch;
 
@@ -30,10 +32,12 @@ pub struct Weather {
     pub before: Vec<Verdict>,
     /// The cuts that were made.
     pub deeds: Vec<Deed>,
+    /// What its own thermometer showed.
+    pub thermometer: Readings,
 }
 
 /// What a look at a garden's weather gives.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Seen {
     /// The verdict on each cut, in the order of the garden file.
     pub verdicts: Vec<Verdict>,
@@ -41,6 +45,10 @@ pub struct Seen {
     pub skills: Vec<SourceSkill>,
     /// The cuts under watch.
     pub watches: Vec<Watch>,
+    /// What its own thermometer taught.
+    pub thermometer: Option<OwnThermometer>,
+    /// The garden, its spots as the thermometer has taught.
+    pub garden: Garden,
 }
 
 /// News that a cycle told.
@@ -65,10 +73,12 @@ pub enum Word {
 
 /// The verdicts on a garden's cuts and what they trust, without telling anybody.
 pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> Seen {
-    under_sky(garden, weather, now, |sky, skills| Seen {
-        verdicts: assess(&garden.garden, sky, &weather.before, now),
+    under_sky(garden, weather, now, |(taught, own), sky, skills| Seen {
+        verdicts: assess(&taught, sky, &weather.before, now),
         skills,
-        watches: super::after::watches_of(garden, sky, now),
+        watches: super::after::watches_of(&taught, sky, now),
+        thermometer: own,
+        garden: taught,
     })
 }
 
@@ -79,8 +89,9 @@ pub fn moved(
     weather: &Weather,
     now: DateTime<Utc>,
 ) -> Vec<Sensitivity> {
-    under_sky(garden, weather, now, |sky, _| {
-        moved_dates(&garden.garden, cut, sky, now)
+    under_sky(garden, weather, now, |(taught, _), sky, _| {
+        let cut = taught.cuts.iter().find(|known| known.name == cut.name);
+        cut.map_or_else(Vec::new, |cut| moved_dates(&taught, cut, sky, now))
     })
 }
 
@@ -89,7 +100,7 @@ fn under_sky<T>(
     garden: &GardenSettings,
     weather: &Weather,
     now: DateTime<Utc>,
-    work: impl FnOnce(&Sky<'_>, Vec<SourceSkill>) -> T,
+    work: impl FnOnce((Garden, Option<OwnThermometer>), &Sky<'_>, Vec<SourceSkill>) -> T,
 ) -> T {
     let climate = weather.record.as_ref().and_then(Climate::of);
     let skills = skills(garden, weather, climate.as_ref(), now);
@@ -110,7 +121,16 @@ fn under_sky<T>(
         fresh_for: garden.fresh_for,
         deeds: &weather.deeds,
     };
-    work(&sky, skills)
+    let own = garden.thermometer.as_ref().map(|settings| {
+        weather
+            .thermometer
+            .taught(&settings.hung, weather.record.as_ref(), &sky, place)
+    });
+    let taught = match garden.thermometer.as_ref().zip(own.as_ref()) {
+        Some((settings, own)) => settings.hung.garden(&garden.garden, &own.own),
+        None => garden.garden.clone(),
+    };
+    work((taught, own), &sky, skills)
 }
 
 /// What the kept forecasts of a garden teach.
@@ -138,7 +158,9 @@ impl House {
     /// When the store fails: a program that cannot remember what it said must not speak.
     pub async fn cycle(&self, garden: &GardenSettings) -> Result<Vec<Told>, DaemonError> {
         let now = self.clock.now();
+        self.read_station(garden).await?;
         let weather = self.gather(garden, now, Reach::Everywhere).await?;
+        self.note_nights(garden, &weather.thermometer).await?;
         self.judge(garden, weather, now).await
     }
 
@@ -178,6 +200,8 @@ impl House {
             verdicts,
             skills,
             watches,
+            thermometer: _,
+            garden: _,
         } = seen;
         let told_after = self.news_after(garden, &watches, now).await?;
         let name = garden.garden.name.clone();

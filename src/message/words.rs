@@ -16,6 +16,7 @@ mod sap;
 mod skill;
 mod stems;
 mod storm;
+mod thermometer;
 pub mod watched;
 mod wet;
 mod working;
@@ -33,6 +34,7 @@ pub use dates::{date, days_until, half_day, month_day, range, spread, weekday};
 pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};
 pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
+pub use thermometer::thermometer;
 
 /// A chance as ways in a hundred: steps of 1 below 10 and of 5 above, never none and never all.
 pub fn in_hundred(chance: Chance) -> String {

@@ -7,7 +7,7 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 5] = [WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS];
+pub(super) const MIGRATIONS: [&str; 6] = [WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, READINGS];
 
 /// The daily records and the forecast runs.
 const WEATHER: &str = "
@@ -155,4 +155,37 @@ CREATE TABLE said_after (
 
 ALTER TABLE outbox ADD COLUMN topic TEXT NOT NULL DEFAULT 'cut';
 ALTER TABLE outbox ADD COLUMN until TEXT;
+";
+
+/// What the garden's own thermometer showed, what of it was refused, how far its file was read, and how the nights were.
+const READINGS: &str = "
+CREATE TABLE reading (
+    garden TEXT NOT NULL,
+    sensor TEXT NOT NULL,
+    at TEXT NOT NULL,
+    celsius REAL NOT NULL,
+    PRIMARY KEY (garden, sensor, at)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE reading_refused (
+    garden TEXT NOT NULL,
+    sensor TEXT NOT NULL,
+    why TEXT NOT NULL,
+    times INTEGER NOT NULL,
+    last_at TEXT NOT NULL,
+    PRIMARY KEY (garden, sensor, why)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE station_file (
+    garden TEXT PRIMARY KEY,
+    file TEXT NOT NULL,
+    bytes INTEGER NOT NULL
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE night (
+    garden TEXT NOT NULL,
+    morning TEXT NOT NULL,
+    kind TEXT NOT NULL CHECK (kind IN ('clear-still', 'other')),
+    PRIMARY KEY (garden, morning)
+) STRICT, WITHOUT ROWID;
 ";

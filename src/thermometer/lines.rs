@@ -79,13 +79,12 @@ pub struct Columns {
     temperature: usize,
 }
 
-/// What was read of a piece of a file.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Lines {
-    /// Each line that holds a value, or why it cannot be read.
-    pub readings: Vec<Result<Reading, Refusal>>,
-    /// How many bytes of the piece are done: a last line without its end waits for the rest.
-    pub bytes: usize,
+/// How many bytes of a piece of a file are whole lines: a last line without its end waits for the rest.
+pub fn whole_lines(piece: &[u8]) -> usize {
+    piece
+        .iter()
+        .rposition(|byte| *byte == b'\n')
+        .map_or(0, |end| end + 1)
 }
 
 impl Layout {
@@ -123,15 +122,19 @@ impl Layout {
         })
     }
 
-    /// The readings in a piece of a file that begins at the begin of a line.
+    /// Each line of a piece of a file that holds a value, or why it cannot be read.
     ///
     /// `after` is the instant of the reading before the piece; it tells the second passing of a repeated hour from
     /// the first.
-    pub fn read(&self, columns: &Columns, piece: &str, after: Option<DateTime<Utc>>) -> Lines {
+    pub fn read(
+        &self,
+        columns: &Columns,
+        lines: &str,
+        after: Option<DateTime<Utc>>,
+    ) -> Vec<Result<Reading, Refusal>> {
         let mut after = after;
-        let whole = piece.rfind('\n').map_or(0, |end| end + 1);
-        let lines = piece.get(..whole).unwrap_or_default().lines();
-        let readings = lines
+        lines
+            .lines()
             .map(|line| line.trim_start_matches('\u{feff}'))
             .filter(|line| !line.trim().is_empty())
             .filter_map(|line| {
@@ -141,11 +144,7 @@ impl Layout {
                 }
                 Some(reading)
             })
-            .collect();
-        Lines {
-            readings,
-            bytes: whole,
-        }
+            .collect()
     }
 
     /// One line; none when its value is missing.

@@ -41,6 +41,19 @@ pub enum NightKind {
     Other,
 }
 
+impl NightKind {
+    /// Each kind.
+    pub const ALL: [Self; 2] = [Self::ClearStill, Self::Other];
+
+    /// Its name in kebab-case.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::ClearStill => "clear-still",
+            Self::Other => "other",
+        }
+    }
+}
+
 /// One night of the garden beside the place's.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OwnNight {
