@@ -30,6 +30,7 @@ pub use gather::Reach;
 pub use keeper::Keeper;
 pub use readings::Readings;
 pub use run::run;
+pub use thermometer::LastLooks;
 
 /// What a running program holds.
 #[derive(Debug, Clone)]

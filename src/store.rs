@@ -22,8 +22,8 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 pub use error::{NextStep, StoreError};
 pub use journal::JournalLine;
-pub use readings::{Kept, SENSOR};
 pub use outbox::{Delivery, OutboxItem, retry_at};
+pub use readings::{Kept, SENSOR};
 pub use round::{Round, Told};
 pub use runs::KEPT_FOR;
 pub use watched::ToldAfter;

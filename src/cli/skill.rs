@@ -69,11 +69,7 @@ pub(super) async fn skill(args: &SkillArgs) -> anyhow::Result<()> {
     Ok(())
 }
 
-fn print_garden(
-    out: &mut impl Write,
-    garden: &GardenSettings,
-    seen: &Seen,
-) -> std::io::Result<()> {
+fn print_garden(out: &mut impl Write, garden: &GardenSettings, seen: &Seen) -> std::io::Result<()> {
     let garden = &garden.garden;
     writeln!(out, "{} ({})", garden.title, garden.name)?;
     if let Some(own) = &seen.thermometer {

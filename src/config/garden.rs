@@ -64,7 +64,8 @@ impl Checker<'_> {
         let garden = self.garden_itself(raw, table, &spots);
         let zone = garden.as_ref().map(|garden| garden.place.zone.clone());
         let thermometer = raw.thermometer.as_ref();
-        let thermometer = thermometer.map(|raw| self.thermometer(raw, &spots, zone.map_err(|told| *told)));
+        let thermometer =
+            thermometer.map(|raw| self.thermometer(raw, &spots, zone.map_err(|told| *told)));
         let forecast = self.forecast(raw.forecast.as_ref());
         let history = self.history(raw.history.as_ref());
         let fresh_for = match &raw.fresh_for {

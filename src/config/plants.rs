@@ -6,9 +6,9 @@ use chrono::NaiveDate;
 use toml::Spanned;
 use toml::value::Datetime;
 
-use super::garden::open_garden;
 use super::check::Checker;
 use super::faults::{Checked, Table};
+use super::garden::open_garden;
 use super::raw::{RawCut, RawGarden, RawPlant};
 use super::shape::nearest_part;
 use super::slug::slug;
@@ -139,7 +139,11 @@ impl Checker<'_> {
         Err(self.tell(fault.allowed(kinds_allowed(&almanac, &likely))))
     }
 
-    pub(super) fn spot_of(&mut self, value: &Spanned<String>, spots: &Checked<Spots>) -> Checked<Spot> {
+    pub(super) fn spot_of(
+        &mut self,
+        value: &Spanned<String>,
+        spots: &Checked<Spots>,
+    ) -> Checked<Spot> {
         let spots = spots.as_ref().map_err(|told| *told)?;
         let written = value.get_ref().trim();
         if let Some((_, spot)) = spots.iter().find(|(name, _)| name == written) {

@@ -74,7 +74,8 @@ impl Checker<'_> {
             }
         };
         if token.expose_secret().chars().count() < TOKEN_SIGNS_MIN {
-            let what = format!("the token has fewer than {TOKEN_SIGNS_MIN} signs, which can be guessed");
+            let what =
+                format!("the token has fewer than {TOKEN_SIGNS_MIN} signs, which can be guessed");
             let fault = self.remark(at, what);
             return Err(self.tell(fault.hint("make one with: openssl rand -base64 24")));
         }
@@ -89,7 +90,12 @@ impl Checker<'_> {
     ) -> Checked<StationFile> {
         let heading = Table::of("[garden.thermometer]", table);
         let path = self
-            .required(raw.file.as_ref(), &heading, "file", "file = \"station.csv\"")
+            .required(
+                raw.file.as_ref(),
+                &heading,
+                "file",
+                "file = \"station.csv\"",
+            )
             .and_then(|file| self.path(("file", file)));
         let delimiter = match &raw.delimiter {
             Some(value) => self.choice(("delimiter", value), &DELIMITERS),

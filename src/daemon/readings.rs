@@ -88,12 +88,7 @@ impl Readings {
     ) -> OwnThermometer {
         let screened = screen(&self.readings);
         let minima = night_minima(&screened.readings, &place.zone);
-        let nights = own_nights(
-            &minima,
-            &self.kinds,
-            (record, sky.measured),
-            sky.skill.bias,
-        );
+        let nights = own_nights(&minima, &self.kinds, (record, sky.measured), sky.skill.bias);
         let guess = hung.guess();
         let mut refused = self.refused.clone();
         refused.add_all(&screened.refused);

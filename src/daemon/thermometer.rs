@@ -32,7 +32,7 @@ const DAMAGE_MAX: Celsius = Celsius::new(5.0);
 const LOOK_EVERY: TimeDelta = TimeDelta::minutes(15);
 
 /// When each garden's thermometer was last held against its watches.
-pub(super) type LastLooks = BTreeMap<String, DateTime<Utc>>;
+pub type LastLooks = BTreeMap<String, DateTime<Utc>>;
 
 /// A piece of a file: its first line, what follows a place in it, and where the whole lines of that end.
 struct Piece {
@@ -134,7 +134,7 @@ impl House {
     ///
     /// # Errors
     /// When the store fails.
-    pub(super) async fn watch_thermometer(
+    pub async fn watch_thermometer(
         &self,
         garden: &GardenSettings,
         looks: &mut LastLooks,

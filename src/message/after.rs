@@ -139,7 +139,10 @@ impl Message {
             units.temperature(shown.reading.temperature)
         );
         let letter = Letter {
-            subject: format!("Already below: {}", named(below.iter().map(|below| below.watch))),
+            subject: format!(
+                "Already below: {}",
+                named(below.iter().map(|below| below.watch))
+            ),
             parts: vec![
                 Part::Say(words::capital(&opening)),
                 Part::List("Cold now", plants.collect()),

@@ -46,7 +46,9 @@ pub fn night_kinds(conditions: &Conditions, zone: &Zone) -> NightKinds {
 }
 
 fn kind_of<'a>(hours: impl Iterator<Item = &'a Condition>) -> Option<NightKind> {
-    let known: Vec<(f64, f64)> = hours.filter_map(|hour| Some((hour.cloud?, hour.wind?.0))).collect();
+    let known: Vec<(f64, f64)> = hours
+        .filter_map(|hour| Some((hour.cloud?, hour.wind?.0)))
+        .collect();
     let n = count(known.len());
     let cloud = known.iter().map(|(cloud, _)| cloud).sum::<f64>() / n;
     let wind = known.iter().map(|(_, wind)| wind).sum::<f64>() / n;

@@ -85,7 +85,10 @@ mod tests {
             for dryness in [0.5, 2.0, 5.0, 8.0] {
                 for wind in [0.0, 0.5, 1.0, 1.5] {
                     let gap = gap(air, air - dryness, 0.05, wind);
-                    assert!((-3.0..=-1.0).contains(&gap), "{air} {dryness} {wind}: {gap}");
+                    assert!(
+                        (-3.0..=-1.0).contains(&gap),
+                        "{air} {dryness} {wind}: {gap}"
+                    );
                 }
             }
         }

@@ -64,11 +64,7 @@ impl Store {
     ///
     /// # Errors
     /// When the store cannot be read.
-    pub fn readings(
-        &self,
-        garden: &str,
-        since: DateTime<Utc>,
-    ) -> Result<Vec<Reading>, StoreError> {
+    pub fn readings(&self, garden: &str, since: DateTime<Utc>) -> Result<Vec<Reading>, StoreError> {
         self.read("the readings", |conn| {
             conn.prepare_cached(
                 "SELECT at, celsius FROM reading WHERE garden = ?1 AND sensor = ?2 AND at >= ?3
@@ -220,7 +216,9 @@ fn keep(change: &Transaction<'_>, garden: &str, reading: &Reading) -> rusqlite::
         return Ok(Fate::New);
     }
     let there: f64 = change
-        .prepare_cached("SELECT celsius FROM reading WHERE garden = ?1 AND sensor = ?2 AND at = ?3")?
+        .prepare_cached(
+            "SELECT celsius FROM reading WHERE garden = ?1 AND sensor = ?2 AND at = ?3",
+        )?
         .query_row(params![garden, SENSOR, At(reading.at)], |row| row.get(0))?;
     Ok(if there.total_cmp(&celsius).is_eq() {
         Fate::Known

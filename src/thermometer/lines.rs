@@ -93,7 +93,9 @@ impl Layout {
     /// # Errors
     /// When a column is not there.
     pub fn columns(&self, first_line: &str) -> Result<Columns, LayoutError> {
-        let names: Vec<&str> = self.cells(first_line.trim_start_matches('\u{feff}')).collect();
+        let names: Vec<&str> = self
+            .cells(first_line.trim_start_matches('\u{feff}'))
+            .collect();
         let place = |wanted: &String| {
             let by_name = || {
                 let mut cells = names.iter();

@@ -160,9 +160,7 @@ fn without_outliers(nights: &[OwnNight]) -> Vec<OwnNight> {
         };
         (night.difference() - middle).abs() <= (OUTLIER * deviation).max(OUTLIER_MIN)
     };
-    let known = nights
-        .iter()
-        .filter(|night| night.difference().is_finite());
+    let known = nights.iter().filter(|night| night.difference().is_finite());
     known.filter(is_near).copied().collect()
 }
 

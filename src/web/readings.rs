@@ -133,7 +133,11 @@ impl Letterbox {
         }
         let fits = |slot: &Slot| -> Choice { slot.token.expose_secret().as_bytes().ct_eq(shown) };
         let found = self.slots.iter().fold(None, |found, slot| {
-            if bool::from(fits(slot)) { Some(slot) } else { found }
+            if bool::from(fits(slot)) {
+                Some(slot)
+            } else {
+                found
+            }
         });
         found.map(|slot| slot.garden.clone())
     }
@@ -200,7 +204,11 @@ fn of_csv(body: &[u8]) -> Result<Vec<Result<Reading, Refusal>>, Problem> {
     let first = text.lines().next().unwrap_or_default();
     let is_header = first.to_ascii_lowercase().contains("temperature");
     let column = |name: &str, place: &str| {
-        if is_header { name.to_owned() } else { place.to_owned() }
+        if is_header {
+            name.to_owned()
+        } else {
+            place.to_owned()
+        }
     };
     let layout = Layout {
         delimiter: ',',

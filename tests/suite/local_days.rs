@@ -42,7 +42,9 @@ fn counting(start: DateTime<Utc>, hours: u32) -> Forecast {
         elevation: None,
         run: Hours {
             start,
-            temperature: (0..hours).map(|hour| Some(Celsius::new(f64::from(hour)))).collect(),
+            temperature: (0..hours)
+                .map(|hour| Some(Celsius::new(f64::from(hour))))
+                .collect(),
         },
         members: Vec::new(),
         conditions: None,
@@ -62,7 +64,11 @@ fn hours_of(days: &BTreeMap<NaiveDate, ForecastDay>) -> BTreeMap<NaiveDate, (i64
 fn check(zone: &Zone, start: DateTime<Utc>, days: u32) {
     let found = local_days(&counting(start, 24 * days), zone);
     let hours = hours_of(&found);
-    assert!(hours.len() + 3 >= days as usize, "{}: too few whole days", zone.name());
+    assert!(
+        hours.len() + 3 >= days as usize,
+        "{}: too few whole days",
+        zone.name()
+    );
     let mut next = None;
     for (date, (first, last)) in &hours {
         if let Some(next) = next {
@@ -89,7 +95,11 @@ fn utc(text: &str) -> DateTime<Utc> {
 #[test]
 fn a_year_of_every_zone_is_covered_hour_by_hour() {
     for name in ZONES {
-        check(&Zone::named(name).unwrap(), utc("2026-12-20T00:00:00Z"), 400);
+        check(
+            &Zone::named(name).unwrap(),
+            utc("2026-12-20T00:00:00Z"),
+            400,
+        );
     }
 }
 
@@ -98,7 +108,10 @@ fn days_have_23_24_or_25_hours_at_the_changes() {
     let length = |name: &str, date: &str| {
         let date: NaiveDate = date.parse().unwrap();
         let start = date.and_hms_opt(0, 0, 0).unwrap().and_utc() - TimeDelta::days(3);
-        let hours = hours_of(&local_days(&counting(start, 24 * 7), &Zone::named(name).unwrap()));
+        let hours = hours_of(&local_days(
+            &counting(start, 24 * 7),
+            &Zone::named(name).unwrap(),
+        ));
         hours[&date].1 - hours[&date].0 + 1
     };
     // IANA 2026: last Sundays of March and October; second Sunday of March, first of November; first Sundays of
@@ -111,7 +124,10 @@ fn days_have_23_24_or_25_hours_at_the_changes() {
     assert_eq!(length("Australia/Sydney", "2027-04-04"), 25);
     assert_eq!(length("Asia/Kolkata", "2027-03-28"), 24);
     let lord_howe = ["2027-04-04", "2027-10-03"].map(|date| length("Australia/Lord_Howe", date));
-    assert!(lord_howe.iter().all(|hours| (23..=25).contains(hours)), "{lord_howe:?}");
+    assert!(
+        lord_howe.iter().all(|hours| (23..=25).contains(hours)),
+        "{lord_howe:?}"
+    );
     assert_eq!(lord_howe.iter().sum::<i64>() % 24, 0, "{lord_howe:?}");
 }
 

@@ -1,12 +1,16 @@
 //! The garden's own thermometer: what it teaches, and what bad readings cannot do.
 
+mod cycle;
 mod files;
+mod leaves;
+mod post;
 
 use std::collections::BTreeMap;
 
 use budward::garden::Zone;
 use budward::thermometer::{
-    Admitted, NightKind, OwnNight, OwnOffset, Reading, Refusal, Refused, admit, night_minima, screen,
+    Admitted, NightKind, OwnNight, OwnOffset, Reading, Refusal, Refused, admit, night_minima,
+    screen,
 };
 use budward::units::{Celsius, CelsiusStep};
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
@@ -63,7 +67,11 @@ struct World {
 }
 
 fn kind(day: i64) -> NightKind {
-    if day % 3 == 0 { NightKind::Other } else { NightKind::ClearStill }
+    if day % 3 == 0 {
+        NightKind::Other
+    } else {
+        NightKind::ClearStill
+    }
 }
 
 impl World {
@@ -74,13 +82,18 @@ impl World {
             .map(|step| {
                 let at = start() + TimeDelta::minutes(10 * step);
                 let day = step / 144;
-                let stray = *strays.entry(day).or_insert_with(|| self.stray * noise.normal());
+                let stray = *strays
+                    .entry(day)
+                    .or_insert_with(|| self.stray * noise.normal());
                 let offset = match kind(day) {
                     NightKind::ClearStill => self.clear,
                     NightKind::Other => self.other,
                 };
                 let shown = place(at) + offset + stray + self.noise * noise.normal();
-                Reading { at, temperature: Celsius::new(shown) }
+                Reading {
+                    at,
+                    temperature: Celsius::new(shown),
+                }
             })
             .collect()
     }
@@ -93,7 +106,10 @@ impl World {
 
 /// What a garden would learn, through every check.
 fn learned(guess: f64, given: Vec<Reading>) -> (OwnOffset, Refused) {
-    let Admitted { readings, mut refused } = admit(given.into_iter().map(Ok), now());
+    let Admitted {
+        readings,
+        mut refused,
+    } = admit(given.into_iter().map(Ok), now());
     let screened = screen(&readings);
     refused.add_all(&screened.refused);
     let place_night = |date: NaiveDate| {
@@ -112,12 +128,19 @@ fn learned(guess: f64, given: Vec<Reading>) -> (OwnOffset, Refused) {
         })
         .collect();
     let guess = CelsiusStep::new(guess);
-    (OwnOffset::of(guess, CelsiusStep::new(1.0), &nights), refused)
+    (
+        OwnOffset::of(guess, CelsiusStep::new(1.0), &nights),
+        refused,
+    )
 }
 
 /// The cases are the same each time: a bound on noise holds for nearly all of them, not for all that ever were.
 fn runner(cases: u32) -> TestRunner {
-    let config = ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() };
+    let config = ProptestConfig {
+        cases,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    };
     TestRunner::new_with_rng(config, TestRng::deterministic_rng(RngAlgorithm::ChaCha))
 }
 
@@ -126,7 +149,13 @@ fn twenty_nights_bring_the_known_offset_within_three_tenths_of_a_kelvin() {
     let worlds = (-4.0..3.0_f64, -1.0..1.0_f64, 0..u32::MAX, -3.0..3.0_f64);
     runner(64)
         .run(&worlds, |(clear, apart, seed, guess)| {
-            let world = World { clear, other: clear + apart, stray: 0.3, noise: 0.05, seed };
+            let world = World {
+                clear,
+                other: clear + apart,
+                stray: 0.3,
+                noise: 0.05,
+                seed,
+            };
             let (own, _) = learned(guess, world.readings());
             prop_assert_eq!(own.nights + own.ignored, 20);
             let error = own.offset.kelvin() - world.offset();
@@ -141,11 +170,22 @@ fn a_hundred_bad_readings_move_it_by_less_than_a_tenth() {
     let worlds = (-4.0..1.0_f64, 0..u32::MAX, 0..4_usize, -60.0..60.0_f64);
     runner(96)
         .run(&worlds, |(clear, seed, kind, value)| {
-            let world = World { clear, other: clear + 0.8, stray: 0.3, noise: 0.05, seed };
+            let world = World {
+                clear,
+                other: clear + 0.8,
+                stray: 0.3,
+                noise: 0.05,
+                seed,
+            };
             let (clean, none) = learned(0.0, world.readings());
             prop_assert_eq!(none.total(), 0);
             let (bad, refused) = learned(0.0, spoiled(world.readings(), kind, value, seed));
-            let why = [Refusal::Stuck, Refusal::Spike, Refusal::Future, Refusal::Duplicate][kind];
+            let why = [
+                Refusal::Stuck,
+                Refusal::Spike,
+                Refusal::Future,
+                Refusal::Duplicate,
+            ][kind];
             prop_assert!(refused.of(why) >= 90, "{:?} of {:?}", refused, why);
             let change = (bad.offset - clean.offset).kelvin();
             prop_assert!(change.abs() < 0.1, "{:?} changed it by {}", why, change);
@@ -166,8 +206,10 @@ fn spoiled(mut readings: Vec<Reading>, kind: usize, value: f64, seed: u32) -> Ve
         1 => {
             for step in 0..100 {
                 let at = (from + 27 * step) % readings.len();
-                let far = if step % 3 == 0 { 12.0 } else { -12.0 } - value / 5.0 * f64::from(step % 3 != 0);
-                let t = readings[at].temperature.degrees() + if far.abs() < 10.5 { 30.0 } else { far };
+                let far = if step % 3 == 0 { 12.0 } else { -12.0 }
+                    - value / 5.0 * f64::from(step % 3 != 0);
+                let t =
+                    readings[at].temperature.degrees() + if far.abs() < 10.5 { 30.0 } else { far };
                 readings[at].temperature = Celsius::new(t.clamp(-59.0, 59.0));
             }
         }
@@ -178,7 +220,10 @@ fn spoiled(mut readings: Vec<Reading>, kind: usize, value: f64, seed: u32) -> Ve
         _ => {
             let again: Vec<Reading> = readings[from..from + 100]
                 .iter()
-                .map(|reading| Reading { at: reading.at, temperature: Celsius::new(value) })
+                .map(|reading| Reading {
+                    at: reading.at,
+                    temperature: Celsius::new(value),
+                })
                 .collect();
             readings.extend(again);
         }
@@ -231,10 +276,19 @@ fn a_night_beyond_belief_is_left_out_and_counted() {
 
 #[test]
 fn a_night_with_a_long_gap_does_not_count_and_one_with_a_short_one_does() {
-    let world = World { clear: -1.0, other: -1.0, stray: 0.0, noise: 0.05, seed: 1 };
+    let world = World {
+        clear: -1.0,
+        other: -1.0,
+        stray: 0.0,
+        noise: 0.05,
+        seed: 1,
+    };
     let readings = world.readings();
     let without = |from: usize, to: usize| {
-        let kept = readings.iter().enumerate().filter(|(at, _)| !(from..to).contains(at));
+        let kept = readings
+            .iter()
+            .enumerate()
+            .filter(|(at, _)| !(from..to).contains(at));
         let kept: Vec<Reading> = kept.map(|(_, reading)| *reading).collect();
         night_minima(&kept, &zone()).len()
     };

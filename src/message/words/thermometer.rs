@@ -55,6 +55,10 @@ fn taught(thermometer: &OwnThermometer, units: UnitSystem) -> String {
 
 fn side(step: CelsiusStep, units: UnitSystem) -> String {
     let size = CelsiusStep::new(step.kelvin().abs());
-    let side = if step.kelvin() > 0.0 { "warmer" } else { "colder" };
+    let side = if step.kelvin() > 0.0 {
+        "warmer"
+    } else {
+        "colder"
+    };
     format!("{} {side}", units.fine_step(size))
 }

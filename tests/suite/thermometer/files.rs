@@ -18,7 +18,10 @@ fn plain() -> Layout {
 }
 
 fn local(form: &str, zone: &str) -> TimeForm {
-    TimeForm::Local { form: form.to_owned(), zone: Zone::named(zone).unwrap() }
+    TimeForm::Local {
+        form: form.to_owned(),
+        zone: Zone::named(zone).unwrap(),
+    }
 }
 
 type Lines = Vec<Result<Reading, Refusal>>;
@@ -26,7 +29,11 @@ type Lines = Vec<Result<Reading, Refusal>>;
 /// What is read of a file as far as it has whole lines.
 fn read(layout: &Layout, file: &str) -> Lines {
     let columns = layout.columns(file.lines().next().unwrap()).unwrap();
-    let body = if layout.header { file.split_once('\n').unwrap().1 } else { file };
+    let body = if layout.header {
+        file.split_once('\n').unwrap().1
+    } else {
+        file
+    };
     layout.read(&columns, &body[..whole_lines(body.as_bytes())], None)
 }
 
@@ -35,7 +42,10 @@ fn shown(lines: &Lines) -> Vec<Result<(String, f64), Refusal>> {
         let degrees = (reading.temperature.degrees() * 100.0).round() / 100.0;
         (reading.at.format("%m-%dT%H:%MZ").to_string(), degrees)
     };
-    lines.iter().map(|line| line.as_ref().map(show).map_err(|why| *why)).collect()
+    lines
+        .iter()
+        .map(|line| line.as_ref().map(show).map_err(|why| *why))
+        .collect()
 }
 
 fn is(at: &str, degrees: f64) -> Result<(String, f64), Refusal> {
@@ -47,7 +57,10 @@ fn the_plain_file_is_read_and_its_half_written_line_waits() {
     let file = "\u{feff}time,temperature\r\n2027-04-10T05:00:00-04:00,-1.5\r\n2027-04-10T09:10:00Z,\r\n2027-04-10T0";
     let lines = read(&plain(), file);
     assert_eq!(shown(&lines), [is("04-10T09:00Z", -1.5)]);
-    assert_eq!(whole_lines(file.as_bytes()), file.len() - "2027-04-10T0".len());
+    assert_eq!(
+        whole_lines(file.as_bytes()),
+        file.len() - "2027-04-10T0".len()
+    );
 }
 
 #[test]
@@ -65,7 +78,11 @@ fn comma_decimals_two_time_columns_and_sentinels() {
                 10.04.2027;05:20;81;32767\n10.04.2027;05:30;81;kalt\n10.04.2027\n";
     assert_eq!(
         shown(&read(&layout, file)),
-        [is("04-10T03:00Z", -1.5), Err(Refusal::Unreadable), Err(Refusal::Unreadable)]
+        [
+            is("04-10T03:00Z", -1.5),
+            Err(Refusal::Unreadable),
+            Err(Refusal::Unreadable)
+        ]
     );
 }
 
@@ -89,17 +106,33 @@ fn blanks_without_header_and_degrees_fahrenheit() {
 
 #[test]
 fn the_repeated_hour_is_told_by_order_and_the_skipped_one_refused() {
-    let layout = Layout { time_form: local("%Y-%m-%d %H:%M", "Europe/Vienna"), ..plain() };
+    let layout = Layout {
+        time_form: local("%Y-%m-%d %H:%M", "Europe/Vienna"),
+        ..plain()
+    };
     // Clocks go back at 01:00 UTC on 31 October 2027, forward at 01:00 UTC on 28 March.
     let autumn = "time,temperature\n2027-10-31 01:40,5\n2027-10-31 02:10,4\n2027-10-31 02:40,3\n\
                   2027-10-31 02:10,2\n2027-10-31 02:40,1\n2027-10-31 03:10,0\n";
-    let at: Vec<_> = shown(&read(&layout, autumn)).into_iter().map(|line| line.unwrap().0).collect();
+    let at: Vec<_> = shown(&read(&layout, autumn))
+        .into_iter()
+        .map(|line| line.unwrap().0)
+        .collect();
     assert_eq!(
         at,
-        ["10-30T23:40Z", "10-31T00:10Z", "10-31T00:40Z", "10-31T01:10Z", "10-31T01:40Z", "10-31T02:10Z"]
+        [
+            "10-30T23:40Z",
+            "10-31T00:10Z",
+            "10-31T00:40Z",
+            "10-31T01:10Z",
+            "10-31T01:40Z",
+            "10-31T02:10Z"
+        ]
     );
     let alone = "time,temperature\n2027-10-31 02:10,4\n2027-03-28 02:30,4\n";
-    assert_eq!(shown(&read(&layout, alone)), [Err(Refusal::UnclearTime), Err(Refusal::UnclearTime)]);
+    assert_eq!(
+        shown(&read(&layout, alone)),
+        [Err(Refusal::UnclearTime), Err(Refusal::UnclearTime)]
+    );
     let columns = layout.columns("time,temperature").unwrap();
     let after: DateTime<Utc> = "2027-10-31T00:55:00Z".parse().unwrap();
     let piece = layout.read(&columns, "2027-10-31 02:10,4\n", Some(after));
@@ -108,11 +141,17 @@ fn the_repeated_hour_is_told_by_order_and_the_skipped_one_refused() {
 
 #[test]
 fn a_column_that_is_not_there_is_named_with_those_that_are() {
-    let wrong = Layout { temperature: "temp".to_owned(), ..plain() };
+    let wrong = Layout {
+        temperature: "temp".to_owned(),
+        ..plain()
+    };
     assert_eq!(
         wrong.columns("time,temperature").unwrap_err().to_string(),
         "no column \"temp\"; there are: time, temperature"
     );
-    let counted = Layout { header: false, ..plain() };
+    let counted = Layout {
+        header: false,
+        ..plain()
+    };
     assert!(counted.columns("2027-04-10T05:00:00Z,1").is_err());
 }
