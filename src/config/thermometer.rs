@@ -44,7 +44,8 @@ impl Checker<'_> {
             Some(_) => self.station(raw, table, zone).map(Some),
             None => Ok(None),
         };
-        if raw.file.is_none() && raw.token_file.is_none() && raw.token_env.is_none() {
+        let has_token = raw.token_file.is_some() || raw.token_env.is_some() || raw.token.is_some();
+        if raw.file.is_none() && !has_token {
             let fault = self.remark(table, "[garden.thermometer] has neither a file nor a token");
             let hint = "add a line such as: file = \"station.csv\", or, to post readings: token_file = \"readings-token\"";
             return Err(self.tell(fault.hint(hint)));

@@ -41,7 +41,7 @@ pub async fn run(
     if !slots.is_empty() {
         app = app.merge(web::readings(slots, post));
     }
-    let posts = tokio::spawn(house.clone().take_posts(inbox));
+    let posts = tokio::spawn(house.clone().take_posts(inbox, stop.clone()));
     // Whichever ends first ends the other, and neither is broken off: a mail on its way is finished.
     let cycles = async {
         let outcome = tend(&house, &publish, &stop).await;
@@ -56,7 +56,6 @@ pub async fn run(
             .map_err(DaemonError::Web)
     };
     let (cycles, server) = tokio::join!(cycles, server);
-    // The server has dropped its end, so that what was posted is kept and nothing more comes.
     posts.await.map_err(DaemonError::Task)?;
     cycles?;
     server?;

@@ -7,6 +7,7 @@ use std::path::Path;
 
 use chrono::{DateTime, TimeDelta, Utc};
 use tokio::sync::mpsc;
+use tokio_util::sync::CancellationToken;
 use tracing::{error, info, warn};
 
 use super::gather::chain;
@@ -53,9 +54,18 @@ impl House {
         self.gardens().iter().filter_map(slot).collect()
     }
 
-    /// Keeps readings that were posted, until nobody posts any more.
-    pub(super) async fn take_posts(self, mut inbox: mpsc::Receiver<Posted>) {
-        while let Some(posted) = inbox.recv().await {
+    /// Keeps readings that were posted, until `stop` is cancelled; one that is being kept is finished.
+    pub(super) async fn take_posts(
+        self,
+        mut inbox: mpsc::Receiver<Posted>,
+        stop: CancellationToken,
+    ) {
+        loop {
+            let posted = tokio::select! {
+                posted = inbox.recv() => posted,
+                () = stop.cancelled() => None,
+            };
+            let Some(posted) = posted else { return };
             match self.keep(&posted.garden, posted.given).await {
                 Ok(kept) => {
                     let receipt = Receipt {

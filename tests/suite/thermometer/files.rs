@@ -34,7 +34,11 @@ fn read(layout: &Layout, file: &str) -> Lines {
     } else {
         file
     };
-    layout.read(&columns, &body[..whole_lines(body.as_bytes())], None)
+    layout.read(
+        &columns,
+        body.split_at(whole_lines(body.as_bytes())).0,
+        None,
+    )
 }
 
 fn shown(lines: &Lines) -> Vec<Result<(String, f64), Refusal>> {
@@ -48,15 +52,15 @@ fn shown(lines: &Lines) -> Vec<Result<(String, f64), Refusal>> {
         .collect()
 }
 
-fn is(at: &str, degrees: f64) -> Result<(String, f64), Refusal> {
-    Ok((at.to_owned(), degrees))
+fn is(at: &str, degrees: f64) -> (String, f64) {
+    (at.to_owned(), degrees)
 }
 
 #[test]
 fn the_plain_file_is_read_and_its_half_written_line_waits() {
     let file = "\u{feff}time,temperature\r\n2027-04-10T05:00:00-04:00,-1.5\r\n2027-04-10T09:10:00Z,\r\n2027-04-10T0";
     let lines = read(&plain(), file);
-    assert_eq!(shown(&lines), [is("04-10T09:00Z", -1.5)]);
+    assert_eq!(shown(&lines), [Ok(is("04-10T09:00Z", -1.5))]);
     assert_eq!(
         whole_lines(file.as_bytes()),
         file.len() - "2027-04-10T0".len()
@@ -79,7 +83,7 @@ fn comma_decimals_two_time_columns_and_sentinels() {
     assert_eq!(
         shown(&read(&layout, file)),
         [
-            is("04-10T03:00Z", -1.5),
+            Ok(is("04-10T03:00Z", -1.5)),
             Err(Refusal::Unreadable),
             Err(Refusal::Unreadable)
         ]
@@ -100,7 +104,7 @@ fn blanks_without_header_and_degrees_fahrenheit() {
     let file = "04/10/27  05:00   81  28.4\n04/10/27\t05:10 81 32\n";
     assert_eq!(
         shown(&read(&layout, file)),
-        [is("04-10T09:00Z", -2.0), is("04-10T09:10Z", 0.0)]
+        [Ok(is("04-10T09:00Z", -2.0)), Ok(is("04-10T09:10Z", 0.0))]
     );
 }
 
@@ -136,7 +140,7 @@ fn the_repeated_hour_is_told_by_order_and_the_skipped_one_refused() {
     let columns = layout.columns("time,temperature").unwrap();
     let after: DateTime<Utc> = "2027-10-31T00:55:00Z".parse().unwrap();
     let piece = layout.read(&columns, "2027-10-31 02:10,4\n", Some(after));
-    assert_eq!(shown(&piece), [is("10-31T01:10Z", 4.0)]);
+    assert_eq!(shown(&piece), [Ok(is("10-31T01:10Z", 4.0))]);
 }
 
 #[test]
