@@ -11,6 +11,7 @@ mod garden;
 mod kinds;
 mod mail;
 mod new_file;
+mod paid;
 mod place;
 mod planting;
 mod plants;
@@ -47,7 +48,9 @@ pub use faults::{ConfigErrors, Remark, Warning};
 pub use garden::{DOUBT, TOLERANCE};
 pub use new_file::{NewFileError, NewGarden, NewPlant, new_file, write_new};
 pub use schedule::{LocalTimes, ScheduleError};
-pub use sources::{ARCHIVE_URL, ENSEMBLE_URL, FORECAST_URL, HISTORY_YEARS, TIMEOUT};
+pub use sources::{
+    ARCHIVE_URL, ENSEMBLE_URL, FORECAST_URL, HISTORY_YEARS, MET_NORWAY_URL, NWS_URL, TIMEOUT,
+};
 pub use wish::Wish;
 pub use zone::find_zone;
 
@@ -126,7 +129,7 @@ pub struct StationFile {
 }
 
 /// Where a forecast comes from.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub enum ForecastSettings {
     /// The service of Open-Meteo, or one with the same interface.
     OpenMeteo {
@@ -136,6 +139,20 @@ pub enum ForecastSettings {
         ensemble_url: String,
         /// Which ensemble; none leaves it to the program.
         ensemble_model: Option<String>,
+        /// Address of the page that tells when a model's newest run came.
+        freshness_url: Option<String>,
+        /// The key of a paid plan.
+        key: Option<SecretString>,
+    },
+    /// MET Norway's Locationforecast.
+    MetNorway {
+        /// Address of the complete product.
+        url: String,
+    },
+    /// The US National Weather Service.
+    Nws {
+        /// Address before the path.
+        url: String,
     },
     /// Files in the same format, for trials and for places without a line.
     Files {
@@ -149,7 +166,7 @@ pub enum ForecastSettings {
 }
 
 /// Where the past years of a place come from.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub enum HistorySettings {
     /// The archive of Open-Meteo, or one with the same interface.
     OpenMeteo {
@@ -157,6 +174,8 @@ pub enum HistorySettings {
         url: String,
         /// How many past years.
         years: u32,
+        /// The key of a paid plan.
+        key: Option<SecretString>,
     },
     /// A station file of GHCN-Daily.
     GhcnFile(PathBuf),

@@ -82,6 +82,8 @@ fn tell_garden(
             ensemble_model: None,
             ..
         } => "Open-Meteo".to_owned(),
+        ForecastSettings::MetNorway { .. } => "MET Norway".to_owned(),
+        ForecastSettings::Nws { .. } => "the US National Weather Service".to_owned(),
         ForecastSettings::Files { forecast, .. } => forecast.display().to_string(),
     };
     writeln!(out, "  forecast from {forecast}")?;

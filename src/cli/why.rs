@@ -5,7 +5,7 @@ use std::io::Write;
 use chrono::NaiveDate;
 use clap::Args;
 
-use super::board::print_wrapped;
+use super::board::{print_watch, print_wrapped};
 use super::logging::Form;
 use super::{Exit, FileArgs, MomentArgs, find};
 use crate::config::GardenSettings;
@@ -13,7 +13,11 @@ use crate::daemon::{look, moved};
 use crate::garden::PlannedCut;
 use crate::message::words;
 use crate::risk::Sensitivity;
+use crate::thermometer::OwnThermometer;
 use crate::verdict::Verdict;
+
+/// Where the values of a finding stand.
+const VALUE_COLUMN: usize = 33;
 
 /// Explain one cut: every finding with its numbers and sources.
 #[derive(Debug, Clone, Args)]
@@ -38,6 +42,7 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
     let (garden, cut) = find::cut(house.gardens(), &args.cut)?;
     let weather = house.gather(garden, now, reach).await?;
     let seen = look(garden, &weather, now);
+    let watch = seen.watches.iter().find(|watch| watch.deed.cut == cut.name);
     let verdict = seen
         .verdicts
         .into_iter()
@@ -59,14 +64,13 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
         return Ok(());
     }
     explain(&mut out, garden, cut, &verdict)?;
-    if let Some(own) = &seen.thermometer {
-        print_wrapped(&mut out, &words::thermometer(own, garden.garden.units), 0)?;
+    if let Some(watch) = watch {
+        writeln!(out)?;
+        print_watch(&mut out, watch, garden.garden.units)?;
+        print_wrapped(&mut out, &format!("Source: {}.", watch.source), 6)?;
     }
-    garden
-        .garden
-        .remark
-        .as_ref()
-        .map_or(Ok(()), |remark| Ok(print_wrapped(&mut out, remark, 0)?))
+    let own = seen.thermometer.as_ref();
+    Ok(background(&mut out, (garden, own), cut, &verdict)?)
 }
 
 /// The table of moved dates.
@@ -132,7 +136,8 @@ fn explain(
             0,
         )?;
         for (name, value) in words::numbers(finding, verdict.today, units) {
-            writeln!(out, "  {name:<30} {value}")?;
+            let value = words::wrapped(&value, VALUE_COLUMN);
+            write!(out, "  {name:<30} {}", value.trim_start())?;
         }
         print_wrapped(out, &format!("Source: {}.", finding.source), 2)?;
     }
@@ -147,22 +152,29 @@ fn explain(
             0,
         )?;
     }
-    writeln!(out)?;
-    print_wrapped(out, &format!("How: {}", cut.cut.how), 0)?;
-    for caution in &cut.kind.cautions {
-        print_wrapped(
-            out,
-            &format!("Mind: {} Source: {}.", caution.text, caution.source),
-            0,
-        )?;
-    }
-    print_wrapped(
-        out,
-        &format!("Counted over {}.", words::basis(&verdict.basis)),
-        0,
-    )?;
-    for credit in words::credits(&verdict.basis) {
-        print_wrapped(out, &credit, 0)?;
-    }
     Ok(())
+}
+
+/// How it is done, what the plant asks of whoever does it, and what the numbers rest on.
+fn background(
+    out: &mut impl Write,
+    (garden, own): (&GardenSettings, Option<&OwnThermometer>),
+    cut: &PlannedCut,
+    verdict: &Verdict,
+) -> std::io::Result<()> {
+    writeln!(out)?;
+    let mut lines = vec![format!("How: {} Source: {}.", cut.cut.how, cut.cut.source)];
+    lines.extend(cut.cut.tender.as_ref().map(|tender| {
+        let why = &tender.why;
+        format!("Tender: {why} Source: {}.", tender.source)
+    }));
+    lines.extend(words::about(&cut.kind));
+    lines.push(format!("At every cut: {}", words::CAUTION));
+    lines.push(format!("Counted over {}.", words::basis(&verdict.basis)));
+    lines.extend(own.map(|own| words::thermometer(own, garden.garden.units)));
+    lines.extend(words::credits(&verdict.basis));
+    lines.extend(garden.garden.remark.clone());
+    lines
+        .iter()
+        .try_for_each(|line| print_wrapped(out, line, 0))
 }

@@ -9,6 +9,7 @@ use super::faults::{Checked, Table};
 use super::garden::open_garden;
 use super::plants::Spots;
 use super::raw::RawThermometer;
+use super::secret::TOKEN;
 use super::{StationFile, ThermometerSettings};
 use crate::garden::Zone;
 use crate::thermometer::{Hung, Layout, Missing, TimeForm, Unit};
@@ -64,15 +65,10 @@ impl Checker<'_> {
             let hint = "write it into a file of its own, chmod 600 that, and name it here: token_file = \"readings-token\"";
             return Err(self.tell(fault.hint(hint)));
         }
-        let (token, at) = match (&raw.token_file, &raw.token_env) {
-            (None, None) => return Ok(None),
-            (Some(file), None) => (self.secret_file(("token", "token_file"), file)?, file),
-            (None, Some(name)) => (self.secret_variable("token", name)?, name),
-            (Some(_), Some(name)) => {
-                let what = "the token comes either from token_file or from token_env";
-                let fault = self.remark(name, what);
-                return Err(self.tell(fault.hint("take one of the two lines out")));
-            }
+        let (file, variable) = (raw.token_file.as_ref(), raw.token_env.as_ref());
+        let token = self.secret(TOKEN, file, variable)?;
+        let Some((token, at)) = token.zip(file.or(variable)) else {
+            return Ok(None);
         };
         if token.expose_secret().chars().count() < TOKEN_SIGNS_MIN {
             let what =

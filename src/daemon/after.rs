@@ -4,29 +4,10 @@ use chrono::{DateTime, Utc};
 
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
-use crate::garden::Garden;
 use crate::message::Message;
 use crate::notice::{Alarm, Moment, SaidAfter, covers, frosts};
-use crate::outlook::{Inputs, Outlook};
 use crate::store::ToldAfter;
-use crate::verdict::Sky;
-use crate::watch::{Watch, watches};
-
-/// The cuts of a garden that are under watch.
-pub(super) fn watches_of(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Vec<Watch> {
-    if sky.deeds.is_empty() {
-        return Vec::new();
-    }
-    let outlook = Outlook::of(&Inputs {
-        now,
-        place: &garden.place,
-        climate: sky.climate,
-        forecast: sky.forecast,
-        skill: sky.skill,
-        fresh_for: sky.fresh_for,
-    });
-    watches(garden, sky.deeds, &outlook, sky.measured)
-}
+use crate::watch::Watch;
 
 impl House {
     /// What there is to say of the cuts under watch, after what was said before.

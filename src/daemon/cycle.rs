@@ -2,54 +2,15 @@
 
 use chrono::{DateTime, Utc};
 
-use super::readings::Readings;
 use super::{DaemonError, House, Reach};
-use crate::climate::{Climate, DailyRecord};
+use crate::climate::Climate;
 use crate::config::GardenSettings;
-use crate::forecast::Forecast;
-use crate::garden::{Deed, Garden, PlannedCut, Sighting};
+use crate::garden::{Deed, PlannedCut};
+use crate::look::{Seen, View, Weather};
 use crate::message::Message;
 use crate::notice::{Alarm, News, Said, is_done, news};
-use crate::outlook::{Kept, Skill, SourceSkill, measured_days};
 use crate::risk::Sensitivity;
 use crate::store::{self, Round};
-use crate::thermometer::OwnThermometer;
-use crate::verdict::{Sky, Verdict, assess, moved_dates};
-use crate::watch::Watch;
-
-/// The weather that was gathered for a garden.
-#[derive(Debug, Clone, Default)]
-pub struct Weather {
-    /// Its record of past years.
-    pub record: Option<DailyRecord>,
-    /// Its newest forecast.
-    pub forecast: Option<Forecast>,
-    /// The forecasts that were kept, to learn from.
-    pub runs: Vec<Forecast>,
-    /// What the keeper saw of the plantings, the oldest report first.
-    pub sightings: Vec<Sighting>,
-    /// The verdicts of the look before.
-    pub before: Vec<Verdict>,
-    /// The cuts that were made.
-    pub deeds: Vec<Deed>,
-    /// What its own thermometer showed.
-    pub thermometer: Readings,
-}
-
-/// What a look at a garden's weather gives.
-#[derive(Debug, Clone)]
-pub struct Seen {
-    /// The verdict on each cut, in the order of the garden file.
-    pub verdicts: Vec<Verdict>,
-    /// How far each source's forecasts can be trusted here.
-    pub skills: Vec<SourceSkill>,
-    /// The cuts under watch.
-    pub watches: Vec<Watch>,
-    /// What its own thermometer taught.
-    pub thermometer: Option<OwnThermometer>,
-    /// The garden, its spots as the thermometer has taught.
-    pub garden: Garden,
-}
 
 /// News that a cycle told.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -73,13 +34,8 @@ pub enum Word {
 
 /// The verdicts on a garden's cuts and what they trust, without telling anybody.
 pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> Seen {
-    under_sky(garden, weather, now, |(taught, own), sky, skills| Seen {
-        verdicts: assess(&taught, sky, &weather.before, now),
-        skills,
-        watches: super::after::watches_of(&taught, sky, now),
-        thermometer: own,
-        garden: taught,
-    })
+    let climate = weather.record.as_ref().and_then(Climate::of);
+    view(garden, climate.as_ref()).look(weather, now)
 }
 
 /// How the dates of one cut move when a parameter moves by its uncertainty.
@@ -89,66 +45,17 @@ pub fn moved(
     weather: &Weather,
     now: DateTime<Utc>,
 ) -> Vec<Sensitivity> {
-    under_sky(garden, weather, now, |(taught, _), sky, _| {
-        let cut = taught.cuts.iter().find(|known| known.name == cut.name);
-        cut.map_or_else(Vec::new, |cut| moved_dates(&taught, cut, sky, now))
-    })
-}
-
-/// Does a piece of work with what is known of the weather at a garden, and how far it can be trusted.
-fn under_sky<T>(
-    garden: &GardenSettings,
-    weather: &Weather,
-    now: DateTime<Utc>,
-    work: impl FnOnce((Garden, Option<OwnThermometer>), &Sky<'_>, Vec<SourceSkill>) -> T,
-) -> T {
     let climate = weather.record.as_ref().and_then(Climate::of);
-    let skills = skills(garden, weather, climate.as_ref(), now);
-    let of_source = weather.forecast.as_ref().and_then(|forecast| {
-        let learned = skills.iter().find(|skill| skill.source == forecast.source);
-        learned.map(|skill| skill.learned.skill.clone())
-    });
-    let skill = of_source.unwrap_or_default();
-    let place = &garden.garden.place;
-    let runs = weather.runs.iter().chain(&weather.forecast);
-    let measured = measured_days(weather.record.as_ref(), runs, place, place.zone.date(now));
-    let sky = Sky {
-        climate: climate.as_ref(),
-        measured: &measured,
-        sightings: &weather.sightings,
-        forecast: weather.forecast.as_ref(),
-        skill: &skill,
-        fresh_for: garden.fresh_for,
-        deeds: &weather.deeds,
-    };
-    let own = garden.thermometer.as_ref().map(|settings| {
-        weather
-            .thermometer
-            .taught(&settings.hung, weather.record.as_ref(), &sky, place)
-    });
-    let taught = match garden.thermometer.as_ref().zip(own.as_ref()) {
-        Some((settings, own)) => settings.hung.garden(&garden.garden, &own.own),
-        None => garden.garden.clone(),
-    };
-    work((taught, own), &sky, skills)
+    view(garden, climate.as_ref()).moved(cut, weather, now)
 }
 
-/// What the kept forecasts of a garden teach.
-fn skills(
-    garden: &GardenSettings,
-    weather: &Weather,
-    climate: Option<&Climate>,
-    now: DateTime<Utc>,
-) -> Vec<SourceSkill> {
-    let place = &garden.garden.place;
-    let kept = Kept {
-        runs: &weather.runs,
-        newest: weather.forecast.as_ref(),
-        record: weather.record.as_ref(),
+fn view<'a>(garden: &'a GardenSettings, climate: Option<&'a Climate>) -> View<'a> {
+    View {
+        garden: &garden.garden,
+        fresh_for: garden.fresh_for,
         climate,
-        place,
-    };
-    Skill::default().by_source(&kept, place.zone.date(now))
+        hung: garden.thermometer.as_ref().map(|own| &own.hung),
+    }
 }
 
 impl House {
@@ -232,6 +139,7 @@ impl House {
             at: now,
             verdicts,
             skills,
+            watches,
             told,
             told_after,
         })

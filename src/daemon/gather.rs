@@ -6,9 +6,9 @@ use tracing::{info, warn};
 use super::{DaemonError, House};
 use crate::climate::DailyRecord;
 use crate::config::{ForecastSettings, GardenSettings, HistorySettings};
-use crate::daemon::cycle::Weather;
 use crate::forecast::Forecast;
 use crate::garden::{Deed, Sighting};
+use crate::look::Weather;
 use crate::store::KEPT_FOR;
 use crate::weather::{ForecastFrom, HistoryFrom};
 
@@ -105,10 +105,11 @@ impl House {
         let name = garden.garden.name.clone();
         let (from, is_file) = match &garden.history {
             HistorySettings::None => return Ok(None),
-            HistorySettings::OpenMeteo { url, years } => (
+            HistorySettings::OpenMeteo { url, years, key } => (
                 HistoryFrom::OpenMeteo {
                     url: url.clone(),
                     years: *years,
+                    key: key.clone(),
                 },
                 false,
             ),
@@ -156,26 +157,9 @@ impl House {
         reach: Reach,
     ) -> Result<Option<Forecast>, DaemonError> {
         let name = garden.garden.name.clone();
-        let from = match &garden.forecast {
-            ForecastSettings::OpenMeteo {
-                url,
-                ensemble_url,
-                ensemble_model,
-            } => (reach == Reach::Everywhere).then(|| ForecastFrom::OpenMeteo {
-                url: url.clone(),
-                ensemble_url: ensemble_url.clone(),
-                ensemble_model: ensemble_model.clone(),
-            }),
-            ForecastSettings::Files {
-                forecast,
-                ensemble,
-                data_at,
-            } => Some(ForecastFrom::Files {
-                forecast: forecast.clone(),
-                ensemble: ensemble.clone(),
-                data_at: *data_at,
-            }),
-        };
+        let from = forecast_from(&garden.forecast);
+        let is_here = matches!(from, ForecastFrom::Files { .. });
+        let from = (is_here || reach == Reach::Everywhere).then_some(from);
         if let Some(from) = from {
             match self
                 .fetcher
@@ -201,6 +185,36 @@ impl House {
             .await?;
         // A run that was made after the moment in question was not known then.
         Ok(kept.filter(|run| run.data_at <= now))
+    }
+}
+
+/// Where the settings say that a forecast comes from.
+fn forecast_from(settings: &ForecastSettings) -> ForecastFrom {
+    match settings.clone() {
+        ForecastSettings::OpenMeteo {
+            url,
+            ensemble_url,
+            ensemble_model,
+            freshness_url,
+            key,
+        } => ForecastFrom::OpenMeteo {
+            url,
+            ensemble_url,
+            ensemble_model,
+            freshness_url,
+            key,
+        },
+        ForecastSettings::MetNorway { url } => ForecastFrom::MetNorway { url },
+        ForecastSettings::Nws { url } => ForecastFrom::Nws { url },
+        ForecastSettings::Files {
+            forecast,
+            ensemble,
+            data_at,
+        } => ForecastFrom::Files {
+            forecast,
+            ensemble,
+            data_at,
+        },
     }
 }
 

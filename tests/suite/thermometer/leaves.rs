@@ -48,6 +48,8 @@ fn forecast(sky: Option<(f64, f64, f64)>) -> Forecast {
             start,
             hours: (0..HOURS).map(|hour| condition(hour, sky)).collect(),
         }),
+        spans: Vec::new(),
+        warnings: Vec::new(),
     }
 }
 
