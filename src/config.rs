@@ -22,6 +22,7 @@ mod shape;
 mod slug;
 mod sources;
 mod syntax;
+mod thermometer;
 mod wish;
 mod zone;
 
@@ -37,6 +38,7 @@ use toml::Spanned;
 
 use crate::almanac::{self, Almanac};
 use crate::garden::Garden;
+use crate::thermometer::{Hung, Layout};
 
 use check::Checker;
 use faults::{Checked, Faults, START};
@@ -102,6 +104,28 @@ pub struct GardenSettings {
     pub history: HistorySettings,
     /// How old a forecast may be and still support a go.
     pub fresh_for: TimeDelta,
+    /// Its own thermometer, if it has one.
+    pub thermometer: Option<ThermometerSettings>,
+}
+
+/// A garden's own thermometer.
+#[derive(Debug, Clone)]
+pub struct ThermometerSettings {
+    /// Where it hangs.
+    pub hung: Hung,
+    /// The file that its station writes.
+    pub station: Option<StationFile>,
+    /// What whoever posts readings has to show; none when nobody may.
+    pub token: Option<SecretString>,
+}
+
+/// The file of a weather station.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StationFile {
+    /// Where it is.
+    pub path: PathBuf,
+    /// How it is written.
+    pub layout: Layout,
 }
 
 /// Where a forecast comes from.

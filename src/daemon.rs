@@ -10,7 +10,9 @@ mod deliver;
 mod gather;
 mod keeper;
 mod publish;
+mod readings;
 mod run;
+mod thermometer;
 
 use std::sync::Arc;
 
@@ -27,6 +29,7 @@ pub use cycle::{Told, Word, look, moved};
 pub use gather::Reach;
 pub use keeper::Keeper;
 pub use run::run;
+pub use thermometer::LastLooks;
 
 /// What a running program holds.
 #[derive(Debug, Clone)]

@@ -7,6 +7,7 @@
 //! | stage | comes in | goes out |
 //! |---|---|---|
 //! | [`forecast`] | hours as a service sent them | a [`forecast::Forecast`] with origin, age and gaps |
+//! | [`thermometer`] | readings in the garden | which can be believed, and the garden's own offset |
 //! | [`outlook`] | forecast, climate | the [`outlook::Outlook`]: every future of this garden |
 //! | [`risk`] | outlook, tender period | the [`risk::Risk`]: chance of frost by cutting day, go day, last call |
 //! | [`events`] | outlook, climate, kinds, what was seen | the [`events::Events`]: bud break, bloom, freezes ... of each season |
@@ -28,6 +29,8 @@ pub mod almanac;
 pub mod garden;
 
 pub mod climate;
+
+pub mod thermometer;
 
 // The stages.
 pub mod forecast;

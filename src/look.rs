@@ -1,7 +1,10 @@
 //! One look at a garden: what is known of its weather and of the work done in it, through all stages at once.
 //!
-//! In: record, kept forecasts, sightings, deeds, the look before, a moment. Out: a [`Seen`], the verdicts with what they
-//! trust and the cuts under watch. Does not gather the weather, tell anybody or remember anything.
+//! In: record, kept forecasts, own readings, sightings, deeds, the look before, a moment. Out: a [`Seen`], the verdicts
+//! with what they trust, what the own thermometer taught and the cuts under watch. Does not gather the weather, tell
+//! anybody or remember anything.
+
+mod readings;
 
 use chrono::{DateTime, TimeDelta, Utc};
 
@@ -10,8 +13,11 @@ use crate::forecast::Forecast;
 use crate::garden::{Deed, Garden, PlannedCut, Sighting};
 use crate::outlook::{Inputs, Kept, Outlook, Skill, SourceSkill, measured_days};
 use crate::risk::Sensitivity;
+use crate::thermometer::{Hung, OwnThermometer};
 use crate::verdict::{Sky, Verdict, assess, moved_dates};
 use crate::watch::{Watch, watches};
+
+pub use readings::Readings;
 
 /// The weather that was gathered for a garden.
 #[derive(Debug, Clone, Default)]
@@ -28,10 +34,12 @@ pub struct Weather {
     pub before: Vec<Verdict>,
     /// The cuts that were made.
     pub deeds: Vec<Deed>,
+    /// What its own thermometer showed.
+    pub thermometer: Readings,
 }
 
 /// What a look at a garden's weather gives.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Seen {
     /// The verdict on each cut, in the order of the garden file.
     pub verdicts: Vec<Verdict>,
@@ -39,6 +47,10 @@ pub struct Seen {
     pub skills: Vec<SourceSkill>,
     /// The cuts under watch.
     pub watches: Vec<Watch>,
+    /// What its own thermometer taught.
+    pub thermometer: Option<OwnThermometer>,
+    /// The garden, its spots as the thermometer has taught.
+    pub garden: Garden,
 }
 
 /// From where a garden is looked at.
@@ -50,15 +62,19 @@ pub struct View<'a> {
     pub fresh_for: TimeDelta,
     /// What the place usually does; none without a usable record.
     pub climate: Option<&'a Climate>,
+    /// Where its own thermometer hangs; none where it has none.
+    pub hung: Option<&'a Hung>,
 }
 
 impl View<'_> {
     /// The verdicts on a garden's cuts and what they trust, without telling anybody.
     pub fn look(&self, weather: &Weather, now: DateTime<Utc>) -> Seen {
-        self.under_sky(weather, now, |sky, skills| Seen {
-            verdicts: assess(self.garden, sky, &weather.before, now),
+        self.under_sky(weather, now, |(garden, thermometer), sky, skills| Seen {
+            verdicts: assess(&garden, sky, &weather.before, now),
             skills,
-            watches: self.watches(sky, now),
+            watches: watches_of(&garden, sky, now),
+            thermometer,
+            garden,
         })
     }
 
@@ -69,8 +85,9 @@ impl View<'_> {
         weather: &Weather,
         now: DateTime<Utc>,
     ) -> Vec<Sensitivity> {
-        self.under_sky(weather, now, |sky, _| {
-            moved_dates(self.garden, cut, sky, now)
+        self.under_sky(weather, now, |(garden, _), sky, _| {
+            let cut = garden.cuts.iter().find(|known| known.name == cut.name);
+            cut.map_or_else(Vec::new, |cut| moved_dates(&garden, cut, sky, now))
         })
     }
 
@@ -79,7 +96,7 @@ impl View<'_> {
         &self,
         weather: &Weather,
         now: DateTime<Utc>,
-        work: impl FnOnce(&Sky<'_>, Vec<SourceSkill>) -> T,
+        work: impl FnOnce((Garden, Option<OwnThermometer>), &Sky<'_>, Vec<SourceSkill>) -> T,
     ) -> T {
         let skills = self.skills(weather, now);
         let of_source = weather.forecast.as_ref().and_then(|forecast| {
@@ -99,7 +116,17 @@ impl View<'_> {
             fresh_for: self.fresh_for,
             deeds: &weather.deeds,
         };
-        work(&sky, skills)
+        work(self.taught(weather, &sky), &sky, skills)
+    }
+
+    /// The garden with its spots as its own thermometer has taught, and what that was.
+    fn taught(&self, weather: &Weather, sky: &Sky<'_>) -> (Garden, Option<OwnThermometer>) {
+        let Some(hung) = self.hung else {
+            return (self.garden.clone(), None);
+        };
+        let (readings, record) = (&weather.thermometer, weather.record.as_ref());
+        let own = readings.taught(hung, record, sky, &self.garden.place);
+        (hung.garden(self.garden, &own.own), Some(own))
     }
 
     /// What the kept forecasts of a garden teach.
@@ -114,20 +141,20 @@ impl View<'_> {
         };
         Skill::default().by_source(&kept, place.zone.date(now))
     }
+}
 
-    /// The cuts of a garden that are under watch.
-    fn watches(&self, sky: &Sky<'_>, now: DateTime<Utc>) -> Vec<Watch> {
-        if sky.deeds.is_empty() {
-            return Vec::new();
-        }
-        let outlook = Outlook::of(&Inputs {
-            now,
-            place: &self.garden.place,
-            climate: sky.climate,
-            forecast: sky.forecast,
-            skill: sky.skill,
-            fresh_for: sky.fresh_for,
-        });
-        watches(self.garden, sky.deeds, &outlook, sky.measured)
+/// The cuts of a garden that are under watch.
+fn watches_of(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Vec<Watch> {
+    if sky.deeds.is_empty() {
+        return Vec::new();
     }
+    let outlook = Outlook::of(&Inputs {
+        now,
+        place: &garden.place,
+        climate: sky.climate,
+        forecast: sky.forecast,
+        skill: sky.skill,
+        fresh_for: sky.fresh_for,
+    });
+    watches(garden, sky.deeds, &outlook, sky.measured)
 }

@@ -13,7 +13,7 @@ use crate::garden::Deed;
 use crate::rules::Stand;
 use crate::verdict::{State, Verdict};
 
-pub use after::{Alarm, Cover, Moment, SaidAfter, covers, frosts};
+pub use after::{Alarm, Below, Cover, Moment, SaidAfter, Shown, below, covers, frosts};
 
 /// From how many days before a wished day it is worth saying that it has to be put off.
 pub const WISH_NEAR_DAYS: i64 = 10;

@@ -6,21 +6,26 @@
 mod blend;
 mod build;
 mod daily;
+mod leaf;
 mod learning;
+mod own_nights;
 mod recent;
 mod skill;
 mod templates;
+
+use std::borrow::Cow;
 
 use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 
 use crate::science::degree_days::{GROWTH_BASE, Thresholds, single_sine};
-use crate::units::{Celsius, DegreeDays, count};
+use crate::units::{Celsius, CelsiusStep, DegreeDays, count};
 
 pub use blend::{Blend, Carried, Guide};
 pub use build::Inputs;
 pub use daily::Daily;
 pub use learning::{Kept, LeadEvidence, Learned, SourceSkill, Truth, Verified, verified_pairs};
+pub use own_nights::{NightKinds, night_kinds, own_nights};
 pub use recent::{MeasuredDays, measured_days};
 pub use skill::{COLD_BELOW, LeadSkill, Skill, WarmBias};
 
@@ -59,6 +64,8 @@ pub struct Outlook {
     pub midwinter: Option<usize>,
     /// The forecast's own minima of the coming nights, bias taken off, from the first one on without a gap.
     pub coming_nights: Vec<Celsius>,
+    /// What leaves in the night of each day lack to those of the usual freeze, by index; no more than is known.
+    pub leaf: Vec<CelsiusStep>,
     /// The futures; none when nothing is known.
     pub futures: Vec<Future>,
 }
@@ -147,6 +154,30 @@ impl Outlook {
     /// How many days each future has, today included.
     pub fn days(&self) -> usize {
         self.futures.first().map_or(0, |future| future.min.len())
+    }
+}
+
+impl Outlook {
+    /// The nights of a future as its tender leaves feel them: colder than the air in nights that are clearer, stiller
+    /// or drier than the usual freeze.
+    pub fn at_leaf<'f>(&self, future: &'f Future) -> Cow<'f, [Celsius]> {
+        if self.leaf.is_empty() {
+            return Cow::Borrowed(&future.min);
+        }
+        let steps = self.leaf.iter().copied();
+        let steps = steps.chain(std::iter::repeat(CelsiusStep::default()));
+        let nights = future.min.iter().zip(steps);
+        Cow::Owned(nights.map(|(night, step)| *night + step).collect())
+    }
+
+    /// The forecast's own minima of the coming nights, likewise.
+    pub fn coming_at_leaf(&self) -> impl Iterator<Item = Celsius> + '_ {
+        let steps = self.leaf.iter().copied().skip(1);
+        let steps = steps.chain(std::iter::repeat(CelsiusStep::default()));
+        self.coming_nights
+            .iter()
+            .zip(steps)
+            .map(|(night, step)| *night + step)
     }
 }
 

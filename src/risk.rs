@@ -211,9 +211,8 @@ fn frost_at_hand(outlook: &Outlook, tender: &Tender, spot: &Spot) -> Option<(Nai
         .map(|growth| growth.damage_at);
     let damage_at = edges.into_iter().chain(growth).reduce(Celsius::max)?;
     let nights = outlook
-        .coming_nights
-        .iter()
-        .map(|night| *night + spot.offset)
+        .coming_at_leaf()
+        .map(|night| night + spot.offset)
         .enumerate()
         .take(AT_HAND_NIGHTS);
     let mut frosts = nights.filter(|(_, night)| *night <= damage_at);

@@ -8,6 +8,7 @@ pub mod evaporation;
 pub mod exposure;
 pub mod humidity;
 pub mod infection;
+pub mod leaf;
 pub mod scores;
 pub mod sun;
 pub mod wetness;

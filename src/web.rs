@@ -1,9 +1,10 @@
 //! The page and the status over HTTP.
 //!
-//! In: the [`Snapshot`] that the last cycle left. Out: a page, a JSON status, a health reply.
-//! Computes nothing, changes nothing, and cannot hold up a cycle.
+//! In: the [`Snapshot`] that the last cycle left, readings that are posted. Out: a page, a JSON status, a health reply,
+//! the posts. Computes nothing, keeps nothing, and cannot hold up a cycle.
 
 mod page;
+mod readings;
 mod snapshot;
 mod status;
 
@@ -28,6 +29,7 @@ use tower_http::limit::RequestBodyLimitLayer;
 use tower_http::set_header::SetResponseHeaderLayer;
 use tower_http::timeout::TimeoutLayer;
 
+pub use readings::{Posted, Receipt, Slot, readings};
 pub use snapshot::{Board, GardenSnapshot, Snapshot};
 
 /// A request that takes longer is answered with a time-out.

@@ -167,6 +167,7 @@ fn one_future(today: NaiveDate, midwinter: Option<usize>, future: Future) -> Out
         },
         midwinter,
         coming_nights: Vec::new(),
+        leaf: Vec::new(),
         futures: vec![future],
     }
 }

@@ -86,6 +86,7 @@ pub(super) fn thinned(outlook: &Outlook, step: usize) -> Outlook {
         horizon: outlook.horizon,
         midwinter: outlook.midwinter,
         coming_nights: outlook.coming_nights.clone(),
+        leaf: outlook.leaf.clone(),
         futures,
     }
 }

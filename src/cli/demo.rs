@@ -57,10 +57,7 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
                 Weather {
                     record: Some(record),
                     forecast: Some(forecast),
-                    runs: Vec::new(),
-                    sightings: Vec::new(),
-                    before: Vec::new(),
-                    deeds: Vec::new(),
+                    ..Weather::default()
                 },
                 args.at,
             )

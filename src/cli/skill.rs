@@ -9,8 +9,10 @@ use super::board::print_wrapped;
 use super::{FileArgs, MomentArgs};
 use crate::config::GardenSettings;
 use crate::daemon::{Reach, look};
+use crate::look::Seen;
 use crate::message::words;
 use crate::outlook::{LeadEvidence, Skill, SourceSkill};
+use crate::thermometer::OwnThermometer;
 use crate::units::UnitSystem;
 
 /// Show how far the forecasts of each garden have been verified; asks no service.
@@ -33,6 +35,9 @@ pub(super) struct SkillArgs {
 struct GardenSkill<'a> {
     garden: &'a str,
     sources: Vec<SourceSkill>,
+    /// What its own thermometer taught.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    thermometer: Option<OwnThermometer>,
 }
 
 pub(super) async fn skill(args: &SkillArgs) -> anyhow::Result<()> {
@@ -40,42 +45,42 @@ pub(super) async fn skill(args: &SkillArgs) -> anyhow::Result<()> {
     let mut all = Vec::new();
     for garden in super::find::gardens(house.gardens(), args.garden.as_deref())? {
         let weather = house.gather(garden, now, Reach::Here).await?;
-        all.push((garden, look(garden, &weather, now).skills));
+        all.push((garden, look(garden, &weather, now)));
     }
     let mut out = std::io::stdout().lock();
     if args.json {
         let all: Vec<GardenSkill<'_>> = all
             .into_iter()
-            .map(|(garden, sources)| GardenSkill {
+            .map(|(garden, seen)| GardenSkill {
                 garden: &garden.garden.name,
-                sources,
+                sources: seen.skills,
+                thermometer: seen.thermometer,
             })
             .collect();
         serde_json::to_writer_pretty(&mut out, &all)?;
         writeln!(out)?;
         return Ok(());
     }
-    for (index, (garden, sources)) in all.iter().enumerate() {
+    for (index, (garden, seen)) in all.iter().enumerate() {
         if index > 0 {
             writeln!(out)?;
         }
-        print_garden(&mut out, garden, sources)?;
+        print_garden(&mut out, garden, seen)?;
     }
     Ok(())
 }
 
-fn print_garden(
-    out: &mut impl Write,
-    garden: &GardenSettings,
-    sources: &[SourceSkill],
-) -> std::io::Result<()> {
+fn print_garden(out: &mut impl Write, garden: &GardenSettings, seen: &Seen) -> std::io::Result<()> {
     let garden = &garden.garden;
     writeln!(out, "{} ({})", garden.title, garden.name)?;
-    if sources.is_empty() {
+    if let Some(own) = &seen.thermometer {
+        print_wrapped(out, &words::thermometer(own, garden.units), 2)?;
+    }
+    if seen.skills.is_empty() {
         print_wrapped(out, words::NOTHING_KEPT, 2)?;
         return print_leads(out, &Skill::default().unlearned().runs, garden.units);
     }
-    for source in sources {
+    for source in &seen.skills {
         print_wrapped(out, &words::skill(source, garden.units), 2)?;
         print_leads(out, source.in_use(), garden.units)?;
     }

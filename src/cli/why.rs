@@ -13,6 +13,7 @@ use crate::daemon::{look, moved};
 use crate::garden::PlannedCut;
 use crate::message::words;
 use crate::risk::Sensitivity;
+use crate::thermometer::OwnThermometer;
 use crate::verdict::Verdict;
 
 /// Where the values of a finding stand.
@@ -68,7 +69,8 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
         print_watch(&mut out, watch, garden.garden.units)?;
         print_wrapped(&mut out, &format!("Source: {}.", watch.source), 6)?;
     }
-    Ok(background(&mut out, garden, cut, &verdict)?)
+    let own = seen.thermometer.as_ref();
+    Ok(background(&mut out, (garden, own), cut, &verdict)?)
 }
 
 /// The table of moved dates.
@@ -156,7 +158,7 @@ fn explain(
 /// How it is done, what the plant asks of whoever does it, and what the numbers rest on.
 fn background(
     out: &mut impl Write,
-    garden: &GardenSettings,
+    (garden, own): (&GardenSettings, Option<&OwnThermometer>),
     cut: &PlannedCut,
     verdict: &Verdict,
 ) -> std::io::Result<()> {
@@ -169,6 +171,7 @@ fn background(
     lines.extend(words::about(&cut.kind));
     lines.push(format!("At every cut: {}", words::CAUTION));
     lines.push(format!("Counted over {}.", words::basis(&verdict.basis)));
+    lines.extend(own.map(|own| words::thermometer(own, garden.garden.units)));
     lines.extend(words::credits(&verdict.basis));
     lines.extend(garden.garden.remark.clone());
     lines

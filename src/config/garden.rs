@@ -32,6 +32,15 @@ const DOUBTS_ALLOWED: &str = "0 K to 10 K (0 F to 18 F), such as \"1 K\" or \"2 
 
 const UNITS: [(&str, UnitSystem); 2] = [("metric", UnitSystem::Metric), ("us", UnitSystem::Us)];
 
+/// The garden where no spot is named: as cold as its place, as far as anybody knows.
+pub(super) fn open_garden() -> Spot {
+    Spot {
+        name: "garden".to_owned(),
+        offset: CelsiusStep::default(),
+        doubt: DOUBT,
+    }
+}
+
 impl Checker<'_> {
     /// Every garden of the file; at least one.
     pub(super) fn gardens(&mut self, raw: &[Spanned<RawGarden>]) -> Checked<Vec<GardenSettings>> {
@@ -51,7 +60,12 @@ impl Checker<'_> {
     /// `[[garden]]`
     fn garden(&mut self, table: &Spanned<RawGarden>) -> Checked<GardenSettings> {
         let raw = table.get_ref();
-        let garden = self.garden_itself(raw, table);
+        let spots = self.spots(table);
+        let garden = self.garden_itself(raw, table, &spots);
+        let zone = garden.as_ref().map(|garden| garden.place.zone.clone());
+        let thermometer = raw.thermometer.as_ref();
+        let thermometer =
+            thermometer.map(|raw| self.thermometer(raw, &spots, zone.map_err(|told| *told)));
         let forecast = self.forecast(raw.forecast.as_ref());
         let history = self.history(raw.history.as_ref());
         let fresh_for = match &raw.fresh_for {
@@ -63,10 +77,16 @@ impl Checker<'_> {
             forecast: forecast?,
             history: history?,
             fresh_for: fresh_for?,
+            thermometer: thermometer.transpose()?,
         })
     }
 
-    fn garden_itself(&mut self, raw: &RawGarden, table: &Spanned<RawGarden>) -> Checked<Garden> {
+    fn garden_itself(
+        &mut self,
+        raw: &RawGarden,
+        table: &Spanned<RawGarden>,
+        spots: &Checked<Spots>,
+    ) -> Checked<Garden> {
         let heading = Table::of("[[garden]]", table);
         let name = self
             .required(raw.name.as_ref(), &heading, "name", "name = \"museum\"")
@@ -93,8 +113,7 @@ impl Checker<'_> {
         }
         let remark = raw.remark.as_ref();
         let remark = remark.map(|remark| self.line(("remark", remark)));
-        let spots = self.spots(table);
-        let plants = self.plants(table, &spots, tolerance);
+        let plants = self.plants(table, spots, tolerance);
         let (name, place, plants) = (name?, place?, plants?);
         Ok(Garden {
             title: title.transpose()?.unwrap_or_else(|| name.clone()),

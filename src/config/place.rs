@@ -60,7 +60,7 @@ impl Checker<'_> {
         }
     }
 
-    fn stated_zone(&mut self, value: &Spanned<String>, found: &[&str]) -> Checked<Zone> {
+    pub(super) fn stated_zone(&mut self, value: &Spanned<String>, found: &[&str]) -> Checked<Zone> {
         let written = value.get_ref();
         let names = Zone::names();
         let name = names.iter().find(|name| name.eq_ignore_ascii_case(written));

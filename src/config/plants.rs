@@ -6,16 +6,16 @@ use chrono::NaiveDate;
 use toml::Spanned;
 use toml::value::Datetime;
 
-use super::DOUBT;
 use super::check::Checker;
 use super::faults::{Checked, Table};
+use super::garden::open_garden;
 use super::raw::{RawCut, RawGarden, RawPlant};
 use super::shape::nearest_part;
 use super::slug::slug;
 use super::wish::Wish;
 use crate::almanac::{Almanac, Cut, CutKind, Kind, nearest};
 use crate::garden::{PlannedCut, Planting, Spot, Uncut};
-use crate::units::{CelsiusStep, Chance};
+use crate::units::Chance;
 
 /// So many kinds are listed whole; of more, the likeliest.
 const KINDS_LISTED: usize = 12;
@@ -101,11 +101,7 @@ impl Checker<'_> {
             .and_then(|kind| self.kind(kind));
         let spot = match &raw.spot {
             Some(spot) => self.spot_of(spot, spots),
-            None => Ok(Spot {
-                name: "garden".to_owned(),
-                offset: CelsiusStep::default(),
-                doubt: DOUBT,
-            }),
+            None => Ok(open_garden()),
         };
         let tolerance = match &raw.stakes {
             Some(stakes) => self
@@ -160,7 +156,11 @@ impl Checker<'_> {
         Err(self.tell(fault.allowed(kinds_allowed(&almanac, &likely))))
     }
 
-    fn spot_of(&mut self, value: &Spanned<String>, spots: &Checked<Spots>) -> Checked<Spot> {
+    pub(super) fn spot_of(
+        &mut self,
+        value: &Spanned<String>,
+        spots: &Checked<Spots>,
+    ) -> Checked<Spot> {
         let spots = spots.as_ref().map_err(|told| *told)?;
         let written = value.get_ref().trim();
         if let Some((_, spot)) = spots.iter().find(|(name, _)| name == written) {

@@ -102,6 +102,7 @@ pub(super) struct RawGarden {
     pub(super) forecast: Key<RawForecast>,
     pub(super) history: Key<RawHistory>,
     pub(super) choices: Key<RawChoices>,
+    pub(super) thermometer: Key<RawThermometer>,
     #[serde(default)]
     pub(super) spot: List<RawSpot>,
     #[serde(default)]
@@ -138,6 +139,29 @@ pub(super) struct RawHistory {
     /// Refused, and never read.
     pub(super) key: Key<IgnoredAny>,
     pub(super) file: Key<String>,
+}
+
+/// `[garden.thermometer]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawThermometer {
+    pub(super) spot: Key<String>,
+    pub(super) token_file: Key<String>,
+    pub(super) token_env: Key<String>,
+    /// Refused, and never read.
+    pub(super) token: Key<IgnoredAny>,
+    pub(super) file: Key<String>,
+    pub(super) delimiter: Key<String>,
+    pub(super) decimal: Key<String>,
+    pub(super) header: Key<bool>,
+    #[serde(default)]
+    pub(super) time: List<String>,
+    pub(super) time_format: Key<String>,
+    pub(super) time_zone: Key<String>,
+    pub(super) temperature: Key<String>,
+    pub(super) unit: Key<String>,
+    #[serde(default)]
+    pub(super) missing: List<String>,
 }
 
 /// `[garden.choices]`

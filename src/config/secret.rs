@@ -1,4 +1,4 @@
-//! Passwords and keys: from the environment, or from a file that nobody else may read.
+//! Passwords, keys and tokens: from the environment, or from a file that nobody else may read.
 
 use std::fs::File;
 use std::io::{self, Read};
@@ -51,6 +51,14 @@ pub(super) const KEY: Naming = Naming {
     file: "key_file",
     variable: "key_env",
     example: "OPEN_METEO_KEY",
+};
+
+/// The token with which readings are posted.
+pub(super) const TOKEN: Naming = Naming {
+    what: "token",
+    file: "token_file",
+    variable: "token_env",
+    example: "READINGS_TOKEN",
 };
 
 impl Checker<'_> {

@@ -49,11 +49,12 @@ pub fn moved(
     view(garden, climate.as_ref()).moved(cut, weather, now)
 }
 
-const fn view<'a>(garden: &'a GardenSettings, climate: Option<&'a Climate>) -> View<'a> {
+fn view<'a>(garden: &'a GardenSettings, climate: Option<&'a Climate>) -> View<'a> {
     View {
         garden: &garden.garden,
         fresh_for: garden.fresh_for,
         climate,
+        hung: garden.thermometer.as_ref().map(|own| &own.hung),
     }
 }
 
@@ -64,7 +65,9 @@ impl House {
     /// When the store fails: a program that cannot remember what it said must not speak.
     pub async fn cycle(&self, garden: &GardenSettings) -> Result<Vec<Told>, DaemonError> {
         let now = self.clock.now();
+        self.read_station(garden).await?;
         let weather = self.gather(garden, now, Reach::Everywhere).await?;
+        self.note_nights(garden, &weather.thermometer).await?;
         self.judge(garden, weather, now).await
     }
 
@@ -104,6 +107,8 @@ impl House {
             verdicts,
             skills,
             watches,
+            thermometer: _,
+            garden: _,
         } = seen;
         let told_after = self.news_after(garden, &watches, now).await?;
         let name = garden.garden.name.clone();

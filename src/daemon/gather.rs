@@ -48,6 +48,7 @@ impl House {
             sightings: self.sightings(garden, now).await?,
             before,
             deeds: self.deeds(garden, now).await?,
+            thermometer: self.thermometer(garden, now).await?,
         })
     }
 

@@ -7,11 +7,12 @@ use axum::Router;
 use chrono::{DateTime, Utc};
 use tokio::net::TcpListener;
 use tokio::signal::unix::{SignalKind, signal};
-use tokio::sync::watch;
+use tokio::sync::{mpsc, watch};
 use tokio_util::sync::CancellationToken;
 use tracing::{error, info};
 
 use super::gather::chain;
+use super::thermometer::LastLooks;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::web::{self, Snapshot};
@@ -19,6 +20,9 @@ use crate::web::{self, Snapshot};
 /// The longest sleep: after it the clock is read again, so that a step of the clock or a suspended machine costs no
 /// more than that.
 const NAP: Duration = Duration::from_mins(1);
+
+/// So many posts of readings wait at most.
+const POSTS_MAX: usize = 16;
 
 /// Runs until `stop` is cancelled or a signal to end comes.
 ///
@@ -31,7 +35,13 @@ pub async fn run(
 ) -> Result<(), DaemonError> {
     cancel_on_signal(&stop)?;
     let (publish, snapshot) = watch::channel(house.snapshot().await?);
-    let app: Router = web::app(snapshot, house.clock.teller());
+    let mut app: Router = web::app(snapshot, house.clock.teller());
+    let slots = house.slots();
+    let (post, inbox) = mpsc::channel(POSTS_MAX);
+    if !slots.is_empty() {
+        app = app.merge(web::readings(slots, post));
+    }
+    let posts = tokio::spawn(house.clone().take_posts(inbox, stop.clone()));
     // Whichever ends first ends the other, and neither is broken off: a mail on its way is finished.
     let cycles = async {
         let outcome = tend(&house, &publish, &stop).await;
@@ -46,6 +56,7 @@ pub async fn run(
             .map_err(DaemonError::Web)
     };
     let (cycles, server) = tokio::join!(cycles, server);
+    posts.await.map_err(DaemonError::Task)?;
     cycles?;
     server?;
     info!("ended");
@@ -58,11 +69,13 @@ async fn tend(
     publish: &watch::Sender<Arc<Snapshot>>,
     stop: &CancellationToken,
 ) -> Result<(), DaemonError> {
+    let mut looks = LastLooks::new();
     loop {
         for garden in house.gardens() {
             if stop.is_cancelled() {
                 return Ok(());
             }
+            house.watch_thermometer(garden, &mut looks).await?;
             if is_due(house, garden).await? {
                 let told = house.cycle(garden).await?;
                 publish.send_replace(house.snapshot().await?);

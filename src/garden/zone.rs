@@ -89,6 +89,19 @@ impl Zone {
         }
     }
 
+    /// The instants at which the clock on the wall shows a time: none in spring's gap, two in autumn's repeated hour.
+    pub fn instants(&self, local: NaiveDateTime) -> Vec<DateTime<Utc>> {
+        let by = |offset: Offset| (local - seconds(offset)).and_utc();
+        let Some(civil) = civil_of(local) else {
+            return Vec::new();
+        };
+        match self.rules.to_ambiguous_timestamp(civil).offset() {
+            AmbiguousOffset::Unambiguous { offset } => vec![by(offset)],
+            AmbiguousOffset::Fold { before, after } => vec![by(before), by(after)],
+            AmbiguousOffset::Gap { .. } => Vec::new(),
+        }
+    }
+
     /// The first instant of a local date.
     pub fn start_of(&self, date: NaiveDate) -> DateTime<Utc> {
         self.instant(date.and_time(NaiveTime::MIN))

@@ -1,12 +1,12 @@
 //! The letters after a cut: cover tonight, and what to do when frost was faster.
 
-use chrono::{DateTime, Timelike, Utc};
+use chrono::{DateTime, NaiveDate, Timelike, Utc};
 
 use super::Message;
 use super::letter::{Letter, Part};
 use super::words::{self, watched};
 use crate::garden::Garden;
-use crate::notice::{Alarm, Cover};
+use crate::notice::{Alarm, Below, Cover, Shown};
 use crate::risk::PastFrost;
 use crate::watch::Watch;
 
@@ -114,10 +114,50 @@ impl Message {
         Self::after(&letter, garden, &key)
     }
 
+    /// The mail that tells that the garden's own thermometer shows now what damages plants; none without an address.
+    pub fn below_now(
+        (night, below): (NaiveDate, &[Below<'_>]),
+        shown: &Shown<'_>,
+        now: DateTime<Utc>,
+    ) -> Option<Self> {
+        let first = below.first()?;
+        let (garden, today) = (shown.garden, first.watch.basis.today);
+        let units = garden.units;
+        let plants = below.iter().map(|below| {
+            format!(
+                "{}: {} at the plant; from {} down it hurts what the cut left tender.",
+                watched::deed(below.watch, today),
+                units.temperature(below.at_plant),
+                units.temperature(below.damage_at)
+            )
+        });
+        let local = garden.place.zone.local(shown.reading.at);
+        let opening = format!(
+            "at {} your own thermometer showed {}. That already hurts what was cut lately; it may get colder until \
+             sunrise. Cover it now if you can do so safely; what is covered late is still kept from the worst of it.",
+            local.format("%H:%M"),
+            units.temperature(shown.reading.temperature)
+        );
+        let letter = Letter {
+            subject: format!(
+                "Already below: {}",
+                named(below.iter().map(|below| below.watch))
+            ),
+            parts: vec![
+                Part::Say(words::capital(&opening)),
+                Part::List("Cold now", plants.collect()),
+                Part::Say(HOW.to_owned()),
+                Part::Small(small_print(first.watch, garden, now)),
+            ],
+        };
+        let key = (first.watch.deed.cut.as_str(), Alarm::BelowNow, night);
+        Self::after(&letter, garden, &key)
+    }
+
     fn after(
         letter: &Letter,
         garden: &Garden,
-        (cut, alarm, night): &(&str, Alarm, chrono::NaiveDate),
+        (cut, alarm, night): &(&str, Alarm, NaiveDate),
     ) -> Option<Self> {
         Some(Self {
             key: format!("{}.{cut}.{}.{night}", garden.name, alarm.name()),

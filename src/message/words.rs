@@ -17,6 +17,7 @@ mod sap;
 mod skill;
 mod stems;
 mod storm;
+mod thermometer;
 mod warned;
 pub mod watched;
 mod wet;
@@ -36,6 +37,7 @@ pub use dates::{date, days_until, half_day, month_day, range, spread, weekday};
 pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};
 pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
+pub use thermometer::thermometer;
 
 /// Said under every mail, page and plan and with every reason: what a keeper minds at any cut, and whose work it is not
 /// (common practice, no source).

@@ -3,8 +3,10 @@
 use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
 
-use crate::garden::Zone;
+use crate::garden::{Garden, Zone};
 use crate::risk::{NightRisk, PastFrost};
+use crate::thermometer::Reading;
+use crate::units::{Celsius, CelsiusStep};
 use crate::watch::{Threat, Watch};
 
 /// A night that begins later than this is looked at again.
@@ -35,6 +37,8 @@ pub enum Alarm {
     CoverTonight,
     /// A night has done damage: leave it and judge later.
     FrostSeen,
+    /// The garden's own thermometer shows now what damages it.
+    BelowNow,
 }
 
 /// What was said of one cut that was made.
@@ -74,13 +78,14 @@ pub struct Cover<'a> {
 
 impl Alarm {
     /// Every kind.
-    pub const ALL: [Self; 2] = [Self::CoverTonight, Self::FrostSeen];
+    pub const ALL: [Self; 3] = [Self::CoverTonight, Self::FrostSeen, Self::BelowNow];
 
     /// Its name in kebab-case, for message ids and the journal.
     pub const fn name(self) -> &'static str {
         match self {
             Self::CoverTonight => "cover-tonight",
             Self::FrostSeen => "frost-seen",
+            Self::BelowNow => "below-now",
         }
     }
 }
@@ -120,6 +125,68 @@ pub fn frosts<'a>(watches: &'a [Watch], said: &[SaidAfter]) -> Vec<(&'a Watch, &
         coldest.map(|frost| (watch, frost))
     };
     watches.iter().filter_map(frost).collect()
+}
+
+/// What the garden's own thermometer shows, and where it hangs.
+#[derive(Debug, Clone, Copy)]
+pub struct Shown<'a> {
+    /// Its last reading.
+    pub reading: Reading,
+    /// The offset of its spot.
+    pub offset: CelsiusStep,
+    /// The garden, for the spots of its cuts.
+    pub garden: &'a Garden,
+}
+
+/// A plant that is below what damages it by the garden's own thermometer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Below<'a> {
+    /// The cut under watch.
+    pub watch: &'a Watch,
+    /// What the thermometer amounts to at the plant.
+    pub at_plant: Celsius,
+    /// The warmest temperature that damages what is tender.
+    pub damage_at: Celsius,
+}
+
+/// A reading older than this says nothing of now (estimate).
+const NOW: TimeDelta = TimeDelta::hours(1);
+
+/// From this hour on a cold evening belongs to the night to the morning after.
+const EVENING: NaiveTime = hour(12);
+
+/// The plants that are below what damages them now, of which that was not said of this night; with the night's date.
+pub fn below<'a>(
+    watches: &'a [Watch],
+    shown: &Shown<'_>,
+    said: &[SaidAfter],
+    moment: &Moment<'_>,
+) -> (NaiveDate, Vec<Below<'a>>) {
+    let local = moment.zone.local(shown.reading.at);
+    let night = if local.time() < EVENING {
+        local.date()
+    } else {
+        local.date().succ_opt().unwrap_or(local.date())
+    };
+    if moment.now - shown.reading.at > NOW {
+        return (night, Vec::new());
+    }
+    let plant = |watch: &'a Watch| {
+        // What is tender in the coming night is so now: tender times end by the day.
+        let damage_at = watch.after.nights.first()?.damage_at;
+        let mut cuts = shown.garden.cuts.iter();
+        let spot = &cuts.find(|cut| cut.name == watch.deed.cut)?.spot;
+        let at_plant = shown.reading.temperature + (spot.offset - shown.offset);
+        let was_said = said
+            .iter()
+            .any(|said| said.is_of(watch, Alarm::BelowNow) && said.night == night);
+        (at_plant <= damage_at && !was_said).then_some(Below {
+            watch,
+            at_plant,
+            damage_at,
+        })
+    };
+    (night, watches.iter().filter_map(plant).collect())
 }
 
 impl SaidAfter {

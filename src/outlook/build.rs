@@ -1,8 +1,9 @@
 //! The outlook of a garden from a forecast as it was received.
 
-use chrono::{DateTime, TimeDelta, Utc};
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 
 use super::daily::Daily;
+use super::leaf::colder_than_usual;
 use super::skill::Skill;
 use super::{Basis, Bound, Horizon, Missing, Outlook};
 use crate::climate::Climate;
@@ -14,6 +15,10 @@ use crate::units::CelsiusStep;
 ///
 /// Source: ICAO standard atmosphere, Doc 7488, 1993: 6.5 K per km.
 const COOLING_PER_METRE: f64 = 0.0065;
+
+/// So many coming nights are looked at for how their leaves differ; beyond, cloud and wind of a night are hardly foreseen
+/// (estimate).
+const LEAF_NIGHTS: usize = 5;
 
 /// All that an outlook is made of.
 #[derive(Debug, Clone, Copy)]
@@ -68,6 +73,7 @@ impl Outlook {
         outlook.basis.forecast_from = usable.map(|forecast| forecast.attribution.clone());
         outlook.basis.forecast_age_hours = usable.and(age).map(|age| age.num_hours());
         outlook.basis.missing = missing;
+        outlook.leaf = usable.map_or_else(Vec::new, |run| leaf(run, inputs, outlook.basis.today));
         outlook
     }
 
@@ -106,9 +112,27 @@ impl Outlook {
             horizon,
             midwinter,
             coming_nights,
+            leaf: Vec::new(),
             futures: built.futures,
         }
     }
+}
+
+/// The steps of today and the coming days as far as the forecast's conditions go; none where no night has any.
+fn leaf(run: &Forecast, inputs: &Inputs<'_>, today: NaiveDate) -> Vec<CelsiusStep> {
+    let Some(conditions) = &run.conditions else {
+        return Vec::new();
+    };
+    let steps = colder_than_usual(conditions, &inputs.place.zone);
+    let Some(last) = steps.keys().next_back().copied() else {
+        return Vec::new();
+    };
+    today
+        .iter_days()
+        .take(1 + LEAF_NIGHTS)
+        .take_while(|date| *date <= last)
+        .map(|date| steps.get(&date).copied().unwrap_or_default())
+        .collect()
 }
 
 fn daily(forecast: &Forecast, inputs: &Inputs<'_>) -> Daily {

@@ -60,6 +60,7 @@ pub fn rehearse(
             garden: plan.garden,
             fresh_for: plan.fresh_for,
             climate: Some(&climate),
+            hung: None,
         },
         weather: Weather::default(),
         said: BTreeMap::new(),

@@ -101,7 +101,7 @@ impl AfterCut {
         let mut sum = Sum::new(near(outlook).min(outlook.days()));
         let doubt = Doubt::of(doubt_of(outlook, spot));
         for (future, laid) in futures.iter().zip(&laid) {
-            sum.add(future, (laid, ago), |night, damage_at| {
+            sum.add(&outlook.at_leaf(future), (laid, ago), |night, damage_at| {
                 doubt.chance((night + spot.offset - damage_at).kelvin())
             });
         }
@@ -245,12 +245,12 @@ impl Sum {
     /// Adds one future, by the chance that a night with such a minimum does damage from such a temperature on.
     fn add(
         &mut self,
-        future: &Future,
+        minima: &[Celsius],
         (laid, ago): (&[Laid], usize),
         chance: impl Fn(Celsius, Celsius) -> f64,
     ) {
         let mut any: f64 = 0.0;
-        for (index, minimum) in future.min.iter().enumerate().skip(1) {
+        for (index, minimum) in minima.iter().enumerate().skip(1) {
             let mut unseen = NightSum::default();
             let night = self.nights.get_mut(index).unwrap_or(&mut unseen);
             let mut worst: f64 = 0.0;
@@ -285,12 +285,12 @@ fn nights(outlook: &Outlook, spot: &Spot, sum: &Sum) -> Vec<NightRisk> {
         let often = |(_, _, times): &&(Part, Celsius, usize)| count(*times) * weight >= TENDER_IN;
         let tender: Vec<_> = night.tender.iter().filter(often).collect();
         let damage_at = tender.iter().map(|(_, damage_at, _)| *damage_at);
-        let minimum = outlook.coming_nights.get(index.checked_sub(1)?);
+        let minimum = outlook.coming_at_leaf().nth(index.checked_sub(1)?);
         Some(NightRisk {
             date: outlook.basis.date(index),
             damage_at: damage_at.reduce(Celsius::max)?,
             tender: tender.iter().map(|(part, _, _)| *part).collect(),
-            minimum: minimum.map(|night| *night + spot.offset),
+            minimum: minimum.map(|night| night + spot.offset),
             chance: Chance::of(night.chance * weight),
         })
     };

@@ -27,7 +27,7 @@ impl Minima {
         for future in &outlook.futures {
             let nights = shape.nights(future, outlook.midwinter, cut_days);
             let known = coldest.len();
-            window_minima(&future.min, &nights, &mut runs, &mut coldest);
+            window_minima(&outlook.at_leaf(future), &nights, &mut runs, &mut coldest);
             let new = coldest.get(known..).unwrap_or_default();
             for (lowest, coldest) in lowest.iter_mut().zip(new) {
                 *lowest = lowest.min(*coldest);

@@ -10,7 +10,7 @@ use super::doubt::Doubt;
 use super::minima::Minima;
 use super::period::Nights;
 use crate::garden::Spot;
-use crate::outlook::{Basis, Future, Outlook};
+use crate::outlook::{Basis, Outlook};
 use crate::units::{Celsius, CelsiusStep, Chance, count};
 
 /// One part of a tender period: its coldest nights in every future, and what is too cold.
@@ -58,7 +58,7 @@ impl FrostSum {
             });
             let is_hit = smallest.first().is_some_and(|excess| *excess <= 0.0);
             first_cut.note(
-                future,
+                &outlook.at_leaf(future),
                 &tender_now.collect::<Vec<_>>(),
                 if is_hit { Fate::Hit } else { Fate::Spared },
             );
@@ -164,8 +164,8 @@ struct FirstCut {
 }
 
 impl FirstCut {
-    /// Notes one future, by the tender nights of each part and the highest air temperature that damages there.
-    fn note(&mut self, future: &Future, today: &[(Nights, Celsius)], fate: Fate) {
+    /// Notes one future by its nights, the tender ones of each part, and the highest temperature that damages there.
+    fn note(&mut self, minima: &[Celsius], today: &[(Nights, Celsius)], fate: Fate) {
         if let Some(last) = today.iter().map(|(nights, _)| nights.until).max() {
             self.firm_after.push(last.saturating_sub(1));
         }
@@ -174,8 +174,7 @@ impl FirstCut {
         }
         let hits_from = |after: usize| {
             let first_of = |(nights, damage_at): &(Nights, Celsius)| {
-                let tender = future
-                    .min
+                let tender = minima
                     .iter()
                     .enumerate()
                     .take(nights.until)

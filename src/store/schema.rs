@@ -7,7 +7,8 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 6] = [WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES];
+pub(super) const MIGRATIONS: [&str; 7] =
+    [WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, READINGS];
 
 /// The daily records and the forecast runs.
 const WEATHER: &str = "
@@ -160,4 +161,37 @@ ALTER TABLE outbox ADD COLUMN until TEXT;
 /// The cuts that were under watch in the last round.
 const WATCHES: &str = "
 ALTER TABLE round ADD COLUMN watches TEXT NOT NULL DEFAULT '[]';
+";
+
+/// What the garden's own thermometer showed, what of it was refused, how far its file was read, and how the nights were.
+const READINGS: &str = "
+CREATE TABLE reading (
+    garden TEXT NOT NULL,
+    sensor TEXT NOT NULL,
+    at TEXT NOT NULL,
+    celsius REAL NOT NULL,
+    PRIMARY KEY (garden, sensor, at)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE reading_refused (
+    garden TEXT NOT NULL,
+    sensor TEXT NOT NULL,
+    why TEXT NOT NULL,
+    times INTEGER NOT NULL,
+    last_at TEXT NOT NULL,
+    PRIMARY KEY (garden, sensor, why)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE station_file (
+    garden TEXT PRIMARY KEY,
+    file TEXT NOT NULL,
+    bytes INTEGER NOT NULL
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE night (
+    garden TEXT NOT NULL,
+    morning TEXT NOT NULL,
+    kind TEXT NOT NULL CHECK (kind IN ('clear-still', 'other')),
+    PRIMARY KEY (garden, morning)
+) STRICT, WITHOUT ROWID;
 ";

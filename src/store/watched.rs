@@ -37,6 +37,23 @@ impl Store {
     }
 }
 
+impl Store {
+    /// Remembers what is told between two rounds and queues its mail.
+    ///
+    /// # Errors
+    /// When the store cannot be written.
+    pub fn tell_after(
+        &mut self,
+        garden: &str,
+        at: DateTime<Utc>,
+        told: &ToldAfter,
+    ) -> Result<(), StoreError> {
+        self.write("what is told after a cut", |change| {
+            tell(change, garden, at, told)
+        })
+    }
+}
+
 /// Remembers what is told, writes it into the journal and queues its mail, as a part of the round.
 pub(super) fn tell(
     change: &Transaction<'_>,

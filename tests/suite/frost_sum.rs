@@ -80,6 +80,7 @@ fn by_crate(case: &Case) -> Vec<f64> {
         horizon: Horizon::YEAR,
         midwinter: Some(case.midwinter),
         coming_nights: Vec::new(),
+        leaf: Vec::new(),
         futures,
     };
     let spot = Spot {

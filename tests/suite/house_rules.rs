@@ -11,7 +11,7 @@ const FLOORS: [&[&str]; 17] = [
     &["science"],
     &["almanac"],
     &["garden"],
-    &["forecast", "climate"],
+    &["forecast", "climate", "thermometer"],
     &["outlook"],
     &["risk", "events", "work"],
     &["rules"],

@@ -40,6 +40,7 @@ mod sky_services;
 mod store_file;
 mod support;
 mod telling;
+mod thermometer;
 mod trade_rules;
 mod watch;
 mod web_pages;

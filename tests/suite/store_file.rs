@@ -3,6 +3,7 @@
 mod deeds;
 mod given;
 mod mails;
+mod readings;
 mod rounds;
 
 use std::fs;

@@ -54,6 +54,7 @@ fn outlook(futures: &[Vec<Day>], forecast: &[f64]) -> Outlook {
         bound: Bound::Whole,
         horizon: Horizon::YEAR,
         midwinter: Some(270),
+        leaf: Vec::new(),
         coming_nights: forecast.iter().map(|night| Celsius::new(*night)).collect(),
         futures: futures.iter().map(future).collect(),
     }

@@ -7,6 +7,7 @@ use budward::units::{CelsiusStep, UnitSystem};
 use chrono::{NaiveDate, TimeDelta};
 
 use super::{FOLDER, parse, small};
+use crate::support::project;
 
 #[test]
 fn values_arrive_as_they_are_written() {
@@ -115,4 +116,26 @@ fn what_a_plant_is_worth_sets_its_limit_and_a_cuts_own_goes_before_it() {
             .all(|share| (share - 0.20).abs() < 1e-12),
         "{shares:?}"
     );
+}
+
+#[test]
+fn the_thermometer_of_the_example_is_right_without_its_marks() {
+    let example = std::fs::read_to_string(project().join("config/garden.example.toml")).unwrap();
+    let block = example.split_once("# [garden.thermometer]\n").unwrap().1;
+    let lines = block.lines().take_while(|line| !line.is_empty());
+    let lines = lines.filter(|line| !line.contains("token"));
+    let table: Vec<_> = lines
+        .map(|line| line.trim_start_matches("# ").split("  #").next().unwrap())
+        .collect();
+    let spot = "[[garden.spot]]\nname = \"hollow by the creek\"\noffset = \"-2 K\"\n";
+    let garden = format!("{spot}[garden.thermometer]\n{}\n", table.join("\n"));
+    let settings = parse(&small(FOLDER, &garden)).unwrap_or_else(|errors| panic!("{errors}"));
+    let thermometer = settings.gardens[0].thermometer.as_ref().unwrap();
+    assert_eq!(thermometer.hung.guess().offset, CelsiusStep::new(-2.0));
+    let station = thermometer.station.as_ref().unwrap();
+    assert_eq!(station.path, Path::new("station.csv"));
+    assert_eq!(station.layout.missing.0, ["--", "32767"]);
+    assert!(thermometer.token.is_none());
+    let none = parse(&small(FOLDER, "")).unwrap();
+    assert!(none.gardens[0].thermometer.is_none());
 }

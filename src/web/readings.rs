@@ -1,0 +1,259 @@
+//! `POST /readings`: readings of a garden's own thermometer, from whoever has its token.
+//!
+//! The token names the garden. Nothing is stored here: the post goes on to whoever keeps readings, and the answer says
+//! what became of it. Errors are problem details (RFC 9457).
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::body::Bytes;
+use axum::extract::rejection::BytesRejection;
+use axum::extract::{DefaultBodyLimit, State};
+use axum::http::header::{AUTHORIZATION, CONTENT_TYPE, WWW_AUTHENTICATE};
+use axum::http::{HeaderMap, StatusCode};
+use axum::response::{IntoResponse, Response};
+use axum::routing::post;
+use chrono::{DateTime, Utc};
+use secrecy::{ExposeSecret, SecretString};
+use serde::{Deserialize, Serialize};
+use subtle::{Choice, ConstantTimeEq};
+use tokio::sync::{mpsc, oneshot};
+use tower_http::catch_panic::CatchPanicLayer;
+use tower_http::timeout::TimeoutLayer;
+
+use super::REQUEST_TIMEOUT;
+use crate::thermometer::{Layout, Missing, Reading, Refusal, Refused, TimeForm, Unit};
+use crate::units::Celsius;
+
+/// So many bytes a post may have: a day of readings a minute.
+const BODY_MAX: usize = 64 * 1024;
+
+/// A token longer than this is none of ours.
+const TOKEN_MAX: usize = 4096;
+
+/// A garden whose readings may be posted.
+#[derive(Debug, Clone)]
+pub struct Slot {
+    /// The garden's name.
+    pub garden: String,
+    /// What the sender has to show.
+    pub token: SecretString,
+}
+
+/// Readings that were posted, and where the answer goes.
+#[derive(Debug)]
+pub struct Posted {
+    /// The garden.
+    pub garden: String,
+    /// Each reading, or why it cannot be read.
+    pub given: Vec<Result<Reading, Refusal>>,
+    /// Where the answer goes.
+    pub answer: oneshot::Sender<Receipt>,
+}
+
+/// What became of a post.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Receipt {
+    /// How many readings are new.
+    pub kept: usize,
+    /// How many were there already.
+    pub known: usize,
+    /// How many were refused, by the reason.
+    pub refused: Refused,
+}
+
+#[derive(Clone)]
+struct Letterbox {
+    slots: Arc<[Slot]>,
+    inbox: mpsc::Sender<Posted>,
+}
+
+/// The route for posts; what comes in goes to `inbox`.
+pub fn readings(slots: Vec<Slot>, inbox: mpsc::Sender<Posted>) -> Router {
+    let letterbox = Letterbox {
+        slots: slots.into(),
+        inbox,
+    };
+    Router::new()
+        .route("/readings", post(take))
+        .with_state(letterbox)
+        .layer(DefaultBodyLimit::max(BODY_MAX))
+        .layer(TimeoutLayer::with_status_code(
+            StatusCode::REQUEST_TIMEOUT,
+            REQUEST_TIMEOUT,
+        ))
+        .layer(CatchPanicLayer::new())
+}
+
+async fn take(
+    State(letterbox): State<Letterbox>,
+    headers: HeaderMap,
+    body: Result<Bytes, BytesRejection>,
+) -> Response {
+    let Some(garden) = letterbox.garden_of(&headers) else {
+        let problem = Problem::of(
+            StatusCode::UNAUTHORIZED,
+            "send the garden's token as: Authorization: Bearer TOKEN",
+        );
+        let challenge = [(WWW_AUTHENTICATE, "Bearer")];
+        return (challenge, problem).into_response();
+    };
+    let body = body.map_err(|rejected| Problem::of(rejected.status(), &rejected.body_text()));
+    let given = match body.and_then(|body| given(&headers, &body)) {
+        Ok(given) => given,
+        Err(problem) => return problem.into_response(),
+    };
+    let (answer, receipt) = oneshot::channel();
+    let posted = Posted {
+        garden,
+        given,
+        answer,
+    };
+    if letterbox.inbox.try_send(posted).is_err() {
+        return Problem::of(StatusCode::SERVICE_UNAVAILABLE, "busy; send it again later")
+            .into_response();
+    }
+    match receipt.await {
+        Ok(receipt) => axum::Json(receipt).into_response(),
+        Err(_) => Problem::of(
+            StatusCode::SERVICE_UNAVAILABLE,
+            "the readings could not be kept; send them again later",
+        )
+        .into_response(),
+    }
+}
+
+impl Letterbox {
+    /// The garden whose token was shown. All tokens are compared, each in a time that does not tell how much fits.
+    fn garden_of(&self, headers: &HeaderMap) -> Option<String> {
+        let shown = headers.get(AUTHORIZATION)?.as_bytes();
+        let (scheme, shown) = shown.split_at_checked("Bearer ".len())?;
+        if !scheme.eq_ignore_ascii_case(b"Bearer ") || shown.len() > TOKEN_MAX {
+            return None;
+        }
+        let fits = |slot: &Slot| -> Choice { slot.token.expose_secret().as_bytes().ct_eq(shown) };
+        let found = self.slots.iter().fold(None, |found, slot| {
+            if bool::from(fits(slot)) {
+                Some(slot)
+            } else {
+                found
+            }
+        });
+        found.map(|slot| slot.garden.clone())
+    }
+}
+
+/// One reading as JSON; °C.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Written {
+    time: DateTime<Utc>,
+    temperature: f64,
+}
+
+/// A post as JSON: one reading or a list.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum WrittenAll {
+    One(Written),
+    Many(Vec<Written>),
+}
+
+/// The readings of a body, by its media type.
+fn given(headers: &HeaderMap, body: &[u8]) -> Result<Vec<Result<Reading, Refusal>>, Problem> {
+    let media = headers
+        .get(CONTENT_TYPE)
+        .and_then(|media| media.to_str().ok())
+        .and_then(|media| media.split(';').next())
+        .map(|media| media.trim().to_ascii_lowercase());
+    match media.as_deref() {
+        Some("application/json") => of_json(body),
+        Some("text/csv") => of_csv(body),
+        Some(_) | None => Err(Problem::of(
+            StatusCode::UNSUPPORTED_MEDIA_TYPE,
+            "send application/json or text/csv",
+        )),
+    }
+}
+
+fn of_json(body: &[u8]) -> Result<Vec<Result<Reading, Refusal>>, Problem> {
+    let written = serde_json::from_slice(body).map_err(|_| {
+        Problem::of(
+            StatusCode::BAD_REQUEST,
+            "allowed: {\"time\": \"2027-04-10T05:00:00Z\", \"temperature\": -1.5} (in °C), or a list of such",
+        )
+    })?;
+    let written = match written {
+        WrittenAll::One(one) => vec![one],
+        WrittenAll::Many(many) => many,
+    };
+    let reading = |written: Written| {
+        Ok(Reading {
+            at: written.time,
+            temperature: Celsius::new(written.temperature),
+        })
+    };
+    Ok(written.into_iter().map(reading).collect())
+}
+
+/// Lines with the columns time (RFC 3339) and temperature (°C); a first line that names them may stand before.
+fn of_csv(body: &[u8]) -> Result<Vec<Result<Reading, Refusal>>, Problem> {
+    let problem = |what: &str| Problem::of(StatusCode::BAD_REQUEST, what);
+    let text = std::str::from_utf8(body).map_err(|_| problem("the text is not UTF-8"))?;
+    let text = text.trim_start_matches('\u{feff}');
+    let first = text.lines().next().unwrap_or_default();
+    let is_header = first.to_ascii_lowercase().contains("temperature");
+    let column = |name: &str, place: &str| {
+        if is_header {
+            name.to_owned()
+        } else {
+            place.to_owned()
+        }
+    };
+    let layout = Layout {
+        delimiter: ',',
+        decimal: '.',
+        header: is_header,
+        time: vec![column("time", "1")],
+        time_form: TimeForm::Rfc3339,
+        temperature: column("temperature", "2"),
+        unit: Unit::Celsius,
+        missing: Missing::default(),
+    };
+    let columns = layout
+        .columns(first)
+        .map_err(|error| problem(&error.to_string()))?;
+    let body = match text.split_once('\n') {
+        Some((_, rest)) if is_header => rest,
+        None if is_header => "",
+        Some(_) | None => text,
+    };
+    Ok(layout.read(&columns, body, None))
+}
+
+/// Problem details for HTTP (RFC 9457).
+#[derive(Debug, Serialize)]
+struct Problem {
+    title: &'static str,
+    status: u16,
+    detail: String,
+}
+
+impl Problem {
+    fn of(status: StatusCode, detail: &str) -> Self {
+        Self {
+            title: status.canonical_reason().unwrap_or("error"),
+            status: status.as_u16(),
+            detail: detail.to_owned(),
+        }
+    }
+}
+
+impl IntoResponse for Problem {
+    fn into_response(self) -> Response {
+        let status = StatusCode::from_u16(self.status).unwrap_or(StatusCode::BAD_REQUEST);
+        let media = [(CONTENT_TYPE, "application/problem+json")];
+        let body = serde_json::to_string(&self).unwrap_or_default();
+        (status, media, body).into_response()
+    }
+}
