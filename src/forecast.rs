@@ -5,6 +5,7 @@
 
 mod conditions;
 mod days;
+mod several;
 
 use chrono::{DateTime, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
@@ -13,6 +14,7 @@ use crate::units::{Celsius, Metres};
 
 pub use conditions::{Condition, Conditions};
 pub use days::{Extremes, ForecastDay, HOURS_MIN, NIGHT_HOURS_MIN, local_days, past_days};
+pub use several::{ODD_BY, Odd, Several};
 
 /// How old a forecast may be and still support a go.
 ///

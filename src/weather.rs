@@ -1,7 +1,7 @@
 //! The edge where forecasts and records of past years come from: services on the net and files on disk.
 //!
 //! In: a place, and where to ask. Out: a [`Forecast`], a [`DailyRecord`] or a height, or a [`WeatherError`] that says
-//! what may be done next. Does not retry, keep or judge what came, and asks one thing at a time.
+//! what may be done next. Does not judge what came, and asks a service one thing at a time.
 
 mod error;
 mod fetch;
@@ -14,7 +14,7 @@ mod question;
 use std::fmt;
 use std::path::PathBuf;
 
-use chrono::{DateTime, NaiveDate, Utc};
+use chrono::{DateTime, Utc};
 
 use crate::climate::DailyRecord;
 use crate::forecast::Forecast;
@@ -22,7 +22,7 @@ use crate::garden::Place;
 use crate::units::Metres;
 
 pub use error::{NextStep, WeatherError};
-pub use fetch::{BODY_CAP, Fetcher};
+pub use fetch::{BODY_CAP, Fetcher, Patience};
 pub use question::ReplyError;
 
 /// Where the forecast comes from.
@@ -67,7 +67,8 @@ pub enum HistoryFrom {
 impl Fetcher {
     /// The newest forecast for the place.
     ///
-    /// A service that does not tell when its data were made is taken to have made them `now`. An ensemble that does
+    /// A service that does not tell when its data were made is taken to have made them when
+    /// they first came. An ensemble that does
     /// not come, and hourly conditions that cannot be read, are warned about in the log and left out: the temperatures
     /// of the main run stand alone.
     ///
@@ -85,10 +86,11 @@ impl Fetcher {
                 ensemble_url,
                 ensemble_model,
             } => {
-                let mut run = self.ask(url, &open_meteo::forecast(place)).await?;
+                let question = open_meteo::forecast(place);
+                let (mut run, came_at) = self.ask_dated(url, &question, now).await?;
                 let members = match ensemble_model {
                     Some(model) => self
-                        .ask(ensemble_url, &open_meteo::ensemble(place, model))
+                        .ask(ensemble_url, &open_meteo::ensemble(place, model), now)
                         .await
                         .unwrap_or_else(|error| {
                             tracing::warn!(%error, model, "the forecast goes on without its ensemble");
@@ -103,7 +105,7 @@ impl Fetcher {
                 Ok(Forecast {
                     members,
                     conditions,
-                    ..run.into_forecast(open_meteo::NAME.to_owned(), now)
+                    ..run.into_forecast(open_meteo::NAME.to_owned(), came_at)
                 })
             }
             ForecastFrom::Files {
@@ -114,7 +116,7 @@ impl Fetcher {
         }
     }
 
-    /// The record of past years at the place, as it stands `today`.
+    /// The record of past years at the place, as it stands `now`.
     ///
     /// # Errors
     /// When it does not come or cannot be read.
@@ -122,12 +124,12 @@ impl Fetcher {
         &self,
         from: &HistoryFrom,
         place: &Place,
-        today: NaiveDate,
+        now: DateTime<Utc>,
     ) -> Result<DailyRecord, WeatherError> {
         match from {
             HistoryFrom::OpenMeteo { url, years } => {
-                let question = open_meteo::archive(place, *years, today);
-                self.ask(url, &question).await
+                let question = open_meteo::archive(place, *years, place.zone.date(now));
+                self.ask(url, &question, now).await
             }
             HistoryFrom::GhcnFile(path) => files::ghcn(path).await,
             HistoryFrom::ArchiveFile(path) => files::archive(path).await,
@@ -138,8 +140,13 @@ impl Fetcher {
     ///
     /// # Errors
     /// When it does not come or cannot be read.
-    pub async fn elevation(&self, url: &str, place: &Place) -> Result<Metres, WeatherError> {
-        self.ask(url, &open_meteo::elevation(place)).await
+    pub async fn elevation(
+        &self,
+        url: &str,
+        place: &Place,
+        now: DateTime<Utc>,
+    ) -> Result<Metres, WeatherError> {
+        self.ask(url, &open_meteo::elevation(place), now).await
     }
 }
 

@@ -55,7 +55,7 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
                 garden,
                 Weather {
                     record: Some(record),
-                    forecast: Some(forecast),
+                    forecasts: Several::only(Some(forecast)),
                     runs: Vec::new(),
                     sightings: Vec::new(),
                     before: Vec::new(),

@@ -5,14 +5,14 @@ use chrono::{DateTime, Utc};
 use super::{DaemonError, House, Reach};
 use crate::climate::{Climate, DailyRecord};
 use crate::config::GardenSettings;
-use crate::forecast::Forecast;
+use crate::forecast::{Forecast, Several};
 use crate::garden::{Deed, PlannedCut, Sighting};
 use crate::message::Message;
 use crate::notice::{Alarm, News, Said, is_done, news};
 use crate::outlook::{Kept, Skill, SourceSkill, measured_days};
 use crate::risk::Sensitivity;
 use crate::store::{self, Round};
-use crate::verdict::{Sky, Verdict, assess, moved_dates};
+use crate::verdict::{BySource, Sky, Verdict, assess, most_careful, moved_dates};
 use crate::watch::Watch;
 
 /// The weather that was gathered for a garden.
@@ -20,8 +20,8 @@ use crate::watch::Watch;
 pub struct Weather {
     /// Its record of past years.
     pub record: Option<DailyRecord>,
-    /// Its newest forecast.
-    pub forecast: Option<Forecast>,
+    /// The newest forecasts of its sources.
+    pub forecasts: Several,
     /// The forecasts that were kept, to learn from.
     pub runs: Vec<Forecast>,
     /// What the keeper saw of the plantings, the oldest report first.
@@ -63,72 +63,98 @@ pub enum Word {
     Alarm(Alarm),
 }
 
-/// The verdicts on a garden's cuts and what they trust, without telling anybody.
-pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> Seen {
-    under_sky(garden, weather, now, |sky, skills| Seen {
-        verdicts: assess(&garden.garden, sky, &weather.before, now),
-        skills,
-        watches: super::after::watches_of(garden, sky, now),
-    })
+/// What all sources of a garden have in common.
+struct Ground {
+    climate: Option<Climate>,
+    skills: Vec<SourceSkill>,
 }
 
-/// How the dates of one cut move when a parameter moves by its uncertainty.
+/// The verdicts on a garden's cuts and what they trust, without telling anybody.
+///
+/// Each source is assessed alone and the most careful verdict stands; plants under watch are looked at by the coldest.
+pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> Seen {
+    let ground = ground(garden, weather, now);
+    let Several { used, odd } = &weather.forecasts;
+    let verdicts = |forecast| {
+        under_sky(garden, weather, (&ground, forecast), now, |sky| {
+            assess(&garden.garden, sky, &weather.before, now)
+        })
+    };
+    let by_source = used.iter().map(|forecast| BySource {
+        source: forecast.source.clone(),
+        verdicts: verdicts(Some(forecast)),
+    });
+    let verdicts = if used.is_empty() {
+        verdicts(None)
+    } else {
+        most_careful(by_source.collect(), odd)
+    };
+    let coldest = weather.forecasts.coldest(now);
+    let watches = under_sky(garden, weather, (&ground, coldest), now, |sky| {
+        super::after::watches_of(garden, sky, now)
+    });
+    Seen {
+        verdicts,
+        skills: ground.skills,
+        watches,
+    }
+}
+
+/// How the dates of one cut move when a parameter moves by its uncertainty, by the coldest source.
 pub fn moved(
     garden: &GardenSettings,
     cut: &PlannedCut,
     weather: &Weather,
     now: DateTime<Utc>,
 ) -> Vec<Sensitivity> {
-    under_sky(garden, weather, now, |sky, _| {
+    let ground = ground(garden, weather, now);
+    let coldest = weather.forecasts.coldest(now);
+    under_sky(garden, weather, (&ground, coldest), now, |sky| {
         moved_dates(&garden.garden, cut, sky, now)
     })
 }
 
-/// Does a piece of work with what is known of the weather at a garden, and how far it can be trusted.
+fn ground(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> Ground {
+    let climate = weather.record.as_ref().and_then(Climate::of);
+    let place = &garden.garden.place;
+    let kept = Kept {
+        runs: &weather.runs,
+        newest: weather.forecasts.used.first(),
+        record: weather.record.as_ref(),
+        climate: climate.as_ref(),
+        place,
+    };
+    let skills = Skill::default().by_source(&kept, place.zone.date(now));
+    Ground { climate, skills }
+}
+
+/// Does a piece of work with what one source says of the weather at a garden, and how far it can be trusted.
 fn under_sky<T>(
     garden: &GardenSettings,
     weather: &Weather,
+    (ground, forecast): (&Ground, Option<&Forecast>),
     now: DateTime<Utc>,
-    work: impl FnOnce(&Sky<'_>, Vec<SourceSkill>) -> T,
+    work: impl FnOnce(&Sky<'_>) -> T,
 ) -> T {
-    let climate = weather.record.as_ref().and_then(Climate::of);
-    let skills = skills(garden, weather, climate.as_ref(), now);
-    let of_source = weather.forecast.as_ref().and_then(|forecast| {
-        let learned = skills.iter().find(|skill| skill.source == forecast.source);
+    let of_source = forecast.and_then(|forecast| {
+        let mut skills = ground.skills.iter();
+        let learned = skills.find(|skill| skill.source == forecast.source);
         learned.map(|skill| skill.learned.skill.clone())
     });
     let skill = of_source.unwrap_or_default();
     let place = &garden.garden.place;
-    let runs = weather.runs.iter().chain(&weather.forecast);
+    let runs = weather.runs.iter().chain(forecast);
     let measured = measured_days(weather.record.as_ref(), runs, place, place.zone.date(now));
     let sky = Sky {
-        climate: climate.as_ref(),
+        climate: ground.climate.as_ref(),
         measured: &measured,
         sightings: &weather.sightings,
-        forecast: weather.forecast.as_ref(),
+        forecast,
         skill: &skill,
-        fresh_for: garden.fresh_for,
+        fresh_for: forecast.map_or(garden.fresh_for, |one| garden.fresh_for_of(&one.source)),
         deeds: &weather.deeds,
     };
-    work(&sky, skills)
-}
-
-/// What the kept forecasts of a garden teach.
-fn skills(
-    garden: &GardenSettings,
-    weather: &Weather,
-    climate: Option<&Climate>,
-    now: DateTime<Utc>,
-) -> Vec<SourceSkill> {
-    let place = &garden.garden.place;
-    let kept = Kept {
-        runs: &weather.runs,
-        newest: weather.forecast.as_ref(),
-        record: weather.record.as_ref(),
-        climate,
-        place,
-    };
-    Skill::default().by_source(&kept, place.zone.date(now))
+    work(&sky)
 }
 
 impl House {
@@ -139,6 +165,7 @@ impl House {
     pub async fn cycle(&self, garden: &GardenSettings) -> Result<Vec<Told>, DaemonError> {
         let now = self.clock.now();
         let weather = self.gather(garden, now, Reach::Everywhere).await?;
+        self.tell_of_weather(garden, &weather.forecasts, now).await?;
         self.judge(garden, weather, now).await
     }
 

@@ -14,6 +14,7 @@ pub mod plan;
 mod professional;
 mod sap;
 mod skill;
+mod sources;
 mod stems;
 mod storm;
 pub mod watched;
@@ -163,6 +164,7 @@ pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String 
         Facts::Wetness(facts) => wet::sentence(facts, today, units),
         Facts::FreshCutCold(facts) => cold::sentence(facts, today, units),
         Facts::WorkingConditions(facts) => working::sentence(facts, today, units),
+        Facts::Sources(facts) => sources::reason(facts, units),
     }
 }
 
