@@ -150,6 +150,24 @@ impl Fetcher {
     }
 }
 
+impl ForecastFrom {
+    /// The name of the source, as [`Forecast::source`] has it.
+    pub fn name(&self) -> String {
+        match self {
+            Self::OpenMeteo { .. } => open_meteo::NAME.to_owned(),
+            Self::Files { forecast, .. } => files::name(forecast),
+        }
+    }
+
+    /// Whether it is a service, which is asked with care; a file may be read at any time.
+    pub const fn is_service(&self) -> bool {
+        match self {
+            Self::OpenMeteo { .. } => true,
+            Self::Files { .. } => false,
+        }
+    }
+}
+
 /// In words, without the addresses: these may hold a key.
 impl fmt::Display for ForecastFrom {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -15,6 +15,7 @@ use super::board::{self, Colour};
 use super::invented::Invented;
 use crate::config::Settings;
 use crate::daemon::{Clock, House, Weather};
+use crate::forecast::Several;
 use crate::store::Store;
 use crate::web;
 

@@ -151,7 +151,7 @@ fn under_sky<T>(
         sightings: &weather.sightings,
         forecast,
         skill: &skill,
-        fresh_for: forecast.map_or(garden.fresh_for, |one| garden.fresh_for_of(&one.source)),
+        fresh_for: forecast.map_or(garden.fresh_for, |one| super::sources::fresh_for(garden, &one.source)),
         deeds: &weather.deeds,
     };
     work(&sky)

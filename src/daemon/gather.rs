@@ -1,16 +1,16 @@
 //! The weather of a garden: from the service or the file, or what the store has kept of it.
 
 use chrono::{DateTime, TimeDelta, Utc};
-use tracing::{info, warn};
+use tracing::warn;
 
 use super::{DaemonError, House};
 use crate::climate::DailyRecord;
-use crate::config::{ForecastSettings, GardenSettings, HistorySettings};
+use crate::config::{GardenSettings, HistorySettings};
 use crate::daemon::cycle::Weather;
 use crate::forecast::Forecast;
 use crate::garden::{Deed, Sighting};
 use crate::store::KEPT_FOR;
-use crate::weather::{ForecastFrom, HistoryFrom};
+use crate::weather::HistoryFrom;
 
 /// A record from a service is asked for again after so many days.
 const RECORD_KEPT_FOR: TimeDelta = TimeDelta::days(30);
@@ -43,7 +43,7 @@ impl House {
         before.retain(|verdict| verdict.at <= now);
         Ok(Weather {
             record: self.record(garden, now, reach).await?,
-            forecast: self.forecast(garden, now, reach).await?,
+            forecasts: self.forecasts(garden, now, reach).await?,
             runs: self.kept_runs(garden, now).await?,
             sightings: self.sightings(garden, now).await?,
             before,
@@ -122,10 +122,9 @@ impl House {
         if !is_file && (young || reach == Reach::Here) {
             return Ok(kept.map(|(record, _)| record));
         }
-        let today = garden.garden.place.zone.date(now);
         match self
             .fetcher
-            .history(&from, &garden.garden.place, today)
+            .history(&from, &garden.garden.place, now)
             .await
         {
             Ok(record) => {
@@ -146,60 +145,6 @@ impl House {
                 Ok(kept.map(|(record, _)| record))
             }
         }
-    }
-
-    async fn forecast(
-        &self,
-        garden: &GardenSettings,
-        now: DateTime<Utc>,
-        reach: Reach,
-    ) -> Result<Option<Forecast>, DaemonError> {
-        let name = garden.garden.name.clone();
-        let from = match &garden.forecast {
-            ForecastSettings::OpenMeteo {
-                url,
-                ensemble_url,
-                ensemble_model,
-            } => (reach == Reach::Everywhere).then(|| ForecastFrom::OpenMeteo {
-                url: url.clone(),
-                ensemble_url: ensemble_url.clone(),
-                ensemble_model: ensemble_model.clone(),
-            }),
-            ForecastSettings::Files {
-                forecast,
-                ensemble,
-                data_at,
-            } => Some(ForecastFrom::Files {
-                forecast: forecast.clone(),
-                ensemble: ensemble.clone(),
-                data_at: *data_at,
-            }),
-        };
-        if let Some(from) = from {
-            match self
-                .fetcher
-                .forecast(&from, &garden.garden.place, now)
-                .await
-            {
-                Ok(run) => {
-                    info!(garden = name, source = run.source, data_at = %run.data_at, "forecast received");
-                    if reach == Reach::Everywhere {
-                        let fresh = run.clone();
-                        self.keeper
-                            .with(move |store| store.save_run(&name, &fresh, now))
-                            .await?;
-                    }
-                    return Ok(Some(run));
-                }
-                Err(error) => warn!(garden = name, error = chain(&error), "no new forecast"),
-            }
-        }
-        let kept = self
-            .keeper
-            .recall(move |store| store.latest_run(&name))
-            .await?;
-        // A run that was made after the moment in question was not known then.
-        Ok(kept.filter(|run| run.data_at <= now))
     }
 }
 

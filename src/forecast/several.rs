@@ -179,7 +179,7 @@ mod tests {
     fn a_source_more_than_eight_kelvin_from_the_middle_is_left_out() {
         let hot = [("a", 2.0, 1), ("b", 10.1, 1), ("c", 0.0, 1)];
         assert_eq!(sorted(&hot), names(&["a", "c"], &["b"]));
-        let cold = [("a", 2.0, 1), ("b", -6.1, 1), ("c", 0.0, 1)];
+        let cold = [("a", 2.0, 1), ("b", -8.1, 1), ("c", 0.0, 1)];
         assert_eq!(sorted(&cold), names(&["a", "c"], &["b"]));
         let near = [("a", 2.0, 1), ("b", 10.0, 1), ("c", -6.0, 1)];
         assert_eq!(sorted(&near), names(&["a", "b", "c"], &[]));
