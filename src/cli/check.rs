@@ -9,7 +9,9 @@ use super::board::print_wrapped;
 use super::once::open;
 use crate::climate::freeze::FreezeDates;
 use crate::climate::{Climate, DailyRecord};
-use crate::config::{ForecastSettings, ForecastSource, GardenSettings, HistorySettings, MailRoute, Settings};
+use crate::config::{
+    ForecastSettings, ForecastSource, GardenSettings, HistorySettings, MailRoute, Settings,
+};
 use crate::daemon::Reach;
 use crate::garden::zone_data_version;
 use crate::message::words;

@@ -329,8 +329,7 @@ impl RawGarden {
             Some(RawForecasts::Several(list)) => list.iter().all(|raw| is_file(raw.get_ref())),
         };
         let history = self.history.as_ref().map(Spanned::get_ref);
-        !only_files
-            || is_service(history.and_then(|raw| raw.source.as_ref()))
+        !only_files || is_service(history.and_then(|raw| raw.source.as_ref()))
     }
 }
 

@@ -151,7 +151,9 @@ fn under_sky<T>(
         sightings: &weather.sightings,
         forecast,
         skill: &skill,
-        fresh_for: forecast.map_or(garden.fresh_for, |one| super::sources::fresh_for(garden, &one.source)),
+        fresh_for: forecast.map_or(garden.fresh_for, |one| {
+            super::sources::fresh_for(garden, &one.source)
+        }),
         deeds: &weather.deeds,
     };
     work(&sky)
@@ -165,7 +167,8 @@ impl House {
     pub async fn cycle(&self, garden: &GardenSettings) -> Result<Vec<Told>, DaemonError> {
         let now = self.clock.now();
         let weather = self.gather(garden, now, Reach::Everywhere).await?;
-        self.tell_of_weather(garden, &weather.forecasts, now).await?;
+        self.tell_of_weather(garden, &weather.forecasts, now)
+            .await?;
         self.judge(garden, weather, now).await
     }
 

@@ -122,11 +122,7 @@ impl House {
         if !is_file && (young || reach == Reach::Here) {
             return Ok(kept.map(|(record, _)| record));
         }
-        match self
-            .fetcher
-            .history(&from, &garden.garden.place, now)
-            .await
-        {
+        match self.fetcher.history(&from, &garden.garden.place, now).await {
             Ok(record) => {
                 if !is_file {
                     let fresh = record.clone();

@@ -217,9 +217,10 @@ impl House {
     ) -> Result<(), DaemonError> {
         let name = garden.garden.name.clone();
         let silent = self.silence.of(&name).unwrap_or_default();
-        let is_fresh = several.used.iter().any(|run| {
-            run.freshness(now, fresh_for(garden, &run.source)) == Freshness::Fresh
-        });
+        let is_fresh = several
+            .used
+            .iter()
+            .any(|run| run.freshness(now, fresh_for(garden, &run.source)) == Freshness::Fresh);
         let is_usable = is_fresh && silent.reasons.len() < silent.sources;
         let key = name.clone();
         let before = self.keeper.recall(move |store| store.spell(&key)).await?;

@@ -187,8 +187,14 @@ mod tests {
 
     #[test]
     fn of_two_that_are_far_apart_the_warmer_is_left_out() {
-        assert_eq!(sorted(&[("a", 9.0, 1), ("b", 0.9, 1)]), names(&["b"], &["a"]));
-        assert_eq!(sorted(&[("a", 8.0, 1), ("b", 0.0, 1)]), names(&["a", "b"], &[]));
+        assert_eq!(
+            sorted(&[("a", 9.0, 1), ("b", 0.9, 1)]),
+            names(&["b"], &["a"])
+        );
+        assert_eq!(
+            sorted(&[("a", 8.0, 1), ("b", 0.0, 1)]),
+            names(&["a", "b"], &[])
+        );
     }
 
     #[test]

@@ -350,7 +350,10 @@ mod tests {
         let early = late - TimeDelta::hours(1);
         store.save_run("museum", &run(late, 5.0), late).unwrap();
         store.save_run("museum", &run(early, 4.0), early).unwrap();
-        assert_eq!(store.latest_run("museum", "invented").unwrap(), Some(run(late, 5.0)));
+        assert_eq!(
+            store.latest_run("museum", "invented").unwrap(),
+            Some(run(late, 5.0))
+        );
     }
 
     #[test]

@@ -1,8 +1,12 @@
 //! Weather services and files: what is asked, how good and bad answers are read, and that every limit holds.
 
 mod conditions;
+mod faults;
+mod home;
 mod limits;
+mod month;
 mod recorded;
+mod several;
 mod stand_in;
 
 use std::path::PathBuf;

@@ -85,7 +85,10 @@ fn a_store_keeps_everything_over_a_stop() {
         Some((record, at("2027-04-22T05:00:00Z")))
     );
     let source = &forecast.source;
-    assert_eq!(store.latest_run("museum", source).unwrap().as_ref(), Some(&forecast));
+    assert_eq!(
+        store.latest_run("museum", source).unwrap().as_ref(),
+        Some(&forecast)
+    );
     assert_eq!(store.verdicts("museum").unwrap(), closed.verdicts);
     assert_eq!(store.last_round("museum").unwrap(), Some(closed.at));
     assert_eq!(

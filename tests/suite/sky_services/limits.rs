@@ -40,9 +40,7 @@ async fn circles_and_ways_out_are_not_followed() {
     let out = "Location: http://192.0.2.1/v1/forecast?apikey=quince";
     let error = answered(whole("302 Found", &[out], b"")).await.unwrap_err();
     assert!(
-        error
-            .to_string()
-            .ends_with("it leads to another host"),
+        error.to_string().ends_with("it leads to another host"),
         "{error}"
     );
     assert!(!format!("{error:?}").contains("quince"));

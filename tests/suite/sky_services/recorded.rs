@@ -94,10 +94,7 @@ async fn files_that_cannot_be_read_say_which_and_why() {
         assert_eq!(error.next_step(), NextStep::AskHuman);
     }
     let from = HistoryFrom::GhcnFile(payload_path("nine_mebibytes_of_blanks.gz"));
-    let error = fetcher()
-        .history(&from, &place(), now())
-        .await
-        .unwrap_err();
+    let error = fetcher().history(&from, &place(), now()).await.unwrap_err();
     assert!(matches!(
         error,
         WeatherError::BadFile {
