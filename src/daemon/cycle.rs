@@ -87,7 +87,7 @@ pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> S
     let verdicts = if used.is_empty() {
         verdicts(None)
     } else {
-        most_careful(by_source.collect(), odd)
+        most_careful(&by_source.collect::<Vec<_>>(), odd)
     };
     let coldest = weather.forecasts.coldest(now);
     let watches = under_sky(garden, weather, (&ground, coldest), now, |sky| {

@@ -110,25 +110,14 @@ impl House {
         for source in &garden.forecasts {
             let from = from(&source.from);
             let kept = self.kept_run(garden, &from, now).await?;
-            let mut heard = None;
             let heard_at = silent.heard_at.get(&from.name()).copied();
             let is_due = kept.is_none() || self.is_due_since(garden, heard_at, now);
-            if !from.is_service() || (reach == Reach::Everywhere && is_due) {
-                let place = &garden.garden.place;
-                match self.fetcher.forecast(&from, place, now).await {
-                    Ok(run) if from.is_service() => heard = Some(dated(run, kept.as_ref(), now)),
-                    Ok(run) => heard = Some(run),
-                    Err(error) => silent.add(&error, now),
-                }
-                if reach == Reach::Everywhere {
-                    if heard.is_some() {
-                        silent.heard_at.insert(from.name(), now);
-                    }
-                    let problem = silent.reasons.last().filter(|_| heard.is_none());
-                    self.remember(garden, &from, (heard.as_ref(), problem.cloned()), now)
-                        .await?;
-                }
-            }
+            let heard = if from.is_service() && !(reach == Reach::Everywhere && is_due) {
+                None
+            } else {
+                self.hear(garden, (&from, kept.as_ref()), (now, reach), &mut silent)
+                    .await?
+            };
             let newest = heard.or(kept);
             all.extend(newest.map(|run| (run, source.fresh_for)));
         }
@@ -146,6 +135,35 @@ impl House {
             );
         }
         Ok(several)
+    }
+
+    /// Asks one source now.
+    async fn hear(
+        &self,
+        garden: &GardenSettings,
+        (from, kept): (&ForecastFrom, Option<&Forecast>),
+        (now, reach): (DateTime<Utc>, Reach),
+        silent: &mut Silent,
+    ) -> Result<Option<Forecast>, DaemonError> {
+        let place = &garden.garden.place;
+        let outcome = self.fetcher.forecast(from, place, now).await;
+        let outcome = outcome.map(|run| match kept {
+            Some(kept) if from.is_service() => dated(run, kept, now),
+            _ => run,
+        });
+        match &outcome {
+            Ok(_) => {
+                silent.heard_at.insert(from.name(), now);
+            }
+            Err(error) => silent.add(error, now),
+        }
+        let problem = outcome.as_ref().err().map(|error| chain(error));
+        let heard = outcome.ok();
+        if reach == Reach::Everywhere {
+            self.remember(garden, from, (heard.as_ref(), problem), now)
+                .await?;
+        }
+        Ok(heard)
     }
 
     /// Whether a source has not been heard since the last look of the schedule: a look in between is for the others.
@@ -251,8 +269,11 @@ impl House {
 }
 
 /// A run with the age of its data: one that only repeats the kept run is as old as that.
-fn dated(run: Forecast, kept: Option<&Forecast>, now: DateTime<Utc>) -> Forecast {
-    let known_since = kept.filter(|kept| run.repeats(kept, now));
-    let data_at = known_since.map_or(run.data_at, |kept| kept.data_at.min(run.data_at));
+fn dated(run: Forecast, kept: &Forecast, now: DateTime<Utc>) -> Forecast {
+    let data_at = if run.repeats(kept, now) {
+        kept.data_at.min(run.data_at)
+    } else {
+        run.data_at
+    };
     Forecast { data_at, ..run }
 }

@@ -17,7 +17,7 @@ pub struct BySource {
 /// holds longest. With it stands which sources say otherwise, and which were left out.
 ///
 /// Every entry has to hold the same cuts in the same order, as those of one garden do.
-pub fn most_careful(looks: Vec<BySource>, odd: &[Odd]) -> Vec<Verdict> {
+pub fn most_careful(looks: &[BySource], odd: &[Odd]) -> Vec<Verdict> {
     let cuts = looks.iter().map(|look| look.verdicts.len()).min();
     let of_cut = |cut: usize| {
         let all = looks.iter();

@@ -170,7 +170,7 @@ impl Fetcher {
                     .map_err(|problem| misread(service, head.status, problem))
             }
             Err(error) => {
-                door.failed(&error, then, &self.agent);
+                door.failed(&error, (now, then), &self.agent);
                 Err(error)
             }
         }

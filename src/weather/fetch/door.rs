@@ -80,7 +80,8 @@ impl Door {
     pub(super) fn good(&self, request: &Request, now: DateTime<Utc>) -> Option<Dated<&[u8]>> {
         let kept = self.kept.get(request.url().as_str())?;
         let age = now - kept.said_at;
-        let is_young = TimeDelta::zero() <= age && age < KEPT_FOR;
+        // The answer may have come a little after the moment of the look; a clock that was set back is not trusted.
+        let is_young = -SHARED_FOR < age && age < KEPT_FOR;
         let is_good = || {
             let before = kept.policy.before_request(request, SystemTime::from(now));
             age < SHARED_FOR || matches!(before, BeforeRequest::Fresh(_))
@@ -114,12 +115,17 @@ impl Door {
     }
 
     /// The service failed: it is left alone for a while, unless the fault lies in the question.
-    pub(super) fn failed(&mut self, error: &WeatherError, now: DateTime<Utc>, who: &str) {
+    pub(super) fn failed(
+        &mut self,
+        error: &WeatherError,
+        (asked_at, now): (DateTime<Utc>, DateTime<Utc>),
+        who: &str,
+    ) {
         self.failures = self.failures.saturating_add(1);
         let until = patience::rest(error, self.failures, who)
             .and_then(|rest| TimeDelta::from_std(rest).ok())
             .and_then(|rest| now.checked_add_signed(rest));
-        self.rest = until.map(|until| (now, until));
+        self.rest = until.map(|until| (asked_at, until));
     }
 
     /// Keeps a whole answer, where the service allows it.

@@ -1,5 +1,6 @@
 //! Gardens in summer on stand-in services, under a clock that is set by hand.
 
+use std::fmt::Write;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
 use std::time::Duration;
@@ -46,19 +47,22 @@ impl Home {
             .install_default()
             .ok();
         let folder = tempfile::tempdir().unwrap();
-        let history = project().join("tests/data/ghcn/CA006158350_1969-2003.dly");
+        let history = folder.path().join("few_years.dly");
+        std::fs::write(&history, few_years()).unwrap();
         let mut text = format!(
             "[mail]\nfrom = \"budward <garden@example.org>\"\nfolder = \"mails\"\n\
              [weather]\ncontact = \"keeper@example.org\"\n[schedule]\ncycle = \"{cycle}\"\n"
         );
         for (name, sources) in gardens {
-            text.push_str(&format!(
+            write!(
+                text,
                 "[[garden]]\nname = \"{name}\"\ntitle = \"{name}\"\nlatitude = 40.63\nlongitude = -74.43\n\
                  elevation = \"30 m\"\ntime_zone = \"America/New_York\"\nmail_to = \"keeper@example.org\"\n\
                  plant = [{{ name = \"box edging\", kind = \"boxwood\", cut = [{{ cut = \"shear\" }}] }}]\n\
                  history = {{ source = \"ghcn-file\", file = {:?} }}\n{sources}",
                 history.display().to_string()
-            ));
+            )
+            .unwrap();
         }
         let path = folder.path().join("garden.toml");
         std::fs::write(&path, text).unwrap();
@@ -125,9 +129,25 @@ impl Home {
     }
 }
 
+/// The last dozen years of a station: enough for a go, and soon counted over.
+fn few_years() -> String {
+    let whole = project().join("tests/data/ghcn/CA006158350_1969-2003.dly");
+    let whole = std::fs::read_to_string(whole).unwrap();
+    let is_late = |line: &&str| line.get(11..15).unwrap().parse::<i32>().unwrap() >= 1992;
+    whole
+        .lines()
+        .filter(is_late)
+        .fold(String::new(), |text, line| text + line + "\n")
+}
+
 /// A good forecast made at a moment: nights of so many degrees, days 10 K warmer, no two runs the same.
 pub(super) fn nights_of(degrees: f64, now: DateTime<Utc>) -> String {
-    let first = (now - TimeDelta::days(2)).date_naive().to_string();
+    nights_since(degrees, now, 2)
+}
+
+/// The same with another number of days before that moment.
+pub(super) fn nights_since(degrees: f64, now: DateTime<Utc>, days: i64) -> String {
+    let first = (now - TimeDelta::days(days)).date_naive().to_string();
     let run = now.timestamp().div_euclid(3600).rem_euclid(50) as f64 / 100.0;
     let hour = |hour: i64| {
         let night = (4..16).contains(&hour.rem_euclid(24));

@@ -6,12 +6,13 @@ use budward::store::Store;
 use budward::verdict::State;
 use chrono::TimeDelta;
 
-use super::home::{Home, PATH, file, mild, nights_of, service};
+use super::home::{Home, PATH, file, mild, nights_of, nights_since, service};
 use super::stand_in::{StandIn, ok, whole};
 
 impl Home {
     fn write(&self, name: &str, degrees: f64) {
-        let body = nights_of(degrees, self.now());
+        // A file was made at its first hour.
+        let body = nights_since(degrees, self.now(), 0);
         std::fs::write(self.folder.path().join(name), body).unwrap();
     }
 
@@ -20,9 +21,12 @@ impl Home {
         let work = |store: &mut Store| store.verdicts("quarry");
         let verdicts = self.house.keeper.with(work).await.unwrap();
         let mut findings = verdicts[0].findings.iter();
-        findings.find_map(|finding| match &finding.facts {
-            Facts::Sources(facts) => Some(facts.clone()),
-            _ => None,
+        findings.find_map(|finding| {
+            if let Facts::Sources(facts) = &finding.facts {
+                Some(facts.clone())
+            } else {
+                None
+            }
         })
     }
 }
