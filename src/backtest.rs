@@ -36,7 +36,9 @@ pub use row::{CurveCheck, FirstGo, Row};
 pub use series::{Series, run};
 pub use table::rows_csv;
 pub use teacher::Prior;
-pub use world::{BRIDGE_DAYS, BridgeWorld, Given, GivenError, Source, USUAL_ERRORS};
+pub use world::{
+    BRIDGE_DAYS, BridgeWorld, Given, GivenError, Issue, Source, USUAL_ERRORS, Weather,
+};
 
 /// A record that cannot be tested.
 #[derive(Debug, Clone, PartialEq, Error)]

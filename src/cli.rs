@@ -14,6 +14,8 @@ mod invented;
 mod logging;
 mod once;
 mod plan;
+mod record;
+mod rehearse;
 mod seen;
 mod setup;
 mod skill;
@@ -74,6 +76,8 @@ enum Command {
     Plan(plan::PlanArgs),
     /// Look a kind of plant up: its cuts with their windows, what it bears, cautions, and the source of each.
     Almanac(almanac::AlmanacArgs),
+    /// Walk a garden through a year on record: what would have been told, and when each window opened.
+    Rehearse(rehearse::RehearseArgs),
     /// Hold the chance of frost against the past years of a record: what would have been said, and what came.
     Backtest(backtest::BacktestArgs),
     /// Show how far the forecasts of each garden have been verified.
@@ -134,6 +138,7 @@ impl Arguments {
             Command::Seen(args) => seen::seen(&args).await,
             Command::Plan(args) => plan::plan(&args).await,
             Command::Almanac(args) => almanac::almanac(&args),
+            Command::Rehearse(args) => rehearse::rehearse(&args),
             Command::Backtest(args) => backtest::backtest(&args),
             Command::Skill(args) => skill::skill(&args).await,
             Command::Completions { shell } => {

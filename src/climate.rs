@@ -4,6 +4,7 @@
 //! that is computed from it. Does not fetch anything and does not know today's weather.
 
 pub mod archive;
+mod calendar;
 mod cells;
 mod detect;
 mod fill;
@@ -17,6 +18,7 @@ mod readings;
 mod record;
 mod years;
 
+pub use calendar::Calendar;
 pub use detect::read_record;
 pub use normals::{Climate, Normals, Season, YEARS_MIN};
 pub use record::{DailyRecord, DayExtremes, RecordError};

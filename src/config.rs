@@ -11,6 +11,7 @@ mod garden;
 mod kinds;
 mod mail;
 mod new_file;
+mod paid;
 mod place;
 mod planting;
 mod plants;
@@ -45,7 +46,9 @@ pub use faults::{ConfigErrors, Remark, Warning};
 pub use garden::{DOUBT, TOLERANCE};
 pub use new_file::{NewFileError, NewGarden, NewPlant, new_file, write_new};
 pub use schedule::{LocalTimes, ScheduleError};
-pub use sources::{ARCHIVE_URL, ENSEMBLE_URL, FORECAST_URL, HISTORY_YEARS, TIMEOUT};
+pub use sources::{
+    ARCHIVE_URL, ENSEMBLE_URL, FORECAST_URL, HISTORY_YEARS, MET_NORWAY_URL, NWS_URL, TIMEOUT,
+};
 pub use wish::Wish;
 pub use zone::find_zone;
 
@@ -102,7 +105,7 @@ pub struct GardenSettings {
 }
 
 /// One of the sources of a garden's forecasts.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub struct ForecastSource {
     /// Where it comes from.
     pub from: ForecastSettings,
@@ -111,7 +114,7 @@ pub struct ForecastSource {
 }
 
 /// Where a forecast comes from.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub enum ForecastSettings {
     /// The service of Open-Meteo, or one with the same interface.
     OpenMeteo {
@@ -121,6 +124,20 @@ pub enum ForecastSettings {
         ensemble_url: String,
         /// Which ensemble; none leaves it to the program.
         ensemble_model: Option<String>,
+        /// Address of the page that tells when a model's newest run came.
+        freshness_url: Option<String>,
+        /// The key of a paid plan.
+        key: Option<SecretString>,
+    },
+    /// MET Norway's Locationforecast.
+    MetNorway {
+        /// Address of the complete product.
+        url: String,
+    },
+    /// The US National Weather Service.
+    Nws {
+        /// Address before the path.
+        url: String,
     },
     /// Files in the same format, for trials and for places without a line.
     Files {
@@ -134,7 +151,7 @@ pub enum ForecastSettings {
 }
 
 /// Where the past years of a place come from.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub enum HistorySettings {
     /// The archive of Open-Meteo, or one with the same interface.
     OpenMeteo {
@@ -142,6 +159,8 @@ pub enum HistorySettings {
         url: String,
         /// How many past years.
         years: u32,
+        /// The key of a paid plan.
+        key: Option<SecretString>,
     },
     /// A station file of GHCN-Daily.
     GhcnFile(PathBuf),

@@ -24,7 +24,7 @@ use crate::weather::{Fetcher, WeatherError};
 use crate::web::WebError;
 
 pub use clock::Clock;
-pub use cycle::{Seen, Told, Weather, Word, look, moved};
+pub use cycle::{Told, Word, look, moved};
 pub use gather::Reach;
 pub use keeper::Keeper;
 pub use run::run;

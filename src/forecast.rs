@@ -6,6 +6,8 @@
 mod conditions;
 mod days;
 mod several;
+mod span;
+mod warnings;
 
 use chrono::{DateTime, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
@@ -15,6 +17,8 @@ use crate::units::{Celsius, Metres};
 pub use conditions::{Condition, Conditions};
 pub use days::{Extremes, ForecastDay, HOURS_MIN, NIGHT_HOURS_MIN, local_days, past_days};
 pub use several::{ODD_BY, Odd, Several};
+pub use span::Span;
+pub use warnings::{FrostWarning, LocalWarning, local_warnings};
 
 /// How old a forecast may be and still support a go.
 ///
@@ -42,6 +46,12 @@ pub struct Forecast {
     /// The hours beside the temperatures, past days included; none when the source has none or did not keep them.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub conditions: Option<Conditions>,
+    /// Extremes of longer spans, where the service has no hours; they belong to the main run.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub spans: Vec<Span>,
+    /// Official warnings of frost and freeze for the place; none where the service gives none.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub warnings: Vec<FrostWarning>,
 }
 
 /// Hourly air temperatures at 2 m, one every full UTC hour from `start` on.
@@ -71,7 +81,7 @@ impl Forecast {
         (now - self.data_at).max(TimeDelta::zero())
     }
 
-    /// The part of its temperatures from one instant on until before another, without conditions.
+    /// The part of its temperatures from one instant on until before another, without conditions and warnings.
     #[must_use]
     pub fn between(&self, start: DateTime<Utc>, end: DateTime<Utc>) -> Self {
         let part = |hours: &Hours| hours.between(start, end);
@@ -81,8 +91,15 @@ impl Forecast {
             run: part(&self.run),
             members: self.members.iter().map(part).collect(),
             conditions: None,
+            spans: self.spans_between(start, end),
+            warnings: Vec::new(),
             ..*self
         }
+    }
+
+    fn spans_between(&self, start: DateTime<Utc>, end: DateTime<Utc>) -> Vec<Span> {
+        let inside = |span: &&Span| (start..end).contains(&span.start);
+        self.spans.iter().filter(inside).copied().collect()
     }
 
     /// What its age allows at `now`, by the limit `fresh_for`.

@@ -13,8 +13,9 @@ mod zone;
 use std::sync::Arc;
 
 use chrono::NaiveDate;
+use serde::Serialize;
 
-use crate::almanac::{Cut, CutKind, Kind};
+use crate::almanac::{Cut, CutKind, Kind, Sourced};
 use crate::units::{CelsiusStep, Chance, UnitSystem};
 
 pub use choices::{
@@ -45,6 +46,19 @@ pub struct Garden {
     pub choices: Choices,
     /// The cuts that are wanted, in the order of the file.
     pub cuts: Vec<PlannedCut>,
+    /// The plantings that need no cut, in the order of the file.
+    pub uncut: Vec<Uncut>,
+}
+
+/// A planting that needs no cut.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Uncut {
+    /// The planting in the keeper's own words.
+    pub planting: String,
+    /// The kind of plant, as people say it.
+    pub kind: String,
+    /// Why it is left alone.
+    pub why: Sourced,
 }
 
 /// One cut that the keeper wants to make on one planting.

@@ -14,6 +14,7 @@
 //! | [`rules`] | one cut, its risk, its events, the weather to work in | a [`rules::Finding`] from each rule |
 //! | [`verdict`] | findings | the [`verdict::Verdict`]: go, wait, closing, closed, call-a-pro, unknown |
 //! | [`watch`] | cuts that were made | the [`watch::Watch`] on each: coming nights, frost seen, when it is firm |
+//! | [`look`] | all that is known of a garden | one pass through the stages above: a [`look::Seen`] |
 //! | [`notice`] | verdict, last word to the gardener | the [`notice::News`], or none |
 //! | [`message`] | news and verdict | the words |
 
@@ -47,12 +48,16 @@ pub mod watch;
 
 pub mod plan;
 
+pub mod look;
+
 pub mod notice;
 
 pub mod message;
 
 // Beside the river: the stages held against past years.
 pub mod backtest;
+
+pub mod rehearsal;
 
 // The edges: they do not know each other.
 pub mod config;

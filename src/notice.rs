@@ -7,7 +7,7 @@
 mod after;
 mod weather;
 
-use chrono::{DateTime, NaiveDate, Utc};
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
 
 use crate::garden::Deed;
@@ -19,6 +19,12 @@ pub use weather::{LOST_AFTER, Spell, WeatherNews};
 
 /// From how many days before a wished day it is worth saying that it has to be put off.
 pub const WISH_NEAR_DAYS: i64 = 10;
+
+/// A window whose end was told is over so many days after, when the verdict calls its end near.
+const CLOSING_WITHIN_DAYS: i64 = 14;
+
+/// The end of a window moves with the season by no more than so many days (estimate).
+const END_MOVES_DAYS: i64 = 45;
 
 /// For so many days after a cut was made there is nothing to say of making it: the next season is another one
 /// (estimate).
@@ -70,7 +76,8 @@ pub fn news(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
     match verdict.state {
         State::Go => {
             let was_always = last.is_none() && verdict.closes.is_none() && verdict.wished.is_none();
-            (told != Some(News::NowGo) && !was_always).then_some(News::NowGo)
+            let is_known = told == Some(News::NowGo) || end_moved(verdict, last);
+            (!is_known && !was_always).then_some(News::NowGo)
         }
         State::Closing => (told != Some(News::Closing)).then_some(News::Closing),
         State::Wait | State::Closed => not_now(verdict, last),
@@ -90,7 +97,7 @@ fn not_now(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
     let was_released = match last.map(|said| said.news) {
         Some(News::NowGo) => true,
         // A window that ends as announced is no news; one that a frost shuts early is.
-        Some(News::Closing) => verdict.state == State::Wait,
+        Some(News::Closing) => verdict.state == State::Wait && ends_later(verdict, last),
         Some(News::PutOff) | None => false,
     };
     let passes_by = passing_weather(verdict);
@@ -102,6 +109,18 @@ fn not_now(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
     let wish_was_answered = last.is_some_and(|said| said.wished == verdict.wished);
     let is_news = (was_released && passes_by.is_none()) || (wish_is_near && !wish_was_answered);
     is_news.then_some(News::PutOff)
+}
+
+/// Whether the end of a window that was told has only moved on: it stays the window that the keeper knows of.
+fn end_moved(verdict: &Verdict, last: Option<&Said>) -> bool {
+    last.is_some_and(|said| {
+        said.news == News::Closing && verdict.at - said.at <= TimeDelta::days(END_MOVES_DAYS)
+    })
+}
+
+/// Whether the window of which the end was told would still be open.
+fn ends_later(verdict: &Verdict, last: Option<&Said>) -> bool {
+    last.is_some_and(|said| verdict.at - said.at <= TimeDelta::days(CLOSING_WITHIN_DAYS))
 }
 
 /// When the weather has passed that alone holds a cut; none when something else holds it.
@@ -206,7 +225,10 @@ mod tests {
 
     #[test]
     fn a_window_that_ends_as_announced_is_no_news_but_a_frost_in_it_is() {
-        let closing = said(News::Closing, None);
+        let closing = Said {
+            at: april(1).and_hms_opt(12, 0, 0).unwrap().and_utc() - TimeDelta::days(14),
+            ..said(News::Closing, None)
+        };
         assert_eq!(
             news(&verdict(State::Closed, None, None), Some(&closing)),
             None
@@ -215,6 +237,28 @@ mod tests {
             news(&verdict(State::Wait, None, None), Some(&closing)),
             Some(News::PutOff)
         );
+    }
+
+    #[test]
+    fn an_end_that_moves_on_is_no_new_go() {
+        let go = verdict(State::Go, Some(30), None);
+        let told = |days| Said {
+            at: go.at - TimeDelta::days(days),
+            ..said(News::Closing, None)
+        };
+        assert_eq!(news(&go, Some(&told(1))), None);
+        assert_eq!(news(&go, Some(&told(45))), None);
+        assert_eq!(news(&go, Some(&told(46))), Some(News::NowGo));
+    }
+
+    #[test]
+    fn a_wait_for_the_next_season_after_an_announced_end_is_no_news() {
+        let december = Said {
+            at: april(1).and_hms_opt(12, 0, 0).unwrap().and_utc() - TimeDelta::days(15),
+            ..said(News::Closing, None)
+        };
+        let wait = verdict(State::Wait, None, None);
+        assert_eq!(news(&wait, Some(&december)), None);
     }
 
     #[test]

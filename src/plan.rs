@@ -5,21 +5,20 @@
 
 mod checks;
 mod season;
-mod stage;
 
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::almanac::{CutKind, HardCut, Kind, Season};
+use crate::almanac::{CutKind, Kind, Season};
 use crate::climate::Climate;
-use crate::events::{Events, Ground, Seasons};
-use crate::garden::{Deed, Garden, Hemisphere, PlannedCut, Sighting};
+use crate::events::{Ground, Seasons};
+use crate::garden::{Deed, Garden, Hemisphere, PlannedCut, Sighting, Uncut};
 use crate::outlook::{Daily, Horizon, MeasuredDays, Outlook, Skill};
 use crate::risk::{DateRange, Risk, Risks};
+use crate::rules::{Danger, Stage, chosen_season, dangers, renewal_stage};
 use crate::units::Chance;
 
 pub use checks::{Check, STORM_GUST, Storm, storms};
-pub use stage::{STAGES, Stage};
 
 /// What is known of a garden beside its settings.
 #[derive(Debug, Clone, Copy, Default)]
@@ -49,6 +48,8 @@ pub struct YearPlan {
     pub years: usize,
     /// What there is to do, in order of time; what can be done at any time at the end.
     pub tasks: Vec<Task>,
+    /// What needs no cut.
+    pub uncut: Vec<Uncut>,
     /// What there is to look after.
     pub checks: Vec<Check>,
 }
@@ -73,6 +74,8 @@ pub struct Task {
     pub frost: Frost,
     /// Which part of a renewal over several years; none where all may go at once.
     pub stage: Option<Stage>,
+    /// What makes it a professional's work; nothing where it is not.
+    pub dangers: Vec<Danger>,
     /// The days of the year on which it was made.
     pub done: Vec<NaiveDate>,
     /// How it is done.
@@ -126,6 +129,9 @@ pub fn year_plan(garden: &Garden, known: &Known<'_>, year: i32) -> YearPlan {
     let mut risks = known.climate.map(|_| Risks::of(&outlook));
     let mut tasks = Vec::new();
     for cut in &garden.cuts {
+        let Some(season) = chosen_season(cut, &garden.choices) else {
+            continue;
+        };
         let risk = cut.cut.tender.as_ref().zip(risks.as_mut());
         let risk = risk.map(|(tender, risks)| risks.risk(tender, &cut.spot, cut.tolerance));
         let seen = known.sightings.iter();
@@ -133,10 +139,17 @@ pub fn year_plan(garden: &Garden, known: &Known<'_>, year: i32) -> YearPlan {
             .filter(|seen| seen.planting == cut.planting)
             .cloned()
             .collect();
-        let made = known.deeds.iter().filter(|deed| deed.cut == cut.name);
-        let made: Vec<&Deed> = made.collect();
         let events = seasons.events(&cut.kind, &seen);
-        tasks.extend(tasks_of(cut, &events, risk.as_ref(), &made, days));
+        let spans = season::of_year(season, &events, days);
+        let deeds = known.deeds.iter();
+        let deeds = deeds.filter(|deed| deed.planting == cut.planting);
+        let wanted = Wanted {
+            cut,
+            season,
+            deeds: deeds.cloned().collect(),
+        };
+        let windows = windows(cut, &spans, risk.as_ref(), days);
+        tasks.extend(windows.into_iter().map(|time| wanted.task(time, days)));
     }
     tasks.sort_by_key(|task| (task.window.is_none(), task.window, task.cut.clone()));
     YearPlan {
@@ -146,44 +159,54 @@ pub fn year_plan(garden: &Garden, known: &Known<'_>, year: i32) -> YearPlan {
         zone: known.climate.map(Climate::hardiness_zone),
         years: known.climate.map_or(0, |climate| climate.years),
         tasks,
+        uncut: garden.uncut.clone(),
         checks: checks::of_year(garden, known, days),
     }
 }
 
-/// One task for each window of a cut that touches the year.
-fn tasks_of(
-    cut: &PlannedCut,
-    events: &Events,
-    risk: Option<&Risk>,
-    made: &[&Deed],
-    days: DateRange,
-) -> Vec<Task> {
-    let is_staged = cut.cut_kind() == CutKind::Renewal && cut.kind.hard_cut == HardCut::Staged;
-    let task = |(window, frost): (Option<DateRange>, Frost)| {
+/// A cut with what tells of its part in the year.
+struct Wanted<'a> {
+    cut: &'a PlannedCut,
+    /// As the almanac or the owner has it.
+    season: Season,
+    /// What was done to the planting.
+    deeds: Vec<Deed>,
+}
+
+impl Wanted<'_> {
+    /// What there is to do in one window.
+    fn task(&self, (window, frost): (Option<DateRange>, Frost), days: DateRange) -> Task {
+        let cut = self.cut;
         let is_in = |day: &NaiveDate| {
             let own = window.is_none_or(|window| window.from <= *day && *day <= window.to);
             own && (days.from..=days.to).contains(day)
         };
+        let made = self.deeds.iter().filter(|deed| deed.cut == cut.name);
         Task {
             cut: cut.name.clone(),
             planting: cut.planting.clone(),
             kind: cut.kind.common.clone(),
             work: cut.cut_kind(),
             window,
-            season: cut.cut.season,
+            season: self.season,
             frost,
-            stage: is_staged.then(|| Stage::of(made, days.from)),
-            done: made.iter().map(|deed| deed.on).filter(is_in).collect(),
+            stage: self.stage(window, days),
+            dangers: dangers(cut),
+            done: made.map(|deed| deed.on).filter(is_in).collect(),
             how: cut.cut.how.clone(),
             outside: cut.cut.outside.clone(),
             source: cut.cut.source.clone(),
         }
-    };
-    let seasons = season::of_year(cut, events, days);
-    windows(cut, &seasons, risk, days)
-        .into_iter()
-        .map(task)
-        .collect()
+    }
+
+    /// The part of a renewal that is due when a window ends, after the parts of the years before: a plan does not
+    /// change in its year.
+    fn stage(&self, window: Option<DateRange>, days: DateRange) -> Option<Stage> {
+        let before = self.deeds.iter().filter(|deed| deed.on < days.from);
+        let before: Vec<Deed> = before.cloned().collect();
+        let end = window.map_or(days.from, |window| window.to.min(days.to));
+        renewal_stage(self.cut, &before, end).map(|(stage, _)| stage)
+    }
 }
 
 /// The windows of a cut: its seasons, of each the times within the tolerance.

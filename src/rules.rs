@@ -23,6 +23,7 @@ mod season;
 mod sources;
 mod stems;
 mod storm;
+mod warned;
 mod wet;
 mod working;
 
@@ -33,13 +34,14 @@ use serde::{Deserialize, Serialize};
 
 use crate::climate::Climate;
 use crate::events::Events;
-use crate::forecast::ForecastDay;
+use crate::forecast::{ForecastDay, LocalWarning};
 use crate::garden::{Choices, Deed, Hemisphere, PlannedCut, Planting};
 use crate::outlook::{MeasuredDays, Missing};
 use crate::risk::{DateRange, Release, Risk};
 use crate::work::WorkWeather;
 
 pub use bare_wood::{BareWoodFacts, Bears};
+pub use chosen::chosen_season;
 pub use closed_season::{ClosedSeasonFacts, ClosedTree, Closure, Paint};
 pub use cold::{After, ColdFacts, Severe, SuddenFall};
 pub use dormancy::DormancyFacts;
@@ -47,13 +49,14 @@ pub use flowering::FloweringFacts;
 pub use frost::{FrostFacts, Least};
 pub use heat::{Drought, HeatFacts, HotDay};
 pub use nesting::NestingFacts;
-pub use pacing::{PacingFacts, Stage};
-pub use professional::{Danger, ProfessionalFacts};
+pub use pacing::{PacingFacts, Stage, renewal_stage};
+pub use professional::{Danger, ProfessionalFacts, dangers};
 pub use sap::SapFacts;
 pub use season::Anchored;
 pub use sources::SourcesFacts;
 pub use stems::StemsFacts;
 pub use storm::{Leader, Repair, StormFacts};
+pub use warned::WarnedFacts;
 pub use wet::{BlightSpell, BlossomBlight, RainAhead, WetFacts, WetLeaves, WhyDry};
 pub use working::{Bar, Footing, Pick, Remark, WorkingFacts};
 
@@ -90,6 +93,8 @@ pub struct Case<'a> {
     pub deeds: &'a [Deed],
     /// Rain, wet, heat, cold and wind about today; none when the forecast has temperatures alone.
     pub work: Option<&'a WorkWeather>,
+    /// Official warnings of frost and freeze that are in force or to come.
+    pub warnings: &'a [LocalWarning],
 }
 
 /// What one rule says of a cut.
@@ -137,6 +142,8 @@ pub enum Stand {
 pub enum Facts {
     /// Frost while the cut is tender.
     FrostWhileTender(FrostFacts),
+    /// Official warnings of frost and freeze.
+    OfficialWarning(WarnedFacts),
     /// The season in which the plant bears the cut, by flowering wood.
     FloweringWood(FloweringFacts),
     /// Rest before a hard cut.
@@ -176,7 +183,7 @@ type Rule = fn(&Case<'_>) -> Option<Finding>;
 const PASSING_DAYS: i64 = 7;
 
 /// Every rule, in the order in which reasons are shown.
-const RULES: [Rule; 15] = [
+const RULES: [Rule; 16] = [
     storm::find,
     flowering::find,
     dormancy::find,
@@ -184,6 +191,7 @@ const RULES: [Rule; 15] = [
     bare_wood::find,
     pacing::find,
     frost::find,
+    warned::find,
     cold::find,
     heat::find,
     wet::find,
@@ -238,6 +246,7 @@ impl Finding {
             Facts::FreshCutCold(facts) => facts.severe.is_none() && facts.fall.is_none(),
             Facts::ClosedSeason(facts) => matches!(facts.closure, Closure::Warm { .. }),
             Facts::FrostWhileTender(_)
+            | Facts::OfficialWarning(_)
             | Facts::FloweringWood(_)
             | Facts::Dormancy(_)
             | Facts::Sap(_)

@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use chrono::{Days, NaiveDate};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::almanac::CutKind;
 use crate::forecast::Extremes;
@@ -22,7 +22,7 @@ const WATCHED_DAYS_MAX: i64 = 270;
 const LOOK_BACK_DAYS: u64 = 3;
 
 /// One cut under watch.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Watch {
     /// The cut that was made.
     pub deed: Deed,
@@ -101,6 +101,11 @@ impl Watch {
             after,
             basis: outlook.basis.clone(),
         })
+    }
+
+    /// The coming night, if something is tender in it.
+    pub fn tonight(&self) -> Option<&NightRisk> {
+        self.night(self.basis.today.succ_opt()?)
     }
 
     /// The coming night to a date, if something is tender in it.

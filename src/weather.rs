@@ -7,26 +7,39 @@ mod error;
 mod fetch;
 mod files;
 mod hours;
+mod json;
+mod met_norway;
+mod nws;
 mod open_meteo;
+mod payload;
 mod quantity;
 mod question;
+mod rows;
+mod run;
 
 use std::fmt;
 use std::path::PathBuf;
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
+use secrecy::SecretString;
 
 use crate::climate::DailyRecord;
-use crate::forecast::Forecast;
+use crate::forecast::{Forecast, FrostWarning};
 use crate::garden::Place;
 use crate::units::Metres;
 
+use run::{Run, Service};
+
 pub use error::{NextStep, WeatherError};
 pub use fetch::{BODY_CAP, Fetcher, Patience};
+pub use payload::Payload;
 pub use question::ReplyError;
 
+/// How far the clock of a service may be ahead of ours; data from later than that are not what they say.
+const CLOCKS_APART: TimeDelta = TimeDelta::hours(1);
+
 /// Where the forecast comes from.
-#[derive(Clone, PartialEq, Eq)]
+#[derive(Clone)]
 pub enum ForecastFrom {
     /// Open-Meteo or a server that speaks as it does.
     OpenMeteo {
@@ -36,6 +49,21 @@ pub enum ForecastFrom {
         ensemble_url: String,
         /// Which ensemble to ask for, such as icon_seamless; none means the main run only.
         ensemble_model: Option<String>,
+        /// Whole address of the page that tells when a model's newest run came, `.../data/<model>/static/meta.json`;
+        /// none takes the data to be as new as the reply.
+        freshness_url: Option<String>,
+        /// The key of a paid plan.
+        key: Option<SecretString>,
+    },
+    /// MET Norway's Locationforecast.
+    MetNorway {
+        /// Whole address of the complete product.
+        url: String,
+    },
+    /// The US National Weather Service.
+    Nws {
+        /// The address before `/points`, `/gridpoints` and `/alerts`.
+        url: String,
     },
     /// Recorded Open-Meteo replies.
     Files {
@@ -49,7 +77,7 @@ pub enum ForecastFrom {
 }
 
 /// Where the record of past years comes from.
-#[derive(Clone, PartialEq, Eq)]
+#[derive(Clone)]
 pub enum HistoryFrom {
     /// Open-Meteo's archive or a server that speaks as it does.
     OpenMeteo {
@@ -57,6 +85,8 @@ pub enum HistoryFrom {
         url: String,
         /// How many years to ask for.
         years: u32,
+        /// The key of a paid plan.
+        key: Option<SecretString>,
     },
     /// A GHCN-Daily station file (`.dly`).
     GhcnFile(PathBuf),
@@ -85,12 +115,27 @@ impl Fetcher {
                 url,
                 ensemble_url,
                 ensemble_model,
+                freshness_url,
+                key,
             } => {
-                let question = open_meteo::forecast(place);
-                let (mut run, came_at) = self.ask_dated(url, &question, now).await?;
+                let key = key.as_ref();
+                // Asked first: a run that comes in between is then newer than it is taken for, not older.
+                let made_at = match freshness_url {
+                    Some(page) => Some(
+                        self.ask(page, &open_meteo::freshness().with_key(key), now)
+                            .await?,
+                    ),
+                    None => None,
+                };
+                let question = open_meteo::forecast(place).with_key(key);
+                let (run, came_at) = self.ask_dated(url, &question, now).await?;
                 let members = match ensemble_model {
                     Some(model) => self
-                        .ask(ensemble_url, &open_meteo::ensemble(place, model), now)
+                        .ask(
+                            ensemble_url,
+                            &open_meteo::ensemble(place, model).with_key(key),
+                            now,
+                        )
                         .await
                         .unwrap_or_else(|error| {
                             tracing::warn!(%error, model, "the forecast goes on without its ensemble");
@@ -98,22 +143,55 @@ impl Fetcher {
                         }),
                     None => Vec::new(),
                 };
-                let conditions = run.take_conditions().unwrap_or_else(|error| {
-                    tracing::warn!(%error, "the forecast goes on without its hourly conditions");
-                    None
-                });
+                let made_at = Some(made_at.unwrap_or(came_at));
+                let run = Run { made_at, ..run };
+                let forecast = received(run, open_meteo::SERVICE, now)?;
                 Ok(Forecast {
                     members,
-                    conditions,
-                    ..run.into_forecast(open_meteo::NAME.to_owned(), came_at)
+                    ..forecast
                 })
             }
+            ForecastFrom::MetNorway { url } => {
+                let run = self.ask(url, &met_norway::forecast(place), now).await?;
+                received(run, met_norway::SERVICE, now)
+            }
+            ForecastFrom::Nws { url } => self.nws(url, place, now).await,
             ForecastFrom::Files {
                 forecast,
                 ensemble,
                 data_at,
             } => files::forecast(forecast, ensemble.as_deref(), *data_at).await,
         }
+    }
+
+    /// A point, its grid cell, and the alerts beside it; the forecast goes on without alerts that do not come.
+    async fn nws(
+        &self,
+        url: &str,
+        place: &Place,
+        now: DateTime<Utc>,
+    ) -> Result<Forecast, WeatherError> {
+        let point = self
+            .ask(&nws::point_address(url, place), &nws::point(), now)
+            .await?;
+        let run = self
+            .ask(&point.grid_address(url), &nws::grid(), now)
+            .await?;
+        let alerts = self
+            .ask(&nws::alerts_address(url, place), &nws::alerts(), now)
+            .await;
+        let warnings: Vec<FrostWarning> = match alerts {
+            Ok(alerts) => nws::concerning(alerts, &point),
+            Err(error) => {
+                tracing::warn!(%error, "the forecast goes on without official warnings");
+                Vec::new()
+            }
+        };
+        let forecast = received(run, nws::SERVICE, now)?;
+        Ok(Forecast {
+            warnings,
+            ..forecast
+        })
     }
 
     /// The record of past years at the place, as it stands `now`.
@@ -127,8 +205,9 @@ impl Fetcher {
         now: DateTime<Utc>,
     ) -> Result<DailyRecord, WeatherError> {
         match from {
-            HistoryFrom::OpenMeteo { url, years } => {
-                let question = open_meteo::archive(place, *years, place.zone.date(now));
+            HistoryFrom::OpenMeteo { url, years, key } => {
+                let today = place.zone.date(now);
+                let question = open_meteo::archive(place, *years, today).with_key(key.as_ref());
                 self.ask(url, &question, now).await
             }
             HistoryFrom::GhcnFile(path) => files::ghcn(path).await,
@@ -154,7 +233,9 @@ impl ForecastFrom {
     /// The name of the source, as [`Forecast::source`] has it.
     pub fn name(&self) -> String {
         match self {
-            Self::OpenMeteo { .. } => open_meteo::NAME.to_owned(),
+            Self::OpenMeteo { .. } => open_meteo::SERVICE.name.to_owned(),
+            Self::MetNorway { .. } => met_norway::SERVICE.name.to_owned(),
+            Self::Nws { .. } => nws::SERVICE.name.to_owned(),
             Self::Files { forecast, .. } => files::name(forecast),
         }
     }
@@ -162,10 +243,31 @@ impl ForecastFrom {
     /// Whether it is a service, which is asked with care; a file may be read at any time.
     pub const fn is_service(&self) -> bool {
         match self {
-            Self::OpenMeteo { .. } => true,
+            Self::OpenMeteo { .. } | Self::MetNorway { .. } | Self::Nws { .. } => true,
             Self::Files { .. } => false,
         }
     }
+}
+
+/// What a service gave, as a forecast; conditions that cannot be read are left out.
+fn received(mut run: Run, service: Service, now: DateTime<Utc>) -> Result<Forecast, WeatherError> {
+    let made_at = run.made_at.unwrap_or(now);
+    if made_at > now + CLOCKS_APART {
+        let what = format!("is {made_at}, later than now ({now})");
+        return Err(WeatherError::Unreadable {
+            service: service.name.to_owned(),
+            problem: ReplyError::field("the time of the data", what),
+        });
+    }
+    let conditions = run.take_conditions().unwrap_or_else(|error| {
+        tracing::warn!(%error, "the forecast goes on without its hourly conditions");
+        None
+    });
+    let name = service.name.to_owned();
+    Ok(Forecast {
+        conditions,
+        ..run.into_forecast(name, service.attribution, made_at.min(now))
+    })
 }
 
 /// In words, without the addresses: these may hold a key.
@@ -175,11 +277,13 @@ impl fmt::Display for ForecastFrom {
             Self::OpenMeteo {
                 ensemble_model: None,
                 ..
-            } => f.write_str(open_meteo::NAME),
+            } => f.write_str(open_meteo::SERVICE.name),
             Self::OpenMeteo {
                 ensemble_model: Some(model),
                 ..
-            } => write!(f, "{} with ensemble {model}", open_meteo::NAME),
+            } => write!(f, "{} with ensemble {model}", open_meteo::SERVICE.name),
+            Self::MetNorway { .. } => f.write_str(met_norway::SERVICE.name),
+            Self::Nws { .. } => f.write_str(nws::SERVICE.name),
             Self::Files { forecast, .. } => write!(f, "file {}", forecast.display()),
         }
     }
@@ -190,7 +294,7 @@ impl fmt::Display for HistoryFrom {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::OpenMeteo { years, .. } => {
-                write!(f, "{} archive, {years} years", open_meteo::NAME)
+                write!(f, "{} archive, {years} years", open_meteo::SERVICE.name)
             }
             Self::GhcnFile(path) => write!(f, "station file {}", path.display()),
             Self::ArchiveFile(path) => write!(f, "archive file {}", path.display()),

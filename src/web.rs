@@ -28,7 +28,7 @@ use tower_http::limit::RequestBodyLimitLayer;
 use tower_http::set_header::SetResponseHeaderLayer;
 use tower_http::timeout::TimeoutLayer;
 
-pub use snapshot::{GardenSnapshot, Snapshot};
+pub use snapshot::{Board, GardenSnapshot, Snapshot};
 
 /// A request that takes longer is answered with a time-out.
 const REQUEST_TIMEOUT: Duration = Duration::from_secs(10);

@@ -51,20 +51,23 @@ pub enum Source {
 
 /// The weather of a test as the record has it.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Weather<'a> {
-    pub(super) name: &'a str,
-    pub(super) record: &'a DailyRecord,
-    pub(super) climate: &'a Climate,
+pub struct Weather<'a> {
+    /// The name of the record, which the dice go by.
+    pub name: &'a str,
+    /// What came.
+    pub record: &'a DailyRecord,
+    /// What the place usually does, as it is known from the years before.
+    pub climate: &'a Climate,
 }
 
 /// The days of one forecast.
-pub(super) type Issue = BTreeMap<NaiveDate, ForecastDay>;
+pub type Issue = BTreeMap<NaiveDate, ForecastDay>;
 
 impl Source {
     /// The forecasts made on consecutive days.
     ///
     /// What is drawn depends on the seed, the record's name and the dates alone, never on the weather.
-    pub(super) fn issues(
+    pub fn issues(
         &self,
         weather: &Weather<'_>,
         seed: u64,

@@ -3,7 +3,6 @@
 mod options;
 mod text;
 
-use std::ffi::OsStr;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -14,7 +13,7 @@ use serde::Serialize;
 
 use super::Exit;
 use crate::backtest::{Figures, Plan, Series, figures, page, rows_csv, run};
-use crate::climate::{DailyRecord, read_record};
+use crate::climate::DailyRecord;
 use options::PlanArgs;
 
 /// Hold the chance of frost against the past years of a record: what would have been said, and what came.
@@ -54,7 +53,7 @@ pub(super) fn backtest(args: &BacktestArgs) -> anyhow::Result<()> {
     let records = args
         .records
         .iter()
-        .map(|path| read(path))
+        .map(|path| super::record::read(path))
         .collect::<anyhow::Result<Vec<_>>>()?;
     let all = test(&records, &plan)?;
     let of_each: Vec<Figures> = all
@@ -83,20 +82,6 @@ pub(super) fn backtest(args: &BacktestArgs) -> anyhow::Result<()> {
         return Ok(());
     }
     Ok(text::print(&mut out, &plan, &of_each, &together)?)
-}
-
-/// A record with its name: the file's, without folder and ending.
-fn read(path: &Path) -> anyhow::Result<(String, DailyRecord)> {
-    let shown = path.display().to_string();
-    let text = std::fs::read_to_string(path).with_context(|| format!("cannot read {shown}"))?;
-    let part = |part: Option<&OsStr>| {
-        part.unwrap_or(path.as_os_str())
-            .to_string_lossy()
-            .into_owned()
-    };
-    let record = read_record(&text, &part(path.file_name()))
-        .map_err(|error| Exit::Usage(format!("cannot use {shown}: {error}")))?;
-    Ok((part(path.file_stem()), record))
 }
 
 /// Tests each record; the bar shows on a terminal only.

@@ -2,9 +2,10 @@
 
 use std::io::{IsTerminal, Write};
 
-use crate::message::words;
+use crate::message::words::{self, watched};
 use crate::units::UnitSystem;
 use crate::verdict::{State, Verdict};
+use crate::watch::Watch;
 use crate::web::GardenSnapshot;
 
 const NAME_WIDTH: usize = 38;
@@ -78,6 +79,17 @@ fn print_garden(
     for verdict in &garden.verdicts {
         print_cut(out, verdict, garden.units, colour)?;
     }
+    for watch in &garden.watches {
+        print_watch(out, watch, garden.units)?;
+    }
+    for uncut in &garden.uncut {
+        writeln!(
+            out,
+            "  {:<NAME_WIDTH$} needs no cut",
+            words::capital(&uncut.planting)
+        )?;
+        print_wrapped(out, &words::uncut(uncut), 6)?;
+    }
     if let Some(verdict) = garden.verdicts.first() {
         print_wrapped(
             out,
@@ -92,6 +104,17 @@ fn print_garden(
         .remark
         .as_ref()
         .map_or(Ok(()), |remark| print_wrapped(out, remark, 2))
+}
+
+/// A cut that was made and is watched.
+pub(super) fn print_watch(
+    out: &mut impl Write,
+    watch: &Watch,
+    units: UnitSystem,
+) -> std::io::Result<()> {
+    let deed = watched::deed(watch, watch.basis.today);
+    writeln!(out, "  {deed:<NAME_WIDTH$} {}", watched::tonight(watch))?;
+    print_wrapped(out, &watched::outlook(watch, units).join(" "), 6)
 }
 
 fn print_cut(

@@ -171,6 +171,8 @@ fn source(source: &ForecastSource) -> String {
             ensemble_model: None,
             ..
         } => "Open-Meteo".to_owned(),
+        ForecastSettings::MetNorway { .. } => "MET Norway".to_owned(),
+        ForecastSettings::Nws { .. } => "the US National Weather Service".to_owned(),
         ForecastSettings::Files { forecast, .. } => forecast.display().to_string(),
     }
 }

@@ -14,8 +14,9 @@ use super::Exit;
 use super::board::{self, Colour};
 use super::invented::Invented;
 use crate::config::Settings;
-use crate::daemon::{Clock, House, Weather};
+use crate::daemon::{Clock, House};
 use crate::forecast::Several;
+use crate::look::Weather;
 use crate::store::Store;
 use crate::web;
 

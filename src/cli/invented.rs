@@ -107,6 +107,8 @@ impl Invented {
             hours(DAYS_BACK + FORECAST_DAYS),
         );
         Forecast {
+            spans: Vec::new(),
+            warnings: Vec::new(),
             source: "invented".to_owned(),
             attribution: ORIGIN.to_owned(),
             data_at: now,

@@ -13,7 +13,7 @@ use super::{FileArgs, MomentArgs};
 use crate::config::Settings;
 use crate::daemon::{Clock, House, Reach, look, run as run_daemon};
 use crate::store::Store;
-use crate::web::{self, GardenSnapshot};
+use crate::web::{self, Board, GardenSnapshot};
 
 /// Print the board for now or another moment; tells nobody and remembers nothing of it.
 #[derive(Debug, Clone, Args)]
@@ -33,13 +33,12 @@ pub(super) async fn once(args: &OnceArgs) -> anyhow::Result<()> {
     for garden in house.gardens() {
         let weather = house.gather(garden, now, reach).await?;
         let seen = look(garden, &weather, now);
-        boards.push(GardenSnapshot::of(
-            &garden.garden,
-            seen.verdicts,
-            seen.skills,
-            Some(now),
-            None,
-        ));
+        let board = Board {
+            verdicts: seen.verdicts,
+            skills: seen.skills,
+            watches: seen.watches,
+        };
+        boards.push(GardenSnapshot::of(&garden.garden, board, Some(now), None));
     }
     let mut out = std::io::stdout().lock();
     if args.json {

@@ -2,6 +2,7 @@
 
 use std::io::Write;
 use std::ops::RangeInclusive;
+use std::path::PathBuf;
 
 use chrono::Datelike;
 use clap::Args;
@@ -25,6 +26,9 @@ pub(super) struct PlanArgs {
     /// Only this garden.
     #[arg(long, value_name = "NAME")]
     garden: Option<String>,
+    /// A daily record to plan by instead of the garden's own: GHCN-Daily (.dly or CSV), or a table with date, tmin, tmax.
+    #[arg(long, value_name = "FILE")]
+    record: Option<PathBuf>,
     /// Only what and when, without why and how.
     #[arg(long)]
     brief: bool,
@@ -48,9 +52,12 @@ pub(super) async fn plan(args: &PlanArgs) -> anyhow::Result<()> {
     }
     let (house, now, _) = super::once::open(&args.file.config, args.moment.at)?;
     let mut plans: Vec<(YearPlan, UnitSystem)> = Vec::new();
+    let record = args.record.as_deref().map(super::record::read);
+    let record = record.transpose()?.map(|(_, record)| record);
     for garden in super::find::gardens(house.gardens(), args.garden.as_deref())? {
         let weather = house.gather(garden, now, Reach::Here).await?;
-        let climate = weather.record.as_ref().and_then(Climate::of);
+        let climate = record.as_ref().or(weather.record.as_ref());
+        let climate = climate.and_then(Climate::of);
         let year = args
             .year
             .unwrap_or(garden.garden.place.zone.date(now).year());

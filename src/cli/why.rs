@@ -5,7 +5,7 @@ use std::io::Write;
 use chrono::NaiveDate;
 use clap::Args;
 
-use super::board::print_wrapped;
+use super::board::{print_watch, print_wrapped};
 use super::logging::Form;
 use super::{Exit, FileArgs, MomentArgs, find};
 use crate::config::GardenSettings;
@@ -14,6 +14,9 @@ use crate::garden::PlannedCut;
 use crate::message::words;
 use crate::risk::Sensitivity;
 use crate::verdict::Verdict;
+
+/// Where the values of a finding stand.
+const VALUE_COLUMN: usize = 33;
 
 /// Explain one cut: every finding with its numbers and sources.
 #[derive(Debug, Clone, Args)]
@@ -38,6 +41,7 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
     let (garden, cut) = find::cut(house.gardens(), &args.cut)?;
     let weather = house.gather(garden, now, reach).await?;
     let seen = look(garden, &weather, now);
+    let watch = seen.watches.iter().find(|watch| watch.deed.cut == cut.name);
     let verdict = seen
         .verdicts
         .into_iter()
@@ -58,7 +62,13 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
         writeln!(out)?;
         return Ok(());
     }
-    Ok(explain(&mut out, garden, cut, &verdict)?)
+    explain(&mut out, garden, cut, &verdict)?;
+    if let Some(watch) = watch {
+        writeln!(out)?;
+        print_watch(&mut out, watch, garden.garden.units)?;
+        print_wrapped(&mut out, &format!("Source: {}.", watch.source), 6)?;
+    }
+    Ok(background(&mut out, garden, cut, &verdict)?)
 }
 
 /// The table of moved dates.
@@ -124,7 +134,8 @@ fn explain(
             0,
         )?;
         for (name, value) in words::numbers(finding, verdict.today, units) {
-            writeln!(out, "  {name:<30} {value}")?;
+            let value = words::wrapped(&value, VALUE_COLUMN);
+            write!(out, "  {name:<30} {}", value.trim_start())?;
         }
         print_wrapped(out, &format!("Source: {}.", finding.source), 2)?;
     }
@@ -139,26 +150,28 @@ fn explain(
             0,
         )?;
     }
+    Ok(())
+}
+
+/// How it is done, what the plant asks of whoever does it, and what the numbers rest on.
+fn background(
+    out: &mut impl Write,
+    garden: &GardenSettings,
+    cut: &PlannedCut,
+    verdict: &Verdict,
+) -> std::io::Result<()> {
     writeln!(out)?;
-    print_wrapped(out, &format!("How: {}", cut.cut.how), 0)?;
-    for caution in &cut.kind.cautions {
-        print_wrapped(
-            out,
-            &format!("Mind: {} Source: {}.", caution.text, caution.source),
-            0,
-        )?;
-    }
-    print_wrapped(
-        out,
-        &format!("Counted over {}.", words::basis(&verdict.basis)),
-        0,
-    )?;
-    for credit in words::credits(&verdict.basis) {
-        print_wrapped(out, &credit, 0)?;
-    }
-    garden
-        .garden
-        .remark
-        .as_ref()
-        .map_or(Ok(()), |remark| print_wrapped(out, remark, 0))
+    let mut lines = vec![format!("How: {} Source: {}.", cut.cut.how, cut.cut.source)];
+    lines.extend(cut.cut.tender.as_ref().map(|tender| {
+        let why = &tender.why;
+        format!("Tender: {why} Source: {}.", tender.source)
+    }));
+    lines.extend(words::about(&cut.kind));
+    lines.push(format!("At every cut: {}", words::CAUTION));
+    lines.push(format!("Counted over {}.", words::basis(&verdict.basis)));
+    lines.extend(words::credits(&verdict.basis));
+    lines.extend(garden.garden.remark.clone());
+    lines
+        .iter()
+        .try_for_each(|line| print_wrapped(out, line, 0))
 }

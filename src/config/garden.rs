@@ -94,8 +94,8 @@ impl Checker<'_> {
         let remark = raw.remark.as_ref();
         let remark = remark.map(|remark| self.line(("remark", remark)));
         let spots = self.spots(table);
-        let cuts = self.plants(table, &spots, tolerance);
-        let (name, place) = (name?, place?);
+        let plants = self.plants(table, &spots, tolerance);
+        let (name, place, plants) = (name?, place?, plants?);
         Ok(Garden {
             title: title.transpose()?.unwrap_or_else(|| name.clone()),
             name,
@@ -104,7 +104,8 @@ impl Checker<'_> {
             mail_to: mail_to.transpose()?,
             remark: remark.transpose()?,
             choices: choices?,
-            cuts: cuts?,
+            cuts: plants.cuts,
+            uncut: plants.uncut,
         })
     }
 

@@ -7,6 +7,7 @@ use toml::Spanned;
 use super::check::{Checker, Given, Named, is_loopback};
 use super::faults::{Checked, Table};
 use super::raw::{RawMail, RawSmtp};
+use super::secret::PASSWORD;
 use super::{Login, MailRoute, MailSettings, Security};
 
 impl Checker<'_> {
@@ -112,15 +113,11 @@ impl Checker<'_> {
             let fault = self.remark(written, what);
             return Err(self.tell(fault.hint(hint)));
         }
-        let password = match (&raw.password_file, &raw.password_env) {
-            (Some(file), None) => self.secret_file(file),
-            (None, Some(name)) => self.secret_variable(name),
-            (Some(_), Some(name)) => {
-                let what = "the password comes either from password_file or from password_env";
-                let fault = self.remark(name, what);
-                Err(self.tell(fault.hint("take one of the two lines out")))
-            }
-            (None, None) => {
+        let (file, variable) = (raw.password_file.as_ref(), raw.password_env.as_ref());
+        let password = match self.secret(PASSWORD, file, variable) {
+            Ok(Some(password)) => Ok(password),
+            Err(told) => Err(told),
+            Ok(None) => {
                 let Some(user) = &raw.user else {
                     return Ok(None);
                 };

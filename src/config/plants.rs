@@ -14,7 +14,7 @@ use super::shape::nearest_part;
 use super::slug::slug;
 use super::wish::Wish;
 use crate::almanac::{Almanac, Cut, CutKind, Kind, nearest};
-use crate::garden::{PlannedCut, Planting, Spot};
+use crate::garden::{PlannedCut, Planting, Spot, Uncut};
 use crate::units::{CelsiusStep, Chance};
 
 /// So many kinds are listed whole; of more, the likeliest.
@@ -22,6 +22,15 @@ const KINDS_LISTED: usize = 12;
 
 /// The spots of a garden by their names; one with a fault is there, but cannot be used.
 pub(super) type Spots = Vec<(String, Checked<Spot>)>;
+
+/// What the plants of a garden come to.
+#[derive(Default)]
+pub(super) struct Plants {
+    /// The cuts that are wanted.
+    pub(super) cuts: Vec<PlannedCut>,
+    /// The plantings that need none.
+    pub(super) uncut: Vec<Uncut>,
+}
 
 /// A plant that was understood.
 struct Plant {
@@ -36,13 +45,13 @@ struct Plant {
 const STAKES: [(&str, f64); 3] = [("dear", 5.0), ("usual", 10.0), ("cheap", 20.0)];
 
 impl Checker<'_> {
-    /// Every planned cut of a garden, in the order of the file.
+    /// Every planned cut of a garden and every planting that needs none, in the order of the file.
     pub(super) fn plants(
         &mut self,
         garden: &Spanned<RawGarden>,
         spots: &Checked<Spots>,
         tolerance: Checked<Chance>,
-    ) -> Checked<Vec<PlannedCut>> {
+    ) -> Checked<Plants> {
         let raw = garden.get_ref();
         if raw.plant.is_empty() {
             let warning = self.remark(
@@ -65,10 +74,15 @@ impl Checker<'_> {
             names.filter(|(name, _)| !name.is_empty()),
         );
         let plants = raw.plant.iter();
-        let cuts: Vec<_> = plants
+        let each: Vec<_> = plants
             .map(|plant| self.plant(plant, spots, tolerance))
             .collect();
-        Ok(cuts.into_iter().collect::<Checked<Vec<_>>>()?.concat())
+        let mut plants = Plants::default();
+        for one in each.into_iter().collect::<Checked<Vec<_>>>()? {
+            plants.cuts.extend(one.cuts);
+            plants.uncut.extend(one.uncut);
+        }
+        Ok(plants)
     }
 
     /// `[[garden.plant]]`
@@ -77,7 +91,7 @@ impl Checker<'_> {
         table: &Spanned<RawPlant>,
         spots: &Checked<Spots>,
         tolerance: Checked<Chance>,
-    ) -> Checked<Vec<PlannedCut>> {
+    ) -> Checked<Plants> {
         let raw = table.get_ref();
         let heading = Table::of("[[garden.plant]]", table);
         let name = self.required(raw.name.as_ref(), &heading, "name", "name = \"box edging\"");
@@ -113,7 +127,10 @@ impl Checker<'_> {
             spot: spot?,
         };
         let planned = cuts?.into_iter().map(|wanted| plant.planned(wanted));
-        Ok(planned.collect())
+        Ok(Plants {
+            cuts: planned.collect(),
+            uncut: plant.uncut().into_iter().collect(),
+        })
     }
 
     fn short_of(&mut self, name: &Spanned<String>) -> Checked<String> {
@@ -285,6 +302,16 @@ struct Wanted {
 }
 
 impl Plant {
+    /// Why it is left alone, where its kind needs no cut.
+    fn uncut(&self) -> Option<Uncut> {
+        let why = self.kind.needs_no_cut.clone()?;
+        self.kind.cuts.is_empty().then(|| Uncut {
+            planting: self.facts.name.clone(),
+            kind: self.kind.common.clone(),
+            why,
+        })
+    }
+
     fn planned(&self, wanted: Wanted) -> PlannedCut {
         PlannedCut {
             name: format!("{}-{}", self.short, wanted.cut.cut.name()),

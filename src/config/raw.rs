@@ -150,6 +150,11 @@ pub(super) struct RawForecast {
     pub(super) url: Key<String>,
     pub(super) ensemble_url: Key<String>,
     pub(super) ensemble_model: Key<String>,
+    pub(super) freshness_url: Key<String>,
+    pub(super) key_file: Key<String>,
+    pub(super) key_env: Key<String>,
+    /// Refused, and never read.
+    pub(super) key: Key<IgnoredAny>,
     pub(super) forecast: Key<String>,
     pub(super) ensemble: Key<String>,
     pub(super) data_at: Key<Datetime>,
@@ -163,6 +168,10 @@ pub(super) struct RawHistory {
     pub(super) source: Key<String>,
     pub(super) url: Key<String>,
     pub(super) years: Key<i64>,
+    pub(super) key_file: Key<String>,
+    pub(super) key_env: Key<String>,
+    /// Refused, and never read.
+    pub(super) key: Key<IgnoredAny>,
     pub(super) file: Key<String>,
 }
 

@@ -1,4 +1,4 @@
-//! Passwords: from the environment, or from a file that nobody else may read.
+//! Passwords and keys: from the environment, or from a file that nobody else may read.
 
 use std::fs::File;
 use std::io::{self, Read};
@@ -8,7 +8,7 @@ use std::path::Path;
 use secrecy::SecretString;
 use toml::Spanned;
 
-use super::check::Checker;
+use super::check::{Checker, Given};
 use super::faults::Checked;
 
 /// A file with a password is not larger.
@@ -24,52 +24,111 @@ enum Secret {
     Empty,
 }
 
+/// What kind of secret it is, and how its settings are called.
+#[derive(Clone, Copy)]
+pub(super) struct Naming {
+    /// In a sentence.
+    what: &'static str,
+    /// The key that names a file.
+    file: &'static str,
+    /// The key that names a variable.
+    variable: &'static str,
+    /// A variable as an example.
+    example: &'static str,
+}
+
+/// The password of a mail server.
+pub(super) const PASSWORD: Naming = Naming {
+    what: "password",
+    file: "password_file",
+    variable: "password_env",
+    example: "SMTP_PASSWORD",
+};
+
+/// The key of a paid weather plan.
+pub(super) const KEY: Naming = Naming {
+    what: "key",
+    file: "key_file",
+    variable: "key_env",
+    example: "OPEN_METEO_KEY",
+};
+
 impl Checker<'_> {
-    pub(super) fn secret_variable(&mut self, name: &Spanned<String>) -> Checked<SecretString> {
+    /// A secret that has a file or a variable; none where neither is named.
+    pub(super) fn secret(
+        &mut self,
+        naming: Naming,
+        file: Given<'_, String>,
+        variable: Given<'_, String>,
+    ) -> Checked<Option<SecretString>> {
+        match (file, variable) {
+            (Some(file), None) => self.secret_file(naming, file).map(Some),
+            (None, Some(name)) => self.secret_variable(naming, name).map(Some),
+            (Some(_), Some(name)) => {
+                let Naming {
+                    what,
+                    file,
+                    variable,
+                    ..
+                } = naming;
+                let what = format!("the {what} comes either from {file} or from {variable}");
+                let fault = self.remark(name, what);
+                Err(self.tell(fault.hint("take one of the two lines out")))
+            }
+            (None, None) => Ok(None),
+        }
+    }
+
+    fn secret_variable(&mut self, naming: Naming, name: &Spanned<String>) -> Checked<SecretString> {
+        let what = naming.what;
         let written = name.get_ref();
         let fits = |sign: char| sign.is_ascii_uppercase() || sign.is_ascii_digit() || sign == '_';
         if written.is_empty() || !written.chars().all(fits) {
             // It may be the password itself, so it is not shown.
             let fault = self
-                .remark(name, "password_env is not the name of an environment variable")
-                .allowed("capital letters, digits and underscores, such as \"SMTP_PASSWORD\"")
-                .hint("it names the variable that holds the password; the password never stands in this file");
+                .remark(name, format!("{} is not the name of an environment variable", naming.variable))
+                .allowed(format!("capital letters, digits and underscores, such as \"{}\"", naming.example))
+                .hint(format!("it names the variable that holds the {what}; the {what} never stands in this file"));
             return Err(self.tell(fault));
         }
-        let what = match (self.env)(written) {
+        let why = match (self.env)(written) {
             Some(secret) if !secret.trim().is_empty() => return Ok(SecretString::from(secret)),
             Some(_) => format!("the environment variable {written} is empty"),
             None => format!("the environment variable {written} is not set"),
         };
-        let fault = self.remark(name, what);
-        let hint = "set it where the program is started, or use password_file";
+        let fault = self.remark(name, why);
+        let hint = format!(
+            "set it where the program is started, or use {}",
+            naming.file
+        );
         Err(self.tell(fault.hint(hint)))
     }
 
-    pub(super) fn secret_file(&mut self, value: &Spanned<String>) -> Checked<SecretString> {
-        let path = self.path(("password_file", value))?;
+    fn secret_file(&mut self, naming: Naming, value: &Spanned<String>) -> Checked<SecretString> {
+        let Naming { what, file, .. } = naming;
+        let path = self.path((file, value))?;
         // systemd gives the service access by a list, which shows as a group that may read; the folder itself is
         // closed to all others (systemd issue 29435).
         let by_systemd =
             (self.env)(CREDENTIALS).is_some_and(|folder| path.parent() == Some(Path::new(&folder)));
         let others = if by_systemd { 0o037 } else { 0o077 };
         let shown = path.display();
-        let (what, hint) = match read(&path, others) {
+        let (why, hint) = match read(&path, others) {
             Ok(Secret::Kept(secret)) => return Ok(secret),
             Ok(Secret::Open(mode)) => (
-                format!("password_file {shown} is open to others (mode {mode:03o})"),
+                format!("{file} {shown} is open to others (mode {mode:03o})"),
                 format!("chmod 600 '{shown}'"),
             ),
             Ok(Secret::Empty) => (
-                format!("password_file {shown} is empty"),
-                "write the password into it, on one line".to_owned(),
+                format!("{file} {shown} is empty"),
+                format!("write the {what} into it, on one line"),
             ),
             Err(error) => (
-                format!("cannot read password_file {shown}: {error}"),
-                format!("write the password into it, on one line, then: chmod 600 '{shown}'"),
+                format!("cannot read {file} {shown}: {error}"),
+                format!("write the {what} into it, on one line, then: chmod 600 '{shown}'"),
             ),
         };
-        let fault = self.remark(value, what);
+        let fault = self.remark(value, why);
         Err(self.tell(fault.hint(hint)))
     }
 }

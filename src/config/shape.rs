@@ -139,8 +139,8 @@ fn tell_misfit(
     let expected = expected.map_or("something else", |(_, what)| what);
     let span = error.span().unwrap_or_else(|| value.span());
     let (wanted, hint) = in_plain_words(expected, heading, value.get_ref());
-    // What stands where a password is kept may be the password.
-    let found = if name.starts_with("password") {
+    // What stands where a password or a key is kept may be the secret itself.
+    let found = if name.starts_with("password") || name.starts_with("key") {
         String::new()
     } else {
         format!(", found {}", described(value.get_ref()))
@@ -244,8 +244,8 @@ fn quotes_hint(heading: &str, found: &DeValue<'_>) -> Option<String> {
         "heaviest_branch" => "kg",
         "fresh_for" => "h",
         "timeout" => "s",
-        // The number may be the password itself.
-        "password_file" | "password_env" => return None,
+        // The number may be the secret itself.
+        "password_file" | "password_env" | "key_file" | "key_env" => return None,
         _ => return Some(format!("write {key} = \"{bare}\"")),
     };
     Some(format!(

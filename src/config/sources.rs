@@ -12,6 +12,7 @@ use toml::value::{Datetime, Offset};
 
 use super::check::{Checker, Given};
 use super::faults::{Checked, START, Table, Told};
+use super::paid::plan;
 use super::raw::{Key, RawForecast, RawForecasts, RawGarden, RawHistory, RawWeather};
 use super::{ForecastSettings, ForecastSource, HistorySettings, WeatherSettings};
 
@@ -21,6 +22,10 @@ pub const FORECAST_URL: &str = "https://api.open-meteo.com/v1/forecast";
 pub const ENSEMBLE_URL: &str = "https://ensemble-api.open-meteo.com/v1/ensemble";
 /// Its archive of past days.
 pub const ARCHIVE_URL: &str = "https://archive-api.open-meteo.com/v1/archive";
+/// MET Norway's Locationforecast, the complete product.
+pub const MET_NORWAY_URL: &str = "https://api.met.no/weatherapi/locationforecast/2.0/complete";
+/// The US National Weather Service.
+pub const NWS_URL: &str = "https://api.weather.gov";
 /// How many past years are asked for: the span of a climate normal of the WMO.
 pub const HISTORY_YEARS: u32 = 30;
 /// How long one answer of a service may take.
@@ -29,6 +34,8 @@ pub const TIMEOUT: Duration = Duration::from_secs(20);
 #[derive(Clone, Copy)]
 enum ForecastKind {
     OpenMeteo,
+    MetNorway,
+    Nws,
     Files,
 }
 
@@ -40,8 +47,10 @@ enum HistorySource {
     None,
 }
 
-const FORECAST_SOURCES: [(&str, ForecastKind); 2] = [
+const FORECAST_SOURCES: [(&str, ForecastKind); 4] = [
     ("open-meteo", ForecastKind::OpenMeteo),
+    ("met-norway", ForecastKind::MetNorway),
+    ("nws", ForecastKind::Nws),
     ("files", ForecastKind::Files),
 ];
 
@@ -51,6 +60,9 @@ const HISTORY_SOURCES: [(&str, HistorySource); 4] = [
     ("archive-file", HistorySource::ArchiveFile),
     ("none", HistorySource::None),
 ];
+
+/// The sources that lie on the net.
+const SERVICES: [&str; 3] = ["open-meteo", "met-norway", "nws"];
 
 const SOURCE: &str = "source = \"open-meteo\"";
 
@@ -127,6 +139,8 @@ impl Checker<'_> {
                     url: FORECAST_URL.to_owned(),
                     ensemble_url: ENSEMBLE_URL.to_owned(),
                     ensemble_model: None,
+                    freshness_url: None,
+                    key: None,
                 };
                 let fresh_for = fresh_for?;
                 return Ok(vec![ForecastSource { from, fresh_for }]);
@@ -168,37 +182,73 @@ impl Checker<'_> {
 
     fn forecast(&mut self, raw: &RawForecast, heading: &Table) -> Checked<ForecastSettings> {
         let source = self.required(raw.source.as_ref(), heading, "source", SOURCE)?;
-        match self.choice(("source", source), &FORECAST_SOURCES)? {
+        let chosen = self.choice(("source", source), &FORECAST_SOURCES)?;
+        self.foreign_to_forecast(raw, chosen, source.get_ref());
+        match chosen {
             ForecastKind::OpenMeteo => self.forecast_service(raw),
+            ForecastKind::MetNorway => {
+                let url = self.url_or("url", raw.url.as_ref(), MET_NORWAY_URL)?;
+                Ok(ForecastSettings::MetNorway { url })
+            }
+            ForecastKind::Nws => {
+                let url = self.url_or("url", raw.url.as_ref(), NWS_URL)?;
+                Ok(ForecastSettings::Nws { url })
+            }
             ForecastKind::Files => self.forecast_files(raw, heading),
         }
     }
 
-    fn forecast_service(&mut self, raw: &RawForecast) -> Checked<ForecastSettings> {
-        let foreign = [
+    /// Complains of the keys that mean nothing beside a source.
+    fn foreign_to_forecast(&mut self, raw: &RawForecast, chosen: ForecastKind, name: &str) {
+        let url = [("url", place(&raw.url))];
+        let open_meteo = [
+            ("ensemble_url", place(&raw.ensemble_url)),
+            ("ensemble_model", place(&raw.ensemble_model)),
+            ("freshness_url", place(&raw.freshness_url)),
+            ("key_file", place(&raw.key_file)),
+            ("key_env", place(&raw.key_env)),
+            ("key", place(&raw.key)),
+        ];
+        let files = [
             ("forecast", place(&raw.forecast)),
             ("ensemble", place(&raw.ensemble)),
             ("data_at", place(&raw.data_at)),
         ];
-        self.meaningless(SOURCE, &foreign);
-        let url = self.url_or("url", raw.url.as_ref(), FORECAST_URL);
-        let ensemble_url = self.url_or("ensemble_url", raw.ensemble_url.as_ref(), ENSEMBLE_URL);
+        let foreign = match chosen {
+            ForecastKind::OpenMeteo => files.to_vec(),
+            ForecastKind::MetNorway | ForecastKind::Nws => [&open_meteo[..], &files].concat(),
+            ForecastKind::Files => [&url[..], &open_meteo].concat(),
+        };
+        self.meaningless(&format!("source = \"{name}\""), &foreign);
+    }
+
+    fn forecast_service(&mut self, raw: &RawForecast) -> Checked<ForecastSettings> {
+        let key = self.key(
+            raw.key.as_ref().map(Spanned::span),
+            raw.key_file.as_ref(),
+            raw.key_env.as_ref(),
+        );
+        let plan = plan(key.as_ref());
+        let url = self.url_or("url", raw.url.as_ref(), plan(FORECAST_URL));
+        let ensemble_url = self.url_or(
+            "ensemble_url",
+            raw.ensemble_url.as_ref(),
+            plan(ENSEMBLE_URL),
+        );
         let model = raw.ensemble_model.as_ref();
         let model = model.map(|model| self.line(("ensemble_model", model)));
+        let page = raw.freshness_url.as_ref();
+        let page = page.map(|page| self.url(("freshness_url", page)));
         Ok(ForecastSettings::OpenMeteo {
             url: url?,
             ensemble_url: ensemble_url?,
             ensemble_model: model.transpose()?,
+            freshness_url: page.transpose()?,
+            key: key?,
         })
     }
 
     fn forecast_files(&mut self, raw: &RawForecast, table: &Table) -> Checked<ForecastSettings> {
-        let foreign = [
-            ("url", place(&raw.url)),
-            ("ensemble_url", place(&raw.ensemble_url)),
-            ("ensemble_model", place(&raw.ensemble_model)),
-        ];
-        self.meaningless("source = \"files\"", &foreign);
         let example = "forecast = \"forecast.json\"";
         let forecast = self
             .required(raw.forecast.as_ref(), table, "forecast", example)
@@ -219,6 +269,7 @@ impl Checker<'_> {
             return Ok(HistorySettings::OpenMeteo {
                 url: ARCHIVE_URL.to_owned(),
                 years: HISTORY_YEARS,
+                key: None,
             });
         };
         let raw = table.get_ref();
@@ -228,6 +279,14 @@ impl Checker<'_> {
         let beside = format!("source = \"{}\"", source.get_ref());
         let (url, years) = (("url", place(&raw.url)), ("years", place(&raw.years)));
         let file = ("file", place(&raw.file));
+        let key = [
+            ("key_file", place(&raw.key_file)),
+            ("key_env", place(&raw.key_env)),
+            ("key", place(&raw.key)),
+        ];
+        if !matches!(chosen, HistorySource::OpenMeteo) {
+            self.meaningless(&beside, &key);
+        }
         match chosen {
             HistorySource::OpenMeteo => {
                 self.meaningless(&beside, &[file]);
@@ -262,7 +321,12 @@ impl Checker<'_> {
     }
 
     fn history_service(&mut self, raw: &RawHistory) -> Checked<HistorySettings> {
-        let url = self.url_or("url", raw.url.as_ref(), ARCHIVE_URL);
+        let key = self.key(
+            raw.key.as_ref().map(Spanned::span),
+            raw.key_file.as_ref(),
+            raw.key_env.as_ref(),
+        );
+        let url = self.url_or("url", raw.url.as_ref(), plan(key.as_ref())(ARCHIVE_URL));
         let years = match &raw.years {
             Some(value) => self.whole(("years", value), 10..=80),
             None => Ok(HISTORY_YEARS),
@@ -270,6 +334,7 @@ impl Checker<'_> {
         Ok(HistorySettings::OpenMeteo {
             url: url?,
             years: years?,
+            key: key?,
         })
     }
 
@@ -320,7 +385,7 @@ impl RawGarden {
     /// Whether it asks a weather service, as far as its sources can be read.
     fn asks_a_service(&self) -> bool {
         let is_service = |source: Given<'_, String>| {
-            source.is_none_or(|source| source.get_ref() == "open-meteo")
+            source.is_none_or(|source| SERVICES.contains(&source.get_ref().as_str()))
         };
         let is_file = |raw: &RawForecast| !is_service(raw.source.as_ref());
         let only_files = match self.forecast.as_ref().map(Spanned::get_ref) {

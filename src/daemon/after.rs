@@ -6,26 +6,8 @@ use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::message::Message;
 use crate::notice::{Alarm, Moment, SaidAfter, covers, frosts};
-use crate::outlook::{Inputs, Outlook};
 use crate::store::ToldAfter;
-use crate::verdict::Sky;
-use crate::watch::{Watch, watches};
-
-/// The cuts of a garden that are under watch.
-pub(super) fn watches_of(garden: &GardenSettings, sky: &Sky<'_>, now: DateTime<Utc>) -> Vec<Watch> {
-    if sky.deeds.is_empty() {
-        return Vec::new();
-    }
-    let outlook = Outlook::of(&Inputs {
-        now,
-        place: &garden.garden.place,
-        climate: sky.climate,
-        forecast: sky.forecast,
-        skill: sky.skill,
-        fresh_for: sky.fresh_for,
-    });
-    watches(&garden.garden, sky.deeds, &outlook, sky.measured)
-}
+use crate::watch::Watch;
 
 impl House {
     /// What there is to say of the cuts under watch, after what was said before.

@@ -2,46 +2,16 @@
 
 use chrono::{DateTime, Utc};
 
+use super::sources::fresh_for;
 use super::{DaemonError, House, Reach};
-use crate::climate::{Climate, DailyRecord};
+use crate::climate::Climate;
 use crate::config::GardenSettings;
-use crate::forecast::{Forecast, Several};
-use crate::garden::{Deed, PlannedCut, Sighting};
+use crate::garden::{Deed, PlannedCut};
+use crate::look::{Seen, View, Weather};
 use crate::message::Message;
 use crate::notice::{Alarm, News, Said, is_done, news};
-use crate::outlook::{Kept, Skill, SourceSkill, measured_days};
 use crate::risk::Sensitivity;
 use crate::store::{self, Round};
-use crate::verdict::{BySource, Sky, Verdict, assess, most_careful, moved_dates};
-use crate::watch::Watch;
-
-/// The weather that was gathered for a garden.
-#[derive(Debug, Clone, Default)]
-pub struct Weather {
-    /// Its record of past years.
-    pub record: Option<DailyRecord>,
-    /// The newest forecasts of its sources.
-    pub forecasts: Several,
-    /// The forecasts that were kept, to learn from.
-    pub runs: Vec<Forecast>,
-    /// What the keeper saw of the plantings, the oldest report first.
-    pub sightings: Vec<Sighting>,
-    /// The verdicts of the look before.
-    pub before: Vec<Verdict>,
-    /// The cuts that were made.
-    pub deeds: Vec<Deed>,
-}
-
-/// What a look at a garden's weather gives.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Seen {
-    /// The verdict on each cut, in the order of the garden file.
-    pub verdicts: Vec<Verdict>,
-    /// How far each source's forecasts can be trusted here.
-    pub skills: Vec<SourceSkill>,
-    /// The cuts under watch.
-    pub watches: Vec<Watch>,
-}
 
 /// News that a cycle told.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -63,100 +33,29 @@ pub enum Word {
     Alarm(Alarm),
 }
 
-/// What all sources of a garden have in common.
-struct Ground {
-    climate: Option<Climate>,
-    skills: Vec<SourceSkill>,
-}
-
 /// The verdicts on a garden's cuts and what they trust, without telling anybody.
-///
-/// Each source is assessed alone and the most careful verdict stands; plants under watch are looked at by the coldest.
 pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> Seen {
-    let ground = ground(garden, weather, now);
-    let Several { used, odd } = &weather.forecasts;
-    let verdicts = |forecast| {
-        under_sky(garden, weather, (&ground, forecast), now, |sky| {
-            assess(&garden.garden, sky, &weather.before, now)
-        })
-    };
-    let by_source = used.iter().map(|forecast| BySource {
-        source: forecast.source.clone(),
-        verdicts: verdicts(Some(forecast)),
-    });
-    let verdicts = if used.is_empty() {
-        verdicts(None)
-    } else {
-        most_careful(&by_source.collect::<Vec<_>>(), odd)
-    };
-    let coldest = weather.forecasts.coldest(now);
-    let watches = under_sky(garden, weather, (&ground, coldest), now, |sky| {
-        super::after::watches_of(garden, sky, now)
-    });
-    Seen {
-        verdicts,
-        skills: ground.skills,
-        watches,
-    }
+    from_here(garden, weather, |view| view.look(weather, now))
 }
 
-/// How the dates of one cut move when a parameter moves by its uncertainty, by the coldest source.
+/// How the dates of one cut move when a parameter moves by its uncertainty.
 pub fn moved(
     garden: &GardenSettings,
     cut: &PlannedCut,
     weather: &Weather,
     now: DateTime<Utc>,
 ) -> Vec<Sensitivity> {
-    let ground = ground(garden, weather, now);
-    let coldest = weather.forecasts.coldest(now);
-    under_sky(garden, weather, (&ground, coldest), now, |sky| {
-        moved_dates(&garden.garden, cut, sky, now)
-    })
+    from_here(garden, weather, |view| view.moved(cut, weather, now))
 }
 
-fn ground(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> Ground {
+/// Does a piece of work with the view on a garden that its settings give.
+fn from_here<T>(garden: &GardenSettings, weather: &Weather, work: impl FnOnce(View<'_>) -> T) -> T {
     let climate = weather.record.as_ref().and_then(Climate::of);
-    let place = &garden.garden.place;
-    let kept = Kept {
-        runs: &weather.runs,
-        newest: weather.forecasts.used.first(),
-        record: weather.record.as_ref(),
+    work(View {
+        garden: &garden.garden,
+        fresh_for: &fresh_for(garden),
         climate: climate.as_ref(),
-        place,
-    };
-    let skills = Skill::default().by_source(&kept, place.zone.date(now));
-    Ground { climate, skills }
-}
-
-/// Does a piece of work with what one source says of the weather at a garden, and how far it can be trusted.
-fn under_sky<T>(
-    garden: &GardenSettings,
-    weather: &Weather,
-    (ground, forecast): (&Ground, Option<&Forecast>),
-    now: DateTime<Utc>,
-    work: impl FnOnce(&Sky<'_>) -> T,
-) -> T {
-    let of_source = forecast.and_then(|forecast| {
-        let mut skills = ground.skills.iter();
-        let learned = skills.find(|skill| skill.source == forecast.source);
-        learned.map(|skill| skill.learned.skill.clone())
-    });
-    let skill = of_source.unwrap_or_default();
-    let place = &garden.garden.place;
-    let runs = weather.runs.iter().chain(forecast);
-    let measured = measured_days(weather.record.as_ref(), runs, place, place.zone.date(now));
-    let sky = Sky {
-        climate: ground.climate.as_ref(),
-        measured: &measured,
-        sightings: &weather.sightings,
-        forecast,
-        skill: &skill,
-        fresh_for: forecast.map_or(garden.fresh_for, |one| {
-            super::sources::fresh_for(garden, &one.source)
-        }),
-        deeds: &weather.deeds,
-    };
-    work(&sky)
+    })
 }
 
 impl House {
@@ -238,6 +137,7 @@ impl House {
             at: now,
             verdicts,
             skills,
+            watches,
             told,
             told_after,
         })

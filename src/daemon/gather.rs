@@ -5,12 +5,12 @@ use tracing::warn;
 
 use super::{DaemonError, House};
 use crate::climate::DailyRecord;
-use crate::config::{GardenSettings, HistorySettings};
-use crate::daemon::cycle::Weather;
+use crate::config::{ForecastSettings, GardenSettings, HistorySettings};
 use crate::forecast::Forecast;
 use crate::garden::{Deed, Sighting};
+use crate::look::Weather;
 use crate::store::KEPT_FOR;
-use crate::weather::HistoryFrom;
+use crate::weather::{ForecastFrom, HistoryFrom};
 
 /// A record from a service is asked for again after so many days.
 const RECORD_KEPT_FOR: TimeDelta = TimeDelta::days(30);
@@ -104,10 +104,11 @@ impl House {
         let name = garden.garden.name.clone();
         let (from, is_file) = match &garden.history {
             HistorySettings::None => return Ok(None),
-            HistorySettings::OpenMeteo { url, years } => (
+            HistorySettings::OpenMeteo { url, years, key } => (
                 HistoryFrom::OpenMeteo {
                     url: url.clone(),
                     years: *years,
+                    key: key.clone(),
                 },
                 false,
             ),
@@ -141,6 +142,36 @@ impl House {
                 Ok(kept.map(|(record, _)| record))
             }
         }
+    }
+}
+
+/// Where the settings say that a forecast comes from.
+pub(super) fn forecast_from(settings: &ForecastSettings) -> ForecastFrom {
+    match settings.clone() {
+        ForecastSettings::OpenMeteo {
+            url,
+            ensemble_url,
+            ensemble_model,
+            freshness_url,
+            key,
+        } => ForecastFrom::OpenMeteo {
+            url,
+            ensemble_url,
+            ensemble_model,
+            freshness_url,
+            key,
+        },
+        ForecastSettings::MetNorway { url } => ForecastFrom::MetNorway { url },
+        ForecastSettings::Nws { url } => ForecastFrom::Nws { url },
+        ForecastSettings::Files {
+            forecast,
+            ensemble,
+            data_at,
+        } => ForecastFrom::Files {
+            forecast,
+            ensemble,
+            data_at,
+        },
     }
 }
 

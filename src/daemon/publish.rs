@@ -6,7 +6,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
-use crate::web::{GardenSnapshot, Snapshot};
+use crate::web::{Board, GardenSnapshot, Snapshot};
 
 /// A cycle that is so much late is overdue.
 const GRACE: TimeDelta = TimeDelta::hours(1);
@@ -34,17 +34,20 @@ impl House {
         settings: &GardenSettings,
     ) -> Result<GardenSnapshot, DaemonError> {
         let name = settings.garden.name.clone();
-        let (verdicts, skills, last_round) = self
+        let (board, last_round) = self
             .keeper
             .recall(move |store| {
-                let (verdicts, skills) = (store.verdicts(&name)?, store.skills(&name)?);
-                Ok((verdicts, skills, store.last_round(&name)?))
+                let board = Board {
+                    verdicts: store.verdicts(&name)?,
+                    skills: store.skills(&name)?,
+                    watches: store.watches(&name)?,
+                };
+                Ok((board, store.last_round(&name)?))
             })
             .await?;
         Ok(GardenSnapshot::of(
             &settings.garden,
-            verdicts,
-            skills,
+            board,
             last_round,
             self.due_after(settings, last_round),
         ))

@@ -6,10 +6,11 @@ use std::sync::{Arc, Mutex, PoisonError};
 use chrono::{DateTime, TimeDelta, Utc};
 use tracing::{info, warn};
 
-use super::gather::chain;
+use super::gather::{chain, forecast_from};
 use super::{DaemonError, House, Reach};
-use crate::config::{ForecastSettings, GardenSettings};
+use crate::config::{ForecastSource, GardenSettings};
 use crate::forecast::{Forecast, Freshness, Several};
+use crate::look::FreshFor;
 use crate::message::Message;
 use crate::notice::{Spell, WeatherNews};
 use crate::store::Turn;
@@ -62,33 +63,11 @@ impl Silent {
 }
 
 /// How old the data of a source may be and still support a go.
-pub(super) fn fresh_for(garden: &GardenSettings, source: &str) -> TimeDelta {
-    let mut sources = garden.forecasts.iter();
-    let own = sources.find(|one| from(&one.from).name() == source);
-    own.map_or(garden.fresh_for, |own| own.fresh_for)
-}
-
-/// A source as the weather edge takes it.
-fn from(settings: &ForecastSettings) -> ForecastFrom {
-    match settings {
-        ForecastSettings::OpenMeteo {
-            url,
-            ensemble_url,
-            ensemble_model,
-        } => ForecastFrom::OpenMeteo {
-            url: url.clone(),
-            ensemble_url: ensemble_url.clone(),
-            ensemble_model: ensemble_model.clone(),
-        },
-        ForecastSettings::Files {
-            forecast,
-            ensemble,
-            data_at,
-        } => ForecastFrom::Files {
-            forecast: forecast.clone(),
-            ensemble: ensemble.clone(),
-            data_at: *data_at,
-        },
+pub(super) fn fresh_for(garden: &GardenSettings) -> FreshFor {
+    let of_source = |one: &ForecastSource| (forecast_from(&one.from).name(), one.fresh_for);
+    FreshFor {
+        by_source: garden.forecasts.iter().map(of_source).collect(),
+        otherwise: garden.fresh_for,
     }
 }
 
@@ -108,7 +87,7 @@ impl House {
         };
         let mut all = Vec::new();
         for source in &garden.forecasts {
-            let from = from(&source.from);
+            let from = forecast_from(&source.from);
             let kept = self.kept_run(garden, &from, now).await?;
             let heard_at = silent.heard_at.get(&from.name()).copied();
             let is_due = kept.is_none() || self.is_due_since(garden, heard_at, now);
@@ -235,10 +214,11 @@ impl House {
     ) -> Result<(), DaemonError> {
         let name = garden.garden.name.clone();
         let silent = self.silence.of(&name).unwrap_or_default();
+        let fresh_for = fresh_for(garden);
         let is_fresh = several
             .used
             .iter()
-            .any(|run| run.freshness(now, fresh_for(garden, &run.source)) == Freshness::Fresh);
+            .any(|run| run.freshness(now, fresh_for.of(&run.source)) == Freshness::Fresh);
         let is_usable = is_fresh && silent.reasons.len() < silent.sources;
         let key = name.clone();
         let before = self.keeper.recall(move |store| store.spell(&key)).await?;

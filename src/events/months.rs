@@ -5,7 +5,8 @@ use chrono::{Datelike, Days, NaiveDate, TimeDelta};
 use super::season::{day_of, days_to, start_of};
 use super::tally::Spread;
 use super::{Counted, EventBasis, MovedBy, Predicted};
-use crate::almanac::{Event, Kind, MonthDay, zone_shift_days};
+use crate::almanac::{Event, Kind, MonthDay};
+use crate::climate::Calendar;
 use crate::garden::Hemisphere;
 
 /// Days from a season in the north to the same season in the south.
@@ -44,10 +45,10 @@ pub(super) struct HeatReached {
 }
 
 /// The calendar of a place.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(super) struct Months {
-    /// The hardiness zone; where it is not known the dates stay those of zone 7.
-    pub(super) zone: Option<f64>,
+    /// How the place moves dates; where it is not known they stay those of zone 7.
+    pub(super) calendar: Option<Calendar>,
     pub(super) hemisphere: Hemisphere,
 }
 
@@ -71,8 +72,9 @@ impl Months {
     pub(super) fn date(&self, kind: &Kind, event: Event, year: i32) -> Option<NaiveDate> {
         let (day, days_per_zone) = kind.zone_7_day(event)?;
         let by_zone = self
-            .zone
-            .map_or(0, |zone| zone_shift_days(zone, days_per_zone));
+            .calendar
+            .as_ref()
+            .map_or(0, |calendar| calendar.shift_days(event, day, days_per_zone));
         let north = on(day, year)?.checked_add_signed(TimeDelta::days(i64::from(by_zone)))?;
         match self.hemisphere {
             Hemisphere::North => Some(north),
@@ -248,7 +250,7 @@ mod tests {
     #[test]
     fn the_season_of_the_south_bears_the_year_in_which_it_begins() {
         let south = Months {
-            zone: None,
+            calendar: None,
             hemisphere: Hemisphere::South,
         };
         assert_eq!(south.year_of(day("2003-06-30")), 2002);

@@ -9,7 +9,7 @@ use super::season::{Season, Usual, day_of};
 use super::tally::Spread;
 use super::{Counted, EventBasis, Predicted};
 use crate::almanac::{Event, HeatSum, Kind};
-use crate::climate::Climate;
+use crate::climate::{Calendar, Climate};
 use crate::garden::Hemisphere;
 use crate::outlook::{MeasuredDays, Outlook};
 use crate::science::degree_days::GROWTH_BASE;
@@ -69,14 +69,16 @@ impl Seasons {
     pub fn of(ground: &Ground<'_>, kinds: &[&Kind]) -> Self {
         let today = ground.outlook.basis.today;
         let months = Months {
-            zone: ground.climate.map(Climate::hardiness_zone),
+            calendar: ground
+                .climate
+                .map(|climate| Calendar::of(climate, ground.hemisphere)),
             hemisphere: ground.hemisphere,
         };
         let this_year = months.year_of(today);
         let weather = ground
             .climate
             .filter(|_| !ground.outlook.futures.is_empty())
-            .map(|climate| Weather::of(ground, climate, (months, this_year), kinds));
+            .map(|climate| Weather::of(ground, climate, (&months, this_year), kinds));
         Self {
             today,
             months,
@@ -155,7 +157,7 @@ impl Weather {
     fn of(
         ground: &Ground<'_>,
         climate: &Climate,
-        (months, this_year): (Months, i32),
+        (months, this_year): (&Months, i32),
         kinds: &[&Kind],
     ) -> Self {
         let start = |near: i32| months.start(this_year + near);
@@ -210,7 +212,7 @@ fn bases(kinds: &[&Kind]) -> Vec<Celsius> {
 }
 
 /// The usual heat by the zone months' date of every spring event of the kinds.
-fn by_months(usual_sums: &[f64], (months, this_year): (Months, i32), kinds: &[&Kind]) -> Vec<f64> {
+fn by_months(usual_sums: &[f64], (months, this_year): (&Months, i32), kinds: &[&Kind]) -> Vec<f64> {
     let mut heats = Vec::new();
     for kind in kinds {
         for event in Event::ALL

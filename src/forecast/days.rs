@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Timelike, Utc};
 
-use super::{Forecast, Hours};
+use super::{Forecast, Hours, Span};
 use crate::garden::Zone;
 use crate::units::Celsius;
 
@@ -40,11 +40,11 @@ impl ForecastDay {
 /// The local days that a forecast touches.
 pub fn local_days(forecast: &Forecast, zone: &Zone) -> BTreeMap<NaiveDate, ForecastDay> {
     let mut days: BTreeMap<NaiveDate, ForecastDay> = BTreeMap::new();
-    for (date, extremes) in day_extremes(&forecast.run, zone) {
+    for (date, extremes) in day_extremes(&forecast.run, &forecast.spans, zone) {
         days.entry(date).or_default().run = extremes;
     }
     for (position, member) in forecast.members.iter().enumerate() {
-        for (date, extremes) in day_extremes(member, zone) {
+        for (date, extremes) in day_extremes(member, &[], zone) {
             let members = &mut days.entry(date).or_default().members;
             members.resize(position, None);
             members.push(extremes);
@@ -58,20 +58,34 @@ pub fn past_days(forecast: &Forecast, zone: &Zone) -> BTreeMap<NaiveDate, Extrem
     let past = forecast
         .run
         .between(DateTime::<Utc>::MIN_UTC, forecast.data_at);
-    day_extremes(&past, zone)
+    day_extremes(&past, &[], zone)
         .into_iter()
         .filter_map(|(date, extremes)| Some((date, extremes?)))
         .collect()
 }
 
-/// The extremes of each local day that the hours touch; none on a day with too few of them.
-fn day_extremes(hours: &Hours, zone: &Zone) -> BTreeMap<NaiveDate, Option<Extremes>> {
+/// The extremes of each local day that hours and spans touch; none on a day with too few of them.
+fn day_extremes(
+    hours: &Hours,
+    spans: &[Span],
+    zone: &Zone,
+) -> BTreeMap<NaiveDate, Option<Extremes>> {
     let mut days: BTreeMap<NaiveDate, DayHours> = BTreeMap::new();
     for (at, temperature) in hours.iter() {
         let local = zone.local(at);
         let day = days.entry(local.date()).or_default();
         if let Some(temperature) = temperature {
-            day.add(local.hour(), temperature);
+            day.see(at, local.hour());
+            day.widen((temperature, temperature));
+        }
+    }
+    for span in spans {
+        for (date, inside) in span.days(zone) {
+            let day = days.entry(date).or_default();
+            day.widen(span.extremes());
+            for (at, hour) in inside {
+                day.see(at, hour);
+            }
         }
     }
     days.into_iter()
@@ -82,24 +96,28 @@ fn day_extremes(hours: &Hours, zone: &Zone) -> BTreeMap<NaiveDate, Option<Extrem
 /// The hours of one local day as they come in.
 #[derive(Default)]
 struct DayHours {
-    seen: usize,
+    seen: BTreeSet<DateTime<Utc>>,
     night_seen: BTreeSet<u32>,
     extremes: Option<Extremes>,
 }
 
 impl DayHours {
-    fn add(&mut self, hour: u32, temperature: Celsius) {
-        self.seen += 1;
+    /// An hour of which something is known, alone or within a span.
+    fn see(&mut self, at: DateTime<Utc>, hour: u32) {
+        self.seen.insert(at);
         if hour <= NIGHT_UNTIL {
             self.night_seen.insert(hour);
         }
-        let (min, max) = self.extremes.unwrap_or((temperature, temperature));
-        self.extremes = Some((min.min(temperature), max.max(temperature)));
+    }
+
+    fn widen(&mut self, (low, high): Extremes) {
+        let (min, max) = self.extremes.unwrap_or((low, high));
+        self.extremes = Some((min.min(low), max.max(high)));
     }
 
     fn extremes(self) -> Option<Extremes> {
         self.extremes
-            .filter(|_| self.seen >= HOURS_MIN && self.night_seen.len() >= NIGHT_HOURS_MIN)
+            .filter(|_| self.seen.len() >= HOURS_MIN && self.night_seen.len() >= NIGHT_HOURS_MIN)
     }
 }
 
@@ -145,7 +163,7 @@ mod tests {
                 .collect(),
         };
         let zone = Zone::named("America/New_York").unwrap();
-        day_extremes(&run, &zone).into_values().collect()
+        day_extremes(&run, &[], &zone).into_values().collect()
     }
 
     #[test]
@@ -176,6 +194,38 @@ mod tests {
                 .all(Option::is_some)
         );
         assert_eq!(run_days("2025-12-29T05:00:00Z", without(4..6)), [None]);
+    }
+
+    #[test]
+    fn spans_of_six_hours_make_a_day_where_no_hours_are() {
+        let zone = Zone::named("America/New_York").unwrap();
+        let hours = Hours {
+            start: "2026-04-01T06:00:00Z".parse().unwrap(),
+            temperature: vec![Some(Celsius::new(3.0))],
+        };
+        // 02:00, 08:00, 14:00 and 20:00 on 1 April, then 02:00 on the second.
+        let lows = [-2.0, 1.0, 6.0, 2.0, 0.5];
+        let spans: Vec<Span> = (0..)
+            .zip(lows)
+            .map(|(index, low)| Span {
+                start: hours.start + TimeDelta::hours(6 * index),
+                hours: 6,
+                min: Celsius::new(low),
+                max: Celsius::new(low + 4.0),
+            })
+            .collect();
+        let extremes = |spans: &[Span]| -> Vec<Option<Extremes>> {
+            day_extremes(&hours, spans, &zone).into_values().collect()
+        };
+        let first = Some((Celsius::new(-2.0), Celsius::new(10.0)));
+        // The two hours after midnight of 1 April are not there, and seven of nine night hours are too few.
+        assert_eq!(extremes(&spans), [None, None]);
+        let earlier = Span {
+            start: hours.start - TimeDelta::hours(6),
+            ..spans[3]
+        };
+        let all = [&[earlier], spans.as_slice()].concat();
+        assert_eq!(extremes(&all), [None, first, None]);
     }
 
     #[test]

@@ -146,6 +146,8 @@ mod tests {
             },
             members: Vec::new(),
             conditions: None,
+            spans: Vec::new(),
+            warnings: Vec::new(),
         }
     }
 

@@ -3,7 +3,7 @@
 use chrono::{DateTime, Timelike, Utc};
 
 use super::Message;
-use super::letter::{CAUTION, Letter, Part};
+use super::letter::{Letter, Part};
 use super::words::{self, watched};
 use crate::garden::Garden;
 use crate::notice::{Alarm, Cover};
@@ -145,7 +145,7 @@ fn named<'a>(watches: impl Iterator<Item = &'a Watch>) -> String {
 
 fn small_print(watch: &Watch, garden: &Garden, now: DateTime<Utc>) -> Vec<String> {
     let mut lines = vec![
-        CAUTION.to_owned(),
+        words::CAUTION.to_owned(),
         format!(
             "Tender time and damage: {}. How to cover: common practice, no source.",
             watch.source

@@ -9,11 +9,6 @@ use crate::rules::{Finding, FrostFacts};
 use crate::units::UnitSystem;
 use crate::verdict::Verdict;
 
-/// Said under every mail: what a keeper minds at any cut, and whose work it is not.
-pub(super) const CAUTION: &str = "Clean, sharp tools; eye and hand cover; firm ground under your feet; look for nests first. \
-     Nothing from a ladder with a saw, nothing near power lines, no torn or leaning tree: that is a licensed \
-     arborist's work. Local rules and the label of any product go before this advice.";
-
 /// A night further off is not named: no forecast knows it.
 const NIGHT_NEAR_DAYS: i64 = 12;
 
@@ -206,7 +201,7 @@ fn reasons(verdict: &Verdict, units: UnitSystem) -> Vec<String> {
 
 fn small_print(verdict: &Verdict, garden: &Garden) -> Vec<String> {
     let mut lines = vec![
-        CAUTION.to_owned(),
+        words::CAUTION.to_owned(),
         format!("Counted over {}.", words::basis(&verdict.basis)),
     ];
     lines.extend(words::credits(&verdict.basis));

@@ -44,6 +44,14 @@ pub fn plan_page(plan: &YearPlan, units: UnitSystem, detail: Detail) -> String {
         page.push_str("\nAt any time, by need\n");
         page.push_str(&by_work(&any_time));
     }
+    if !plan.uncut.is_empty() {
+        page.push_str("\nNeeds no cut\n");
+        for uncut in &plan.uncut {
+            let planting = words::capital(&uncut.planting);
+            let text = format!("{planting}. {}", words::uncut(uncut));
+            page.push_str(&words::wrapped(&text, 2));
+        }
+    }
     if !plan.checks.is_empty() {
         page.push_str("\nTo look after\n");
         for check in &plan.checks {
@@ -54,7 +62,7 @@ pub fn plan_page(plan: &YearPlan, units: UnitSystem, detail: Detail) -> String {
         page.push_str("\nThere is nothing to cut.\n");
     }
     if detail == Detail::Whole {
-        page.push_str(&why_and_how(plan));
+        page.push_str(&why_and_how(plan, units));
     }
     page
 }
@@ -102,24 +110,25 @@ fn by_work(tasks: &[&Task]) -> String {
     lines.collect()
 }
 
-/// Why then and how, of each kind and work once, in order of time.
-fn why_and_how(plan: &YearPlan) -> String {
+/// Why then and how, in order of time: of each kind and work once, but for plantings that have a matter of their own.
+fn why_and_how(plan: &YearPlan, units: UnitSystem) -> String {
     let mut page = String::new();
-    let mut told: Vec<(&str, CutKind)> = Vec::new();
+    let mut told: Vec<&Task> = Vec::new();
     for task in &plan.tasks {
-        let key = (task.kind.as_str(), task.work);
-        if told.contains(&key) {
+        let is_same = |one: &&Task| {
+            (&one.kind, one.work) == (&task.kind, task.work)
+                && (one.stage, &one.dangers) == (task.stage, &task.dangers)
+        };
+        if told.iter().any(is_same) {
             continue;
         }
-        told.push(key);
-        let head = format!(
-            "{}, {}",
-            words::capital(&task.kind),
-            words::to_do(task.work)
-        );
+        told.push(task);
+        let is_own = task.stage.is_some() || !task.dangers.is_empty();
+        let who = if is_own { &task.planting } else { &task.kind };
+        let head = format!("{}, {}", words::capital(who), words::to_do(task.work));
         page.push('\n');
         page.push_str(&words::wrapped(&head, 0));
-        for sentence in said::why(task, plan.year) {
+        for sentence in said::why(task, plan.year, units) {
             page.push_str(&words::wrapped(&sentence, 2));
         }
         page.push_str(&words::wrapped(&task.how, 2));
@@ -128,7 +137,7 @@ fn why_and_how(plan: &YearPlan) -> String {
     if !page.is_empty() {
         page.insert_str(0, "\nWhy and how\n");
         page.push('\n');
-        page.push_str(&words::wrapped(super::letter::CAUTION, 0));
+        page.push_str(&words::wrapped(words::CAUTION, 0));
     }
     page
 }

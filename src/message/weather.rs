@@ -3,7 +3,8 @@
 use chrono::{DateTime, Utc};
 
 use super::Message;
-use super::letter::{CAUTION, Letter, Part};
+use super::letter::{Letter, Part};
+use super::words;
 use crate::garden::Garden;
 use crate::notice::WeatherNews;
 
@@ -41,7 +42,7 @@ impl Message {
         if !silent.is_empty() {
             parts.push(Part::List("What the sources say", silent.to_vec()));
         }
-        let mut lines = vec![CAUTION.to_owned()];
+        let mut lines = vec![words::CAUTION.to_owned()];
         lines.extend(garden.remark.clone());
         lines.push(format!("{}, {}", garden.title, local(now)));
         parts.push(Part::Small(lines));

@@ -1,5 +1,6 @@
 //! The words for states, cuts, dates, chances and findings: the same on page, terminal and in mails.
 
+mod about;
 mod bare_wood;
 mod closed_season;
 mod cold;
@@ -17,6 +18,7 @@ mod skill;
 mod sources;
 mod stems;
 mod storm;
+mod warned;
 pub mod watched;
 mod wet;
 mod working;
@@ -30,10 +32,17 @@ use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts, Stand};
 use crate::units::{Chance, UnitSystem, count};
 use crate::verdict::{State, Verdict};
 
+pub use about::{about, uncut};
 pub use dates::{date, days_until, half_day, month_day, range, spread, weekday};
 pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};
 pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
+
+/// Said under every mail, page and plan and with every reason: what a keeper minds at any cut, and whose work it is not
+/// (common practice, no source).
+pub const CAUTION: &str = "Clean, sharp tools; eye and hand cover; firm ground under your feet; look for nests first. \
+     Nothing from a ladder with a saw, nothing near power lines, no torn or leaning tree: that is a licensed \
+     arborist's work. Local rules and the label of any product go before this advice.";
 
 /// A chance as ways in a hundred: steps of 1 below 10 and of 5 above, never none and never all.
 pub fn in_hundred(chance: Chance) -> String {
@@ -150,6 +159,7 @@ fn unknown(verdict: &Verdict) -> String {
 pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String {
     match &finding.facts {
         Facts::FrostWhileTender(facts) => frost(facts, today, units),
+        Facts::OfficialWarning(facts) => warned::sentence(facts, today),
         Facts::FloweringWood(facts) => flowering(facts, &finding.stand, today),
         Facts::Dormancy(facts) => dormancy::reason(facts, &finding.stand, today),
         Facts::ClosedSeason(facts) => closed_season::reason(facts, today, units),

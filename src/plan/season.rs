@@ -5,7 +5,6 @@ use serde::Serializer;
 
 use crate::almanac::{Anchor, SEASON_DAYS_MAX, Season};
 use crate::events::Events;
-use crate::garden::PlannedCut;
 use crate::risk::{DateRange, Risk};
 use crate::units::Chance;
 
@@ -19,12 +18,8 @@ pub(super) fn whole(year: i32) -> DateRange {
 }
 
 /// The seasons of a cut that touch the days of a year, whole; one without dates when the plant bears it at any time.
-pub(super) fn of_year(
-    cut: &PlannedCut,
-    events: &Events,
-    days: DateRange,
-) -> Vec<Option<DateRange>> {
-    let Season::Between(from, to) = cut.cut.season else {
+pub(super) fn of_year(season: Season, events: &Events, days: DateRange) -> Vec<Option<DateRange>> {
+    let Season::Between(from, to) = season else {
         return vec![None];
     };
     let touches = |season: &DateRange| season.from <= days.to && season.to >= days.from;

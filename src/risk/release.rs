@@ -8,6 +8,14 @@ use crate::units::Chance;
 /// Two looks at the weather that agree have to lie so far apart: they then rest on different forecast runs.
 const SECOND_LOOK_AFTER: TimeDelta = TimeDelta::hours(12);
 
+/// Once a release was withdrawn the looks have to agree for so long before the next one, as long as a wobble may last: the
+/// season has shown that it jumps, and who was told twice to put a cut off does not listen a third time (estimate; with
+/// half a day windows of the five rehearsed gardens flipped up to five times a year).
+const AGAIN_AFTER: TimeDelta = TimeDelta::days(WOBBLE_DAYS);
+
+/// For so long a withdrawal is remembered; after it another season has come (estimate).
+const WITHDRAWN_KEPT_FOR: TimeDelta = TimeDelta::days(60);
+
 /// At the very first look a chance this small a part of the tolerance needs no second one (estimate).
 const SURE_SHARE: f64 = 0.5;
 
@@ -32,6 +40,9 @@ pub struct Release {
     pub agreed_since: Option<DateTime<Utc>>,
     /// Whether the cut is released.
     pub released: bool,
+    /// When a release of this season was withdrawn last, until it has come again.
+    #[serde(default)]
+    pub withdrawn: Option<DateTime<Utc>>,
 }
 
 /// What a look finds.
@@ -65,21 +76,34 @@ impl Release {
         let chance = look.chance.share().min(look.tomorrow.share());
         let agrees = chance <= WITHDRAWN_ABOVE * look.tolerance.share();
         let agreed_since = agrees.then_some(since);
+        let withdrawn = before
+            .and_then(|before| before.withdrawn)
+            .filter(|at| look.at - *at <= WITHDRAWN_KEPT_FOR);
+        let needed = match withdrawn {
+            Some(_) => AGAIN_AFTER,
+            None => SECOND_LOOK_AFTER,
+        };
         let released = !look.frost_at_hand
             && match before {
                 Some(Self { released: true, .. }) => within || is_wobble(look),
                 Some(Self {
                     agreed_since: Some(since),
                     ..
-                }) => within && look.at - since >= SECOND_LOOK_AFTER,
+                }) => within && look.at - since >= needed,
                 Some(Self {
                     agreed_since: None, ..
                 }) => false,
                 None => look.chance.share() <= SURE_SHARE * look.tolerance.share(),
             };
+        let was_released = before.is_some_and(|before| before.released);
         Self {
             agreed_since,
             released,
+            withdrawn: if was_released && !released {
+                Some(look.at)
+            } else {
+                withdrawn.filter(|_| !released)
+            },
         }
     }
 }
@@ -144,6 +168,7 @@ mod tests {
             Some(Release {
                 agreed_since: None,
                 released: false,
+                withdrawn: None,
             }),
             &yesterday,
         );
@@ -158,6 +183,7 @@ mod tests {
             Some(Release {
                 agreed_since: None,
                 released: false,
+                withdrawn: None,
             }),
             &look(0, 8.0),
         );
@@ -178,10 +204,28 @@ mod tests {
     }
 
     #[test]
+    fn after_a_withdrawal_three_weeks_of_looks_have_to_agree() {
+        let percents = [[2.0, 30.0].as_slice(), &[5.0; 23]].concat();
+        let all = released(&percents);
+        assert!(all[0] && !all[1]);
+        // The looks agree from the third on; three weeks later the release comes again.
+        assert_eq!(all.iter().rposition(|released| !released), Some(22));
+        // Another season begins as the first one did.
+        let late = look(24 * 62, 5.0);
+        let withdrawn = Release {
+            agreed_since: Some(late.at - TimeDelta::days(1)),
+            released: false,
+            withdrawn: Some(DateTime::UNIX_EPOCH),
+        };
+        assert!(Release::after(Some(withdrawn), &late).released);
+    }
+
+    #[test]
     fn a_season_that_ends_is_no_wobble() {
         let open = Some(Release {
             agreed_since: None,
             released: true,
+            withdrawn: None,
         });
         let autumn = Look {
             go_in_days: Some(200),
@@ -205,6 +249,7 @@ mod tests {
         let open = Some(Release {
             agreed_since: Some(DateTime::UNIX_EPOCH),
             released: true,
+            withdrawn: None,
         });
         assert!(
             !Release::after(

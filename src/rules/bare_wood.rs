@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Case, Facts, Finding, Stand, chosen};
 use crate::almanac::{CutKind, Habit, HardCut};
-use crate::garden::{BoxwoodHardCut, Mark, OvergrownBloomers};
+use crate::garden::{BoxwoodHardCut, Mark, OvergrownBloomers, Planting};
 
 const NO_BUDS: &str = "Berkshire Eagle (Kujawski, formerly University of Massachusetts Extension), Pruning evergreen trees \
      and shrubs, 2022; hedge guides after Royal Horticultural Society practice, 2016";
@@ -41,14 +41,14 @@ pub enum Bears {
 }
 
 /// Whether the owner of a plant that bears a hard cut whole has it done by thirds.
-pub(super) fn is_chosen_staged(case: &Case<'_>) -> bool {
-    case.planting.is(Mark::Overgrown) && !case.planting.is(Mark::RiskAccepted)
+pub(super) fn is_chosen_staged(planting: &Planting) -> bool {
+    planting.is(Mark::Overgrown) && !planting.is(Mark::RiskAccepted)
 }
 
 /// Whether the owner may think of more than the third that the pacing names each year.
 fn is_in_doubt(case: &Case<'_>) -> bool {
     let planting = case.planting;
-    planting.is(Mark::Overgrown) || planting.is(Mark::RiskAccepted) || chosen::is_boxwood(case)
+    planting.is(Mark::Overgrown) || planting.is(Mark::RiskAccepted) || chosen::is_boxwood(case.cut)
 }
 
 /// Says what a hard cut may take, and shuts one that the plant would not outlive.
@@ -66,7 +66,7 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
         (HardCut::Whole, true) if case.planting.is(Mark::RiskAccepted) => {
             (Bears::WholeAccepted, WHOLE)
         }
-        (HardCut::Whole, true) if is_chosen_staged(case) => (Bears::WholeOrThirds, WHOLE),
+        (HardCut::Whole, true) if is_chosen_staged(case.planting) => (Bears::WholeOrThirds, WHOLE),
         (
             HardCut::NotIntoBareWood
             | HardCut::Staged
@@ -78,8 +78,8 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     };
     let facts = BareWoodFacts {
         bears,
-        boxwood: chosen::is_boxwood(case).then_some(case.choices.boxwood_hard_cut),
-        overgrown_bloomer: chosen::is_overgrown_bloomer(case)
+        boxwood: chosen::is_boxwood(case.cut).then_some(case.choices.boxwood_hard_cut),
+        overgrown_bloomer: chosen::is_overgrown_bloomer(case.cut)
             .then_some(case.choices.overgrown_bloomers),
     };
     let mut finding = Finding::note(Facts::BareWood(facts), source);

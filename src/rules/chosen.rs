@@ -2,7 +2,7 @@
 
 use super::{Case, stems};
 use crate::almanac::{Anchor, CutKind, Event, Habit, Season, Wood};
-use crate::garden::{BoxwoodHardCut, Mark, OvergrownBloomers, StemBees};
+use crate::garden::{BoxwoodHardCut, Choices, Mark, OvergrownBloomers, PlannedCut, StemBees};
 
 /// Days after the first growth on which old stems may still be taken without the new shoots (estimate).
 const GROWTH_GRACE: i32 = 21;
@@ -19,40 +19,41 @@ const BEFORE_GROWTH: i32 = 35;
 /// Master Gardeners, 2013; the days are an estimate).
 const FROST_IS_OVER: i32 = 14;
 
-/// When a cut is made here: as the almanac says, or as the owner chose.
-pub(super) fn season(case: &Case<'_>) -> Season {
-    let cut = &case.cut.cut;
-    if stems::concern(case) {
-        return stem_season(case.choices.stem_bees).unwrap_or(cut.season);
+/// When a cut is made here: as the almanac says, or as the owner chose; none where the owner leaves it unmade.
+pub fn chosen_season(cut: &PlannedCut, choices: &Choices) -> Option<Season> {
+    let usual = cut.cut.season;
+    if stems::concern(cut) {
+        return stem_season(choices.stem_bees);
     }
-    if cut.cut != CutKind::Renewal {
-        return cut.season;
+    if is_boxwood(cut) {
+        return Some(boxwood(choices.boxwood_hard_cut).unwrap_or(usual));
     }
-    if is_boxwood(case) {
-        return boxwood(case.choices.boxwood_hard_cut).unwrap_or(cut.season);
-    }
-    if is_overgrown_bloomer(case)
-        && case.choices.overgrown_bloomers == OvergrownBloomers::AfterBloom
-    {
-        return Season::Between(
+    let after_bloom = choices.overgrown_bloomers == OvergrownBloomers::AfterBloom;
+    if is_overgrown_bloomer(cut) && after_bloom {
+        return Some(Season::Between(
             anchor(Event::BloomEnd, 0),
             anchor(Event::BloomEnd, AFTER_BLOOM),
-        );
+        ));
     }
-    cut.season
+    Some(usual)
 }
 
-/// Whether the case is the hard cut of a boxwood.
-pub(super) fn is_boxwood(case: &Case<'_>) -> bool {
-    case.cut.kind.botanical.starts_with("Buxus") && case.cut.cut.cut == CutKind::Renewal
+/// The same of a case. A cut that the owner leaves unmade keeps the almanac's season; [`stems`] shuts it.
+pub(super) fn season(case: &Case<'_>) -> Season {
+    chosen_season(case.cut, case.choices).unwrap_or(case.cut.cut.season)
 }
 
-/// Whether the case is the hard cut of an overgrown shrub that flowers on old wood.
-pub(super) fn is_overgrown_bloomer(case: &Case<'_>) -> bool {
-    case.cut.kind.wood == Wood::Old
-        && case.cut.kind.habit == Habit::DeciduousShrub
-        && case.cut.cut.cut == CutKind::Renewal
-        && case.planting.is(Mark::Overgrown)
+/// Whether it is the hard cut of a boxwood.
+pub(super) fn is_boxwood(cut: &PlannedCut) -> bool {
+    cut.kind.botanical.starts_with("Buxus") && cut.cut_kind() == CutKind::Renewal
+}
+
+/// Whether it is the hard cut of an overgrown shrub that flowers on old wood.
+pub(super) fn is_overgrown_bloomer(cut: &PlannedCut) -> bool {
+    cut.kind.wood == Wood::Old
+        && cut.kind.habit == Habit::DeciduousShrub
+        && cut.cut_kind() == CutKind::Renewal
+        && cut.facts.is(Mark::Overgrown)
 }
 
 fn stem_season(practice: StemBees) -> Option<Season> {

@@ -17,9 +17,12 @@ use crate::units::Celsius;
 /// Wisconsin-Madison Extension, Dane County, 2023).
 pub(super) const FLIGHT_AT: Celsius = Celsius::new(10.0);
 
-/// Days before the cut and after it that have to stay colder: 48 hours after it (University of Wisconsin-Madison
-/// Extension, Dane County, 2023), some days before it (City of East Lansing; two are an estimate).
-const COLD_DAYS: u64 = 2;
+/// Days after the cut that have to stay colder: 48 hours (University of Wisconsin-Madison Extension, Dane County, 2023).
+const COLD_AFTER: usize = 2;
+
+/// Days before the cut that have to have been colder: some (City of East Lansing). That they are seven is an estimate:
+/// beetles that a warm spell woke do not go at once, and a window that opens between two mild days is of no use.
+const COLD_BEFORE: usize = 7;
 
 /// The numbers behind a finding on a closed season.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -116,16 +119,14 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
 
 fn by_temperature(case: &Case<'_>, closed: &Closed, season: Option<DateRange>) -> (Closure, Stand) {
     let until = season.and_then(|season| season.from.pred_opt());
-    let flies = closed
-        .flight
-        .and_then(|flight| flight.here(case.hemisphere).holding(case.today));
     let open = (Closure::Open, Stand::Clear { until });
-    if flies.is_none() {
+    let flight = closed.flight.map(|flight| flight.here(case.hemisphere));
+    let Some(flight) = flight.filter(|flight| flight.holding(case.today).is_some()) else {
         return open;
-    }
-    match warmest_about(case, case.today) {
+    };
+    match warmest_about(case, flight, case.today) {
         Ok((day, max)) if max >= FLIGHT_AT => {
-            let opens = first_cold_day(case).map(|day| DateRange { from: day, to: day });
+            let opens = first_cold_day(case, flight).map(|day| DateRange { from: day, to: day });
             (Closure::Warm { day, max }, Stand::Hold { opens })
         }
         Ok(_) => open,
@@ -139,12 +140,19 @@ fn by_temperature(case: &Case<'_>, closed: &Closed, season: Option<DateRange>) -
     }
 }
 
-/// The warmest of the days about a day: all from that day on have to be known, those before it count where they are.
-fn warmest_about(case: &Case<'_>, day: NaiveDate) -> Result<(NaiveDate, Celsius), Missing> {
-    let first = day.checked_sub_days(Days::new(COLD_DAYS)).unwrap_or(day);
+/// The warmest of the days about a day: all from that day on have to be known, those before it count where they are, and
+/// in the months in which beetles may fly.
+fn warmest_about(
+    case: &Case<'_>,
+    flight: Yearly,
+    day: NaiveDate,
+) -> Result<(NaiveDate, Celsius), Missing> {
+    let before = Days::new(u64::try_from(COLD_BEFORE).unwrap_or(0));
+    let first = day.checked_sub_days(before).unwrap_or(day);
     let mut warmest: Option<(NaiveDate, Celsius)> = None;
-    for date in first.iter_days().take(5) {
-        match maximum(case, date) {
+    for date in first.iter_days().take(COLD_BEFORE + 1 + COLD_AFTER) {
+        let flies = date >= day || flight.holding(date).is_some();
+        match maximum(case, date).filter(|_| flies) {
             Some(max) if warmest.is_none_or(|(_, most)| max > most) => warmest = Some((date, max)),
             Some(_) => {}
             None if date < day => {}
@@ -155,11 +163,11 @@ fn warmest_about(case: &Case<'_>, day: NaiveDate) -> Result<(NaiveDate, Celsius)
 }
 
 /// The first day from tomorrow on that has no warm day about it, as far as the forecast reaches.
-fn first_cold_day(case: &Case<'_>) -> Option<NaiveDate> {
+fn first_cold_day(case: &Case<'_>, flight: Yearly) -> Option<NaiveDate> {
     let tomorrow = case.today.succ_opt()?;
     let days = tomorrow
         .iter_days()
-        .map_while(|day| Some((day, warmest_about(case, day).ok()?)));
+        .map_while(|day| Some((day, warmest_about(case, flight, day).ok()?)));
     days.into_iter()
         .find(|(_, (_, max))| *max < FLIGHT_AT)
         .map(|(day, _)| day)
@@ -187,10 +195,13 @@ pub(super) fn paints_today(case: &Case<'_>) -> bool {
         Paint::AllYear => true,
         // Where the days are not known it is taken as the season.
         Paint::InSeason => {
-            let flies = |months: Yearly| months.here(case.hemisphere).holding(case.today).is_some();
-            closed.season.is_some_and(flies)
-                || (closed.flight.is_some_and(flies)
-                    && !warmest_about(case, case.today).is_ok_and(|(_, max)| max < FLIGHT_AT))
+            let holds = |months: &Yearly| months.holding(case.today).is_some();
+            let here = |months: Yearly| months.here(case.hemisphere);
+            let is_cold = |flight: Yearly| {
+                warmest_about(case, flight, case.today).is_ok_and(|(_, max)| max < FLIGHT_AT)
+            };
+            closed.season.map(here).as_ref().is_some_and(holds)
+                || (closed.flight.map(here).filter(holds)).is_some_and(|flight| !is_cold(flight))
         }
     }
 }
@@ -245,15 +256,17 @@ mod tests {
         assert_eq!(closure(&scene), Closure::Open);
         scene.maxima(
             "2027-02-18",
-            &[4.0, 4.0, 4.0, 4.0, 10.0, 4.0, 4.0, 4.0, 4.0, 4.0],
+            &[
+                4.0, 4.0, 4.0, 4.0, 10.0, 4.0, 4.0, 4.0, 4.0, 4.0, 4.0, 4.0, 4.0, 4.0, 4.0,
+            ],
         );
         let warm = Closure::Warm {
             day: day("2027-02-22"),
             max: Celsius::new(10.0),
         };
         assert_eq!(closure(&scene), warm);
-        // Two days after the warm one the cut is free again.
-        let opens = day("2027-02-25");
+        // Seven days after the warm one the cut is free again.
+        let opens = day("2027-03-02");
         let opens = Some(DateRange {
             from: opens,
             to: opens,
@@ -261,7 +274,7 @@ mod tests {
         assert_eq!(scene.stand(find), Stand::Hold { opens });
         scene.maxima("2027-02-18", &[10.0, 4.0, 4.0, 4.0, 4.0]);
         assert!(matches!(closure(&scene), Closure::Warm { .. }));
-        scene.maxima("2027-02-17", &[10.0, 4.0, 4.0, 4.0, 4.0, 4.0]);
+        scene.maxima("2027-02-12", &[[10.0].as_slice(), &[4.0; 11]].concat());
         assert_eq!(closure(&scene), Closure::Open);
     }
 

@@ -78,11 +78,29 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     } else {
         case.before.unwrap_or_default()
     };
+    let facts = facts(case, tender, risk, kept);
+    let stand = stand(risk, release, case.today);
     Some(Finding {
-        stand: stand(risk, release, case.today),
-        facts: Facts::FrostWhileTender(facts(case, tender, risk, kept)),
+        stand: facts
+            .least
+            .map_or(stand.clone(), |least| least.bounds(stand)),
+        facts: Facts::FrostWhileTender(facts),
         source: tender.source.clone(),
     })
+}
+
+impl Least {
+    /// A day within the tolerance that comes after the season is none to wait for.
+    fn bounds(self, stand: Stand) -> Stand {
+        let is_too_late = |opens: DateRange| opens.from > self.until;
+        if !stand.opens().is_some_and(is_too_late) {
+            stand
+        } else if matches!(stand, Stand::Shut { .. }) {
+            Stand::Shut { opens: None }
+        } else {
+            Stand::Hold { opens: None }
+        }
+    }
 }
 
 fn stand(risk: &Risk, release: Release, today: NaiveDate) -> Stand {

@@ -6,14 +6,15 @@ use serde::{Deserialize, Serialize};
 use super::calendar::{self, Yearly};
 use super::{Case, Facts, Finding, Stand, bare_wood};
 use crate::almanac::{CutKind, HardCut};
-use crate::garden::Deed;
+use crate::garden::{Deed, PlannedCut};
 
 /// Renewal takes a third of the old stems a year (Iowa State University Extension, 2011; University of Missouri
 /// Extension, Start your shears; North Carolina State University Horticulture).
 const THIRDS: u8 = 3;
 
-/// Two renewal cuts closer than this belong to one year (estimate).
-const ONE_YEAR: Months = Months::new(10);
+/// Two renewal cuts closer than this belong to one year (estimate: from the end of bloom of one year to late winter of
+/// the next).
+const ONE_YEAR: Months = Months::new(8);
 
 /// Renewal cuts further apart than this are no longer one renewal (estimate).
 const CHAIN: Months = Months::new(20);
@@ -89,47 +90,58 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
 }
 
 fn renewal(case: &Case<'_>) -> Option<Finding> {
-    if !by_thirds(case) {
-        return None;
-    }
-    let done = years_done(case);
-    let last = done.last().copied();
-    let count = u8::try_from(done.len()).unwrap_or(THIRDS);
-    let next_year = last.and_then(|last| last.checked_add_months(ONE_YEAR));
-    let (stage, stand) = match (last, next_year) {
-        (Some(on), Some(next)) if next > case.today => {
-            let year = (count - 1) % THIRDS + 1;
-            let done = Stage::ThirdDone {
-                year,
-                of: THIRDS,
-                on,
-            };
-            (done, calendar::wait(case.today, next))
-        }
-        _ => {
-            let year = count % THIRDS + 1;
-            (
-                Stage::Third { year, of: THIRDS },
-                Stand::Clear { until: None },
-            )
-        }
+    let (stage, next) = renewal_stage(case.cut, case.deeds, case.today)?;
+    let stand = match next {
+        Some(next) => calendar::wait(case.today, next),
+        None => Stand::Clear { until: None },
     };
     Some(finding(case, stage, stand, THIRDS_SOURCE))
 }
 
-/// Whether the plant is renewed a third a year.
-fn by_thirds(case: &Case<'_>) -> bool {
-    match case.cut.kind.hard_cut {
-        HardCut::Staged => true,
-        HardCut::Whole => bare_wood::is_chosen_staged(case),
-        HardCut::NotIntoBareWood | HardCut::No | HardCut::DiesBack => false,
+/// How far the renewal of a plant has come on a day, and when the next part may be cut if that is later; none where
+/// all may go at once or nothing is renewed. `deeds` are those of the planting, in the order of the days.
+pub fn renewal_stage(
+    cut: &PlannedCut,
+    deeds: &[Deed],
+    today: NaiveDate,
+) -> Option<(Stage, Option<NaiveDate>)> {
+    if !by_thirds(cut) {
+        return None;
     }
+    let done = years_done(deeds, today);
+    let count = u8::try_from(done.len()).unwrap_or(THIRDS);
+    let due = Stage::Third {
+        year: count % THIRDS + 1,
+        of: THIRDS,
+    };
+    let Some(on) = done.last().copied() else {
+        return Some((due, None));
+    };
+    let year = (count - 1) % THIRDS + 1;
+    // After the last third the plant rests.
+    let rest = if year == THIRDS { CHAIN } else { ONE_YEAR };
+    let next = on.checked_add_months(rest)?;
+    if next <= today {
+        return Some((due, None));
+    }
+    let of = THIRDS;
+    Some((Stage::ThirdDone { year, of, on }, Some(next)))
+}
+
+/// Whether the plant is renewed a third a year.
+fn by_thirds(cut: &PlannedCut) -> bool {
+    let bears = match cut.kind.hard_cut {
+        HardCut::Staged => true,
+        HardCut::Whole => bare_wood::is_chosen_staged(&cut.facts),
+        HardCut::NotIntoBareWood | HardCut::No | HardCut::DiesBack => false,
+    };
+    bears && cut.cut_kind() == CutKind::Renewal
 }
 
 /// The days of the renewal that is under way: one a year, the first first.
-fn years_done(case: &Case<'_>) -> Vec<NaiveDate> {
+fn years_done(deeds: &[Deed], today: NaiveDate) -> Vec<NaiveDate> {
     let mut chain: Vec<NaiveDate> = Vec::new();
-    for on in renewals(case) {
+    for on in renewals(deeds, today) {
         let last = chain.last().copied();
         let after = |months| last.and_then(|last| last.checked_add_months(months));
         if after(CHAIN).is_some_and(|end| on > end) {
@@ -142,19 +154,18 @@ fn years_done(case: &Case<'_>) -> Vec<NaiveDate> {
     let over = chain
         .last()
         .and_then(|last| last.checked_add_months(CHAIN))
-        .is_some_and(|end| case.today > end);
+        .is_some_and(|end| today > end);
     if over { Vec::new() } else { chain }
 }
 
-fn renewals<'a>(case: &Case<'a>) -> impl Iterator<Item = NaiveDate> + use<'a> {
-    let today = case.today;
+fn renewals(deeds: &[Deed], today: NaiveDate) -> impl Iterator<Item = NaiveDate> + '_ {
     let is_renewal = move |deed: &&Deed| deed.kind() == Some(CutKind::Renewal) && deed.on <= today;
-    case.deeds.iter().filter(is_renewal).map(|deed| deed.on)
+    deeds.iter().filter(is_renewal).map(|deed| deed.on)
 }
 
 /// Asks for a thinning of what a hard cut has brought.
 fn thin_after(case: &Case<'_>) -> Option<Finding> {
-    let on = renewals(case).last()?;
+    let on = renewals(case.deeds, case.today).last()?;
     let is_recent = on
         .checked_add_months(THINNED_FOR)
         .is_some_and(|end| case.today <= end);
@@ -253,6 +264,16 @@ mod tests {
             stage(&scene),
             Stage::ThirdDone { year: 3, of: 3, .. }
         ));
+        // It rests in the year after, and only then a new one may begin.
+        assert!(matches!(
+            stage(scene.on("2030-04-10")),
+            Stage::ThirdDone { year: 3, of: 3, .. }
+        ));
+        assert!(!is_clear(&scene.stand(find)));
+        assert_eq!(
+            stage(scene.on("2031-03-10")),
+            Stage::Third { year: 1, of: 3 }
+        );
     }
 
     #[test]

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Case, Facts, Finding, Stand};
 use crate::almanac::{CutKind, Habit};
-use crate::garden::Mark;
+use crate::garden::{Mark, PlannedCut, Planting};
 use crate::units::{Centimetres, Kilograms, Metres};
 
 /// Taller trees are a professional's: 20 ft (Tree Care Industry Association, Storm damage tips, 2012).
@@ -85,14 +85,14 @@ pub enum Danger {
     OverTarget,
 }
 
-/// Hands a dangerous cut to a professional, and names the limits for every other cut of a tree.
+/// Hands a dangerous cut to a professional, and names the limits for every other cut that may come near them.
 pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     let kind = &case.cut.kind;
     if matches!(kind.habit, Habit::Perennial | Habit::Grass) && case.planting.near_lines.is_none() {
         return None;
     }
-    let dangers = dangers(case);
-    if dangers.is_empty() && !(kind.habit == Habit::Tree && wants_a_saw(case)) {
+    let dangers = dangers(case.cut);
+    if dangers.is_empty() && !is_near_limits(case) {
         return None;
     }
     let stand = if dangers.is_empty() {
@@ -120,26 +120,38 @@ pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
     })
 }
 
-fn dangers(case: &Case<'_>) -> Vec<Danger> {
-    let planting = case.planting;
+/// Whether a cut that is no danger as far as is known may turn into one: wood of a tree, limbs, a
+/// ladder, a chain saw.
+fn is_near_limits(case: &Case<'_>) -> bool {
+    let is_tree = matches!(case.cut.kind.habit, Habit::Tree | Habit::Conifer);
+    let marked = [Mark::OffLadder, Mark::ChainSaw]
+        .into_iter()
+        .any(|mark| case.planting.is(mark));
+    let is_limb_up = case.cut.cut.cut == CutKind::LimbUp;
+    (is_tree && wants_a_saw(case.cut)) || is_limb_up || marked
+}
+
+/// What makes a cut a professional's work, by what the keeper told of the planting; nothing where it is not.
+pub fn dangers(cut: &PlannedCut) -> Vec<Danger> {
+    let planting = &*cut.facts;
     let mut found = Vec::new();
     if let Some(distance) = planting.near_lines.filter(|near| *near < LINES_MIN) {
         found.push(Danger::Lines { distance });
     }
-    if wants_a_saw(case) || case.cut.cut.cut == CutKind::Shear {
+    if wants_a_saw(cut) || cut.cut_kind() == CutKind::Shear {
         let height = planting.height.filter(|height| *height > HEIGHT_MAX);
         // The lowest limbs of a tall tree may be in reach from the ground.
-        if case.cut.cut.cut != CutKind::LimbUp {
+        if cut.cut_kind() != CutKind::LimbUp {
             found.extend(height.map(|height| Danger::Tall { height }));
         }
         let thick = planting
             .thickest_branch
             .filter(|branch| *branch > BRANCH_MAX);
         found.extend(thick.map(|branch| Danger::Thick { branch }));
-        found.extend(heavy_branch(case));
+        found.extend(heavy_branch(planting));
         let is_saw_up = planting.is(Mark::ChainSaw)
             && (planting.is(Mark::OffLadder) || planting.is(Mark::BranchOverhead));
-        let is_ladder_in_tree = planting.is(Mark::OffLadder) && case.cut.kind.habit == Habit::Tree;
+        let is_ladder_in_tree = planting.is(Mark::OffLadder) && cut.kind.habit == Habit::Tree;
         if is_saw_up || is_ladder_in_tree {
             found.push(Danger::SawOverhead);
         }
@@ -152,7 +164,7 @@ fn dangers(case: &Case<'_>) -> Vec<Danger> {
         (Mark::Cracked, Danger::Cracked),
         (Mark::OverTarget, Danger::OverTarget),
     ];
-    let is_shrub = !matches!(case.cut.kind.habit, Habit::Tree | Habit::Conifer);
+    let is_shrub = !matches!(cut.kind.habit, Habit::Tree | Habit::Conifer);
     let harmless = |mark: Mark| mark == Mark::Dead && is_shrub;
     let marked = marked
         .into_iter()
@@ -162,19 +174,18 @@ fn dangers(case: &Case<'_>) -> Vec<Danger> {
 }
 
 /// A branch that nobody holds with one hand; overhead, one of unknown weight counts as such.
-fn heavy_branch(case: &Case<'_>) -> Option<Danger> {
-    match case.planting.heaviest_branch {
+fn heavy_branch(planting: &Planting) -> Option<Danger> {
+    match planting.heaviest_branch {
         Some(branch) => (branch > LOAD_MAX).then_some(Danger::Heavy { branch }),
-        None => case
-            .planting
+        None => planting
             .is(Mark::BranchOverhead)
             .then_some(Danger::Overhead),
     }
 }
 
 /// Cuts that take wood; the others are made by hand from the ground.
-fn wants_a_saw(case: &Case<'_>) -> bool {
-    match case.cut.cut.cut {
+fn wants_a_saw(cut: &PlannedCut) -> bool {
+    match cut.cut_kind() {
         CutKind::ThinningCut
         | CutKind::Renewal
         | CutKind::CutBack

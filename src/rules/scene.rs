@@ -7,10 +7,10 @@ use chrono::NaiveDate;
 
 use super::{Case, Finding, Stand};
 use crate::almanac::{
-    Cut, CutKind, Habit, HardCut, HardyZones, Kind, MonthDay, Pace, Season, Wood, ZoneDates,
+    Cut, CutKind, Habit, HardCut, HardyZones, Kind, MonthDay, Pace, Season, Tender, Wood, ZoneDates,
 };
 use crate::events::{Ground, Seasons};
-use crate::forecast::ForecastDay;
+use crate::forecast::{ForecastDay, LocalWarning};
 use crate::garden::{Choices, Deed, Hemisphere, Mark, Place, PlannedCut, Planting, Spot, Zone};
 use crate::outlook::{Daily, Horizon, MeasuredDays, Outlook, Skill};
 use crate::units::{Celsius, CelsiusStep, Chance};
@@ -27,6 +27,8 @@ pub(super) struct Scene {
     pub(super) planting: Planting,
     pub(super) days: BTreeMap<NaiveDate, ForecastDay>,
     pub(super) deeds: Vec<Deed>,
+    pub(super) tender: Option<Tender>,
+    pub(super) warnings: Vec<LocalWarning>,
 }
 
 pub(super) fn day(text: &str) -> NaiveDate {
@@ -92,6 +94,8 @@ impl Scene {
             planting: Planting::named("made-up planting"),
             days: BTreeMap::new(),
             deeds: Vec::new(),
+            tender: None,
+            warnings: Vec::new(),
         }
     }
 
@@ -135,7 +139,7 @@ impl Scene {
             cut: self.cut,
             season: self.season,
             outside: None,
-            tender: None,
+            tender: self.tender.clone(),
             how: "With care.".to_owned(),
             source: "test".to_owned(),
         };
@@ -179,6 +183,7 @@ impl Scene {
             measured: &measured,
             deeds: &self.deeds,
             work: None,
+            warnings: &self.warnings,
         })
     }
 

@@ -8,7 +8,7 @@ use super::season::span;
 use super::{Case, Facts, Finding, Stand, calendar};
 use crate::almanac::{Anchor, CutKind, Event, Habit, Wildlife};
 use crate::climate::Climate;
-use crate::garden::{Hemisphere, StemBees, Stubble};
+use crate::garden::{Hemisphere, PlannedCut, StemBees, Stubble};
 use crate::units::Celsius;
 
 /// A day counts as warm from this maximum on: 50 °F (Town of Groton, Massachusetts, Delay spring cleanup, no date).
@@ -39,22 +39,22 @@ pub struct StemsFacts {
     pub warm_since: Option<NaiveDate>,
 }
 
-/// Whether a case is the cutting of a perennial's old stems.
-pub(super) fn concern(case: &Case<'_>) -> bool {
+/// Whether a cut is that of a perennial's old stems.
+pub(super) fn concern(cut: &PlannedCut) -> bool {
     let lives_there = |one: &Wildlife| {
         matches!(
             one,
             Wildlife::HollowStems | Wildlife::WinterShelter | Wildlife::WinterSeed
         )
     };
-    case.cut.kind.habit == Habit::Perennial
-        && case.cut.cut.cut == CutKind::CutBack
-        && case.cut.kind.wildlife.iter().any(lives_there)
+    cut.kind.habit == Habit::Perennial
+        && cut.cut_kind() == CutKind::CutBack
+        && cut.kind.wildlife.iter().any(lives_there)
 }
 
 /// Says how the owner's practice goes, and holds the cut while the warm days it waits for have not come.
 pub(super) fn find(case: &Case<'_>) -> Option<Finding> {
-    if !concern(case) {
+    if !concern(case.cut) {
         return None;
     }
     let practice = case.choices.stem_bees;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, Utc};
 use rusqlite::{OptionalExtension, Transaction, params};
+use serde::de::DeserializeOwned;
 
 use super::columns::{At, Day, Json, Word};
 use super::journal::{self, JournalLine};
@@ -13,6 +14,7 @@ use crate::message::Message;
 use crate::notice::Said;
 use crate::outlook::SourceSkill;
 use crate::verdict::Verdict;
+use crate::watch::Watch;
 
 /// What one round over a garden came to.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,6 +25,8 @@ pub struct Round {
     pub verdicts: Vec<Verdict>,
     /// How far each source's forecasts could be trusted.
     pub skills: Vec<SourceSkill>,
+    /// The cuts that are under watch.
+    pub watches: Vec<Watch>,
     /// What the keeper is told.
     pub told: Vec<Told>,
     /// What the keeper is told of plants that are watched after a cut.
@@ -88,12 +92,30 @@ impl Store {
     /// # Errors
     /// When the store cannot be read, or the figures cannot be understood by this program.
     pub fn skills(&self, garden: &str) -> Result<Vec<SourceSkill>, StoreError> {
-        self.read("the skill of the forecasts", |conn| {
-            let skills = conn
-                .prepare_cached("SELECT skills FROM round WHERE garden = ?1")?
-                .query_row([garden], |row| row.get(0).map(|Json(skills)| skills))
+        self.of_round("the skill of the forecasts", garden, "skills")
+    }
+
+    /// The cuts that were under watch in the last round; empty when there was none.
+    ///
+    /// # Errors
+    /// When the store cannot be read, or a watch cannot be understood by this program.
+    pub fn watches(&self, garden: &str) -> Result<Vec<Watch>, StoreError> {
+        self.of_round("the cuts under watch", garden, "watches")
+    }
+
+    /// A list that the last round left in a column; empty when there was no round.
+    fn of_round<T: DeserializeOwned>(
+        &self,
+        what: &'static str,
+        garden: &str,
+        column: &str,
+    ) -> Result<Vec<T>, StoreError> {
+        self.read(what, |conn| {
+            let list = conn
+                .prepare_cached(&format!("SELECT {column} FROM round WHERE garden = ?1"))?
+                .query_row([garden], |row| row.get(0).map(|Json(list)| list))
                 .optional()?;
-            Ok(skills.unwrap_or_default())
+            Ok(list.unwrap_or_default())
         })
     }
 
@@ -120,8 +142,13 @@ fn replace_verdicts(change: &Transaction<'_>, garden: &str, round: &Round) -> ru
     let before = states(change, garden)?;
     change.execute("DELETE FROM round WHERE garden = ?1", [garden])?;
     change.execute(
-        "INSERT INTO round (garden, at, skills) VALUES (?1, ?2, ?3)",
-        params![garden, At(round.at), Json(&round.skills)],
+        "INSERT INTO round (garden, at, skills, watches) VALUES (?1, ?2, ?3, ?4)",
+        params![
+            garden,
+            At(round.at),
+            Json(&round.skills),
+            Json(&round.watches)
+        ],
     )?;
     let mut save = change.prepare_cached(
         "INSERT INTO verdict (garden, cut, place, state, verdict) VALUES (?1, ?2, ?3, ?4, ?5)",

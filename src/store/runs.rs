@@ -178,6 +178,8 @@ mod tests {
 
     fn run(at: DateTime<Utc>, degrees: f64) -> Forecast {
         Forecast {
+            spans: Vec::new(),
+            warnings: Vec::new(),
             source: "invented".to_owned(),
             attribution: "invented weather".to_owned(),
             data_at: at,

@@ -7,7 +7,7 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 6] = [WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, SOURCES];
+pub(super) const MIGRATIONS: [&str; 7] = [WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, SOURCES];
 
 /// The daily records and the forecast runs.
 const WEATHER: &str = "
@@ -155,6 +155,11 @@ CREATE TABLE said_after (
 
 ALTER TABLE outbox ADD COLUMN topic TEXT NOT NULL DEFAULT 'cut';
 ALTER TABLE outbox ADD COLUMN until TEXT;
+";
+
+/// The cuts that were under watch in the last round.
+const WATCHES: &str = "
+ALTER TABLE round ADD COLUMN watches TEXT NOT NULL DEFAULT '[]';
 ";
 
 /// Since when a source is silent, and since when a garden is without weather; no row where all is well.

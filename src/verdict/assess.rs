@@ -8,7 +8,7 @@ use super::{Verdict, fold};
 use crate::almanac::Kind;
 use crate::climate::Climate;
 use crate::events::{Ground, Seasons};
-use crate::forecast::{Forecast, ForecastDay, Freshness, local_days};
+use crate::forecast::{Forecast, ForecastDay, Freshness, local_days, local_warnings};
 use crate::garden::{Deed, Garden, PlannedCut, Sighting};
 use crate::outlook::{Inputs, MeasuredDays, Outlook, Skill};
 use crate::risk::{DateRange, Release, Risks, Sensitivity, sensitivity};
@@ -58,6 +58,9 @@ pub fn assess(
     };
     let seasons = Seasons::of(&ground, &kinds(garden));
     let days = days(garden, sky, now);
+    let warnings = usable(sky, now).map_or_else(Vec::new, |forecast| {
+        local_warnings(forecast, &garden.place.zone, now)
+    });
     let judged = garden.cuts.iter().map(|cut| {
         let tender = cut.cut.tender.as_ref();
         let risk = tender.map(|tender| risks.risk(tender, &cut.spot, cut.tolerance));
@@ -88,6 +91,7 @@ pub fn assess(
             measured: sky.measured,
             deeds: &deeds,
             work: work.as_ref(),
+            warnings: &warnings,
         };
         judge(garden, &case, &outlook)
     });

@@ -36,7 +36,7 @@ pub(super) async fn forecast(
     Ok(Forecast {
         members,
         conditions,
-        ..run.into_forecast(source, data_at)
+        ..run.into_forecast(source, open_meteo::SERVICE.attribution, data_at)
     })
 }
 
@@ -56,7 +56,7 @@ pub(super) async fn archive(path: &Path) -> Result<DailyRecord, WeatherError> {
     read(path, open_meteo::read_record).await
 }
 
-fn read_ghcn(content: &[u8]) -> Result<DailyRecord, ReplyError> {
+pub(super) fn read_ghcn(content: &[u8]) -> Result<DailyRecord, ReplyError> {
     let text = str::from_utf8(content)
         .map_err(|error| RecordError::Format(format!("not a text file: {error}")))?;
     Ok(ghcn::parse(text)?)

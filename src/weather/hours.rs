@@ -10,7 +10,7 @@ use crate::forecast::Hours;
 use crate::units::Celsius;
 
 /// The longest span of a series; the longest that a service offers is 92 days back and 36 ahead.
-const SPAN_HOURS_MAX: i64 = 366 * 24;
+pub(super) const SPAN_HOURS_MAX: i64 = 366 * 24;
 
 const HOUR_SECONDS: i64 = 3600;
 
@@ -27,6 +27,7 @@ pub(super) struct Series<'a> {
 }
 
 /// Values of one quantity on full UTC hours.
+#[derive(Clone)]
 pub(super) struct Row {
     /// The instant of the first value.
     pub(super) start: DateTime<Utc>,
@@ -49,6 +50,23 @@ impl Row {
         let hours = (at - self.start).num_seconds().div_euclid(HOUR_SECONDS);
         let index = usize::try_from(hours).ok()?;
         self.values.get(index).copied().flatten()
+    }
+
+    /// Every hour with its instant.
+    pub(super) fn instants(&self) -> impl Iterator<Item = (DateTime<Utc>, Option<f64>)> + '_ {
+        let start = self.start;
+        (0..)
+            .zip(&self.values)
+            .map(move |(hour, value)| (start + TimeDelta::hours(hour), *value))
+    }
+
+    /// Takes a known hour down to a value, where it is higher.
+    pub(super) fn lower(&mut self, at: DateTime<Utc>, to: f64) {
+        let hours = (at - self.start).num_seconds().div_euclid(HOUR_SECONDS);
+        let index = usize::try_from(hours).ok();
+        if let Some(Some(value)) = index.and_then(|index| self.values.get_mut(index)) {
+            *value = value.min(to);
+        }
     }
 
     /// The instant after the last hour.
@@ -191,7 +209,9 @@ mod tests {
         assert_eq!(lay("°F", &[(at, Some(14.0))]).unwrap().1, vec![Some(-10.0)]);
         assert_eq!(
             lay("K", &[(at, Some(263.0))]),
-            Err("field t is in the unit 'K', allowed are °C and °F".to_owned())
+            Err(
+                "field t is in the unit 'K', allowed are °C, celsius, degC, °F and degF".to_owned()
+            )
         );
     }
 

@@ -6,21 +6,22 @@
 mod conditions;
 mod reply;
 
-use chrono::{DateTime, Days, Months, NaiveDate, NaiveTime, TimeDelta, Utc};
+use chrono::{DateTime, Days, Months, NaiveDate, Utc};
 use serde_json::{Map, Value};
 
 use self::reply::Reply;
 use super::question::{Question, ReplyError};
+use super::run::{DAYS_BACK, Run, Service, has_no_value, known, possible_height, possible_instant};
 use crate::climate::{DailyRecord, archive};
-use crate::forecast::{Conditions, Forecast, Hours};
+use crate::forecast::Hours;
 use crate::garden::Place;
-use crate::units::{Celsius, Metres};
+use crate::units::Metres;
 
-/// The service's name.
-pub(super) const NAME: &str = "open-meteo";
-
-/// The credit that its licence asks for.
-const ATTRIBUTION: &str = "Weather data by Open-Meteo.com (CC BY 4.0)";
+/// The service and the credit that its licence asks for.
+pub(super) const SERVICE: Service = Service {
+    name: "open-meteo",
+    attribution: "Weather data by Open-Meteo.com (CC BY 4.0)",
+};
 
 /// The hourly air temperature; an ensemble's control run bears the same name.
 const TEMPERATURE: &str = "temperature_2m";
@@ -29,48 +30,14 @@ const TEMPERATURE: &str = "temperature_2m";
 /// runs over a month, and the service allows 92.
 const CONDITIONS_BACK: u32 = 31;
 
+/// The height of a cell, or of a place.
+const ELEVATION: &str = "elevation";
+
 /// How many days ahead the forecast reaches at the most.
 const DAYS_AHEAD: u32 = 16;
 
-/// Days before today's UTC date of which temperatures are kept: east of Greenwich the whole of yesterday's local day, which the
-/// forecasts of the days before are held against, began on the second of them.
-const DAYS_BACK: u32 = 2;
-
 /// ERA5 ends five days before the present; one more for the time zone.
 const ARCHIVE_LAG: Days = Days::new(6);
-
-/// Heights of dry land in metres with room on both sides: the shore of the Dead Sea, Mount Everest.
-const POSSIBLE_HEIGHT: std::ops::RangeInclusive<f64> = -500.0..=9000.0;
-
-/// A main run and the height for which it is meant.
-#[derive(Debug)]
-pub(super) struct Run {
-    pub(super) hours: Hours,
-    elevation: Option<Metres>,
-    conditions: Result<Option<Conditions>, ReplyError>,
-}
-
-impl Run {
-    /// The hourly conditions, none where the reply has temperatures alone.
-    pub(super) fn take_conditions(&mut self) -> Result<Option<Conditions>, ReplyError> {
-        std::mem::replace(&mut self.conditions, Ok(None))
-    }
-
-    /// The forecast of which this is the main run, its temperatures from two days before it was made on.
-    pub(super) fn into_forecast(self, source: String, data_at: DateTime<Utc>) -> Forecast {
-        let today = data_at.date_naive().and_time(NaiveTime::MIN).and_utc();
-        let from = today - TimeDelta::days(DAYS_BACK.into());
-        Forecast {
-            source,
-            attribution: ATTRIBUTION.to_owned(),
-            data_at,
-            elevation: self.elevation,
-            run: self.hours.between(from, DateTime::<Utc>::MAX_UTC),
-            members: Vec::new(),
-            conditions: None,
-        }
-    }
-}
 
 /// Asks for the main run, with the hourly conditions.
 pub(super) fn forecast(place: &Place) -> Question<Run> {
@@ -107,6 +74,13 @@ pub(super) fn archive(place: &Place, years: u32, today: NaiveDate) -> Question<D
     question(query, read_record)
 }
 
+/// Asks when the newest run of the model was ready whose page is asked.
+///
+/// That is later than the hour for which the run was started, as with the other services' own times of issue.
+pub(super) fn freshness() -> Question<DateTime<Utc>> {
+    question(Vec::new(), read_freshness)
+}
+
 /// Asks for the height of the place.
 pub(super) fn elevation(place: &Place) -> Question<Metres> {
     question(coordinates(place), read_elevation)
@@ -117,7 +91,7 @@ fn question<T>(
     read: fn(&[u8]) -> Result<T, ReplyError>,
 ) -> Question<T> {
     Question {
-        service: NAME,
+        service: SERVICE.name,
         query,
         read,
     }
@@ -150,18 +124,16 @@ pub(super) fn read_run(body: &[u8]) -> Result<Run, ReplyError> {
     let reply = Reply::read(body)?;
     let times = reply.times()?;
     let hours = reply.temperatures(TEMPERATURE, &times)?;
-    if has_no_value(&hours) {
-        return Err(ReplyError::field(
-            "hourly.temperature_2m",
-            format!("has no value in {} hours", hours.temperature.len()),
-        ));
-    }
-    let elevation: Option<f64> = reply.elevation()?;
-    let elevation = elevation.map(possible_height).transpose()?;
+    let elevation: Option<f64> = reply.value(ELEVATION)?;
+    let elevation = elevation
+        .map(|height| possible_height(height, ELEVATION))
+        .transpose()?;
     let conditions = conditions::read(&reply, &times);
     Ok(Run {
-        hours,
+        hours: known(hours, "hourly.temperature_2m")?,
+        spans: Vec::new(),
         elevation,
+        made_at: None,
         conditions,
     })
 }
@@ -189,11 +161,20 @@ pub(super) fn read_record(body: &[u8]) -> Result<DailyRecord, ReplyError> {
     Ok(archive::parse(body)?)
 }
 
-fn read_elevation(body: &[u8]) -> Result<Metres, ReplyError> {
+/// When the newest run of a model could first be had, by the model's own page.
+pub(super) fn read_freshness(body: &[u8]) -> Result<DateTime<Utc>, ReplyError> {
+    let name = "last_run_availability_time";
+    let seconds: i64 = Reply::read(body)?.value(name)?;
+    let at = DateTime::from_timestamp(seconds, 0);
+    let at = at.ok_or_else(|| ReplyError::field(name, "is outside the calendar"))?;
+    possible_instant(at, name)
+}
+
+pub(super) fn read_elevation(body: &[u8]) -> Result<Metres, ReplyError> {
     let reply = Reply::read(body)?;
-    let heights: Vec<Option<f64>> = reply.elevation()?;
+    let heights: Vec<Option<f64>> = reply.value(ELEVATION)?;
     match heights.as_slice() {
-        &[Some(height)] => possible_height(height),
+        &[Some(height)] => possible_height(height, ELEVATION),
         [None] => Err(ReplyError::NotCovered),
         several => Err(ReplyError::Several(several.len())),
     }
@@ -224,18 +205,6 @@ fn model_of_member(tail: &str) -> Option<&str> {
     (has_number && (model.is_empty() || model.starts_with('_'))).then_some(model)
 }
 
-fn has_no_value(hours: &Hours) -> bool {
-    hours.temperature.iter().all(Option::<Celsius>::is_none)
-}
-
-fn possible_height(metres: f64) -> Result<Metres, ReplyError> {
-    if POSSIBLE_HEIGHT.contains(&metres) {
-        return Ok(Metres(metres));
-    }
-    let what = format!("is {metres} m, outside -500 to 9000 m");
-    Err(ReplyError::field("elevation", what))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -248,6 +217,18 @@ mod tests {
             read_run(body.as_bytes()).unwrap_err().to_string(),
             "field hourly.temperature_2m has no value in 2 hours"
         );
+    }
+
+    #[test]
+    fn instants_at_the_ends_of_the_calendar_are_refused() {
+        for time in ["+262142-12-31T23:00", "-262143-01-01T00:00"] {
+            let body = format!(
+                r#"{{"utc_offset_seconds":0,"hourly_units":{{"temperature_2m":"°C","precipitation":"mm"}},
+                "hourly":{{"time":["{time}"],"temperature_2m":[1.5],"precipitation":[0.1]}}}}"#
+            );
+            let error = read_run(body.as_bytes()).unwrap_err().to_string();
+            assert!(error.starts_with("field hourly.time "), "{error}");
+        }
     }
 
     #[test]

@@ -26,7 +26,10 @@ pub(super) struct Quantity {
 pub(super) const TEMPERATURE: Quantity = Quantity {
     units: &[
         ("°C", as_it_is),
-        ("°F", |degrees| Celsius::from_fahrenheit(degrees).degrees()),
+        ("celsius", as_it_is),
+        ("degC", as_it_is),
+        ("°F", from_fahrenheit),
+        ("degF", from_fahrenheit),
     ],
     ours: "°C",
     possible: -90.0..=60.0,
@@ -35,7 +38,7 @@ pub(super) const TEMPERATURE: Quantity = Quantity {
 
 /// Relative humidity and cloud cover in percent; models overshoot saturation by a few.
 pub(super) const PERCENT: Quantity = Quantity {
-    units: &[("%", as_it_is)],
+    units: &[("%", as_it_is), ("percent", as_it_is)],
     ours: "%",
     possible: 0.0..=105.0,
     of_two: f64::max,
@@ -57,7 +60,9 @@ pub(super) const RAIN: Quantity = Quantity {
 pub(super) const WIND: Quantity = Quantity {
     units: &[
         ("km/h", |speed| speed / 3.6),
+        ("km_h-1", |speed| speed / 3.6),
         ("m/s", as_it_is),
+        ("m_s-1", as_it_is),
         ("mp/h", |speed| speed * 0.447_04),
         ("kn", |speed| speed * 1852.0 / 3600.0),
     ],
@@ -85,6 +90,18 @@ pub(super) const WEATHER_CODE: Quantity = Quantity {
     possible: 0.0..=99.0,
     of_two: f64::max,
 };
+
+/// A thing that is there, one, or not, zero; without a unit.
+pub(super) const FLAG: Quantity = Quantity {
+    units: &[("", as_it_is)],
+    ours: "",
+    possible: 0.0..=1.0,
+    of_two: f64::max,
+};
+
+fn from_fahrenheit(degrees: f64) -> f64 {
+    Celsius::from_fahrenheit(degrees).degrees()
+}
 
 const fn as_it_is(value: f64) -> f64 {
     value
@@ -122,8 +139,11 @@ mod tests {
         near(of(&WIND, "kn", 3600.0), 1852.0);
         assert_eq!(
             of(&WIND, "mph", 1.0),
-            Err("allowed are km/h, m/s, mp/h and kn".to_owned())
+            Err("allowed are km/h, km_h-1, m/s, m_s-1, mp/h and kn".to_owned())
         );
-        assert_eq!(of(&PERCENT, "1", 1.0), Err("allowed is %".to_owned()));
+        assert_eq!(
+            of(&PERCENT, "1", 1.0),
+            Err("allowed are % and percent".to_owned())
+        );
     }
 }

@@ -2,6 +2,7 @@
 
 use std::time::Duration;
 
+use secrecy::{ExposeSecret, SecretString};
 use thiserror::Error;
 
 use crate::climate::RecordError;
@@ -17,6 +18,15 @@ pub(super) struct Question<T> {
     pub(super) query: Vec<(&'static str, String)>,
     /// Reads the body of a reply, be it an answer or a refusal.
     pub(super) read: fn(&[u8]) -> Result<T, ReplyError>,
+}
+
+impl<T> Question<T> {
+    /// With the key of a paid plan, where there is one.
+    pub(super) fn with_key(mut self, key: Option<&SecretString>) -> Self {
+        let key = key.map(|key| ("apikey", key.expose_secret().to_owned()));
+        self.query.extend(key);
+        self
+    }
 }
 
 /// What is wrong with a reply.

@@ -7,11 +7,13 @@ use crate::message::words;
 use crate::outlook::SourceSkill;
 use crate::units::UnitSystem;
 use crate::verdict::{State, Verdict};
+use crate::watch::Watch;
 
 const STYLE: &str = "
 :root { color-scheme: light dark; }
 body { font: 1rem/1.5 sans-serif; max-width: 44rem; margin: 0 auto; padding: 0 1rem 2rem; }
 h1 { font-size: 1.5rem; margin: 1rem 0 0; } h2 { font-size: 1.2rem; margin: 1.5rem 0 .25rem; }
+h3 { font-size: 1rem; margin: 1rem 0 .25rem; }
 ul.cuts { list-style: none; padding: 0; margin: 0; }
 ul.cuts > li { border-top: 1px solid #8886; padding: .6rem 0; }
 .state { display: inline-block; min-width: 4.5rem; font-weight: bold; }
@@ -39,10 +41,7 @@ pub(super) fn board(snapshot: &Snapshot) -> String {
                     h1 { "What may be cut" }
                     @if snapshot.gardens.is_empty() { p { "No garden is set up yet." } }
                     @for garden in &snapshot.gardens { (section(garden)) }
-                    p.small {
-                        "Local rules, a licensed arborist's word and the label of any product go before this page. "
-                        "Nothing from a ladder with a saw, nothing near power lines, no torn or leaning tree."
-                    }
+                    p.small { (words::CAUTION) }
                 }
             }
         }
@@ -62,6 +61,14 @@ fn section(garden: &GardenSnapshot) -> Markup {
                 @if let Some(remark) = &garden.remark { " " (remark) }
             }
             ul.cuts { @for verdict in &garden.verdicts { li { (entry(verdict, garden.units)) } } }
+            @if !garden.watches.is_empty() {
+                h3 { "Cut lately, and watched" }
+                ul.cuts { @for watch in &garden.watches { li { (watched(watch, garden.units)) } } }
+            }
+            @if !garden.uncut.is_empty() {
+                h3 { "Needs no cut" }
+                ul.cuts { @for uncut in &garden.uncut { li { p { b { (uncut.planting) } ". " (words::uncut(uncut)) } } } }
+            }
             @if let Some(verdict) = garden.verdicts.first() {
                 p.small { "Counted over " (words::basis(&verdict.basis)) "." }
                 @for credit in words::credits(&verdict.basis) { p.small { (credit) } }
@@ -83,6 +90,15 @@ fn skill(source: &SourceSkill, units: UnitSystem) -> Markup {
                 }
             }
         }
+    }
+}
+
+/// A cut that was made, until what it left tender is firm.
+fn watched(watch: &Watch, units: UnitSystem) -> Markup {
+    html! {
+        p { span.state { (words::watched::tonight(watch)) } " " b { (words::watched::deed(watch, watch.basis.today)) } }
+        @for sentence in words::watched::outlook(watch, units) { p { (sentence) } }
+        p.small { "Source: " (watch.source) "." }
     }
 }
 

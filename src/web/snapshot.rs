@@ -3,10 +3,11 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::Serialize;
 
-use crate::garden::Garden;
+use crate::garden::{Garden, Uncut};
 use crate::outlook::SourceSkill;
 use crate::units::UnitSystem;
 use crate::verdict::{State, Verdict};
+use crate::watch::Watch;
 
 /// What the page and the status show: a copy that nobody else changes.
 #[derive(Debug, Clone, Default, Serialize)]
@@ -36,19 +37,38 @@ pub struct GardenSnapshot {
     pub next_round: Option<DateTime<Utc>>,
     /// The verdicts, the nearest decision first.
     pub verdicts: Vec<Verdict>,
+    /// The cuts that were made and are under watch, in the order of the file.
+    pub watches: Vec<Watch>,
+    /// The plantings that need no cut.
+    pub uncut: Vec<Uncut>,
     /// How far each source's forecasts were trusted in the last cycle.
     pub skills: Vec<SourceSkill>,
 }
 
+/// What a look at a garden leaves to show.
+#[derive(Debug, Clone, Default)]
+pub struct Board {
+    /// The verdict on each cut.
+    pub verdicts: Vec<Verdict>,
+    /// How far each source's forecasts can be trusted.
+    pub skills: Vec<SourceSkill>,
+    /// The cuts that were made and are under watch.
+    pub watches: Vec<Watch>,
+}
+
 impl GardenSnapshot {
-    /// A garden with its verdicts, the nearest decision first, and what they trusted.
+    /// A garden with its verdicts, the nearest decision first, what they trusted, and what else there is to see.
     pub fn of(
         garden: &Garden,
-        mut verdicts: Vec<Verdict>,
-        skills: Vec<SourceSkill>,
+        board: Board,
         last_round: Option<DateTime<Utc>>,
         next_round: Option<DateTime<Utc>>,
     ) -> Self {
+        let Board {
+            mut verdicts,
+            skills,
+            watches,
+        } = board;
         verdicts.sort_by_key(|verdict| (urgency(verdict.state), decided_on(verdict)));
         let zone = &garden.place.zone;
         Self {
@@ -61,6 +81,8 @@ impl GardenSnapshot {
             last_round,
             next_round,
             verdicts,
+            watches,
+            uncut: garden.uncut.clone(),
             skills,
         }
     }

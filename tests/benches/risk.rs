@@ -64,6 +64,7 @@ fn garden(spots: usize) -> Garden {
         mail_to: None,
         remark: None,
         cuts: cuts.collect(),
+        uncut: Vec::new(),
     }
 }
 
@@ -79,6 +80,8 @@ fn forecast(start: DateTime<Utc>) -> Forecast {
             .collect(),
     };
     Forecast {
+        spans: Vec::new(),
+        warnings: Vec::new(),
         source: "bench".to_owned(),
         attribution: String::new(),
         data_at: start,

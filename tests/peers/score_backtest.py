@@ -9,7 +9,8 @@ by each of the three days that were told.
 Nothing is shared with the program: the columns are all that is known. A chance is followed when two rows in a row have
 the cut of the later row's day within the tolerance, the earlier by its column `..._next_day` where there is one, and no
 longer when it is above twice the tolerance; a rule that only says 0 or 1 whenever it says 0. A release takes two rows in
-a row, the later within the tolerance and the earlier within twice of it; it outlives a chance of up to twice the tolerance while no single near night is dangerous in 40 of 100 ways and a day
+a row, the later within the tolerance and the earlier within twice of it, and once one was withdrawn 21 days of such
+rows; it outlives a chance of up to twice the tolerance while no single near night is dangerous in 40 of 100 ways and a day
 within the tolerance is at most 21 days away, and is withdrawn for a frost at hand. Chances in the file are rounded to
 six decimals.
 """
@@ -57,14 +58,27 @@ def seasons(rows):
 
 def releases(rows, tolerance):
     """True for each row of a season on which the cut stands released."""
-    released, before, out = False, False, []
+    released, agreed_since, withdrawn, out = False, None, None, []
     for row in rows:
+        today = days(row["date"])
         chance, within = float(row["probability"]), float(row["probability"]) <= tolerance
-        wait = days(row["go_late"]) - days(row["date"]) if row["go_late"] else None
+        wait = days(row["go_late"]) - today if row["go_late"] else None
         wobble = chance <= 2 * tolerance and float(row["near_night"]) < 0.4 and wait is not None and wait <= 21
-        released = (within or wobble) if released else (within and before)
-        released = released and row["frost_at_hand"] == "0"
-        before = min(chance, float(row["probability_next_day"])) <= 2 * tolerance
+        if withdrawn is not None and today - withdrawn > 60:
+            withdrawn = None
+        needed = 1 if withdrawn is None else 21
+        agreed = agreed_since is not None and today - agreed_since >= needed
+        now = (within or wobble) if released else (within and agreed)
+        now = now and row["frost_at_hand"] == "0"
+        if released and not now:
+            withdrawn = today
+        elif now:
+            withdrawn = None
+        if min(chance, float(row["probability_next_day"])) <= 2 * tolerance:
+            agreed_since = today if agreed_since is None else agreed_since
+        else:
+            agreed_since = None
+        released = now
         out.append(released)
     return out
 

@@ -220,10 +220,10 @@ fn the_shipped_example_is_right_and_gives_no_warning() {
     assert_eq!(austria.garden.place.zone.name(), "Europe/Vienna");
     let folder = project().join("config");
     assert_eq!(settings.store, folder.join("budward.sqlite3"));
-    assert_eq!(
-        austria.history,
-        HistorySettings::GhcnFile(folder.join("weather/station.csv"))
-    );
+    let HistorySettings::GhcnFile(station) = &austria.history else {
+        panic!("{:?}", austria.history);
+    };
+    assert_eq!(*station, folder.join("weather/station.csv"));
     let ForecastSettings::Files {
         forecast, data_at, ..
     } = &austria.forecasts[0].from

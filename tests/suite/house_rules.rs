@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::support::project;
 
 /// The modules from the bottom of the river to the top; those on one floor do not know each other.
-const FLOORS: [&[&str]; 16] = [
+const FLOORS: [&[&str]; 17] = [
     &["units"],
     &["science"],
     &["almanac"],
@@ -16,9 +16,10 @@ const FLOORS: [&[&str]; 16] = [
     &["risk", "events", "work"],
     &["rules"],
     &["verdict", "watch", "plan"],
-    &["notice"],
+    &["notice", "look"],
     &["message"],
     &["backtest"],
+    &["rehearsal"],
     &["config", "weather", "mail", "store", "web"],
     &["daemon"],
     &["cli"],

@@ -53,6 +53,7 @@ fn garden(latitude: f64, zone: &str) -> Garden {
         mail_to: None,
         remark: None,
         cuts: vec![cut],
+        uncut: Vec::new(),
     }
 }
 
@@ -67,6 +68,8 @@ fn forecast(made: DateTime<Utc>, days: i64, night: f64, noon: f64) -> Forecast {
         }))
     };
     Forecast {
+        spans: Vec::new(),
+        warnings: Vec::new(),
         source: "test".to_owned(),
         attribution: "test".to_owned(),
         data_at: made,

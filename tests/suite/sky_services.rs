@@ -4,7 +4,11 @@ mod conditions;
 mod faults;
 mod home;
 mod limits;
+mod met_norway;
 mod month;
+mod nws;
+mod paid;
+mod peer_runs;
 mod recorded;
 mod several;
 mod stand_in;
@@ -58,6 +62,8 @@ fn service(url: &str, ensemble_model: Option<&str>) -> ForecastFrom {
         url: format!("{url}/v1/forecast"),
         ensemble_url: format!("{url}/v1/ensemble"),
         ensemble_model: ensemble_model.map(str::to_owned),
+        freshness_url: None,
+        key: None,
     }
 }
 
@@ -173,6 +179,7 @@ async fn past_years_are_asked_for_as_one_homogeneous_record() {
     let from = HistoryFrom::OpenMeteo {
         url: format!("{}/v1/archive?apikey=quince", peer.url),
         years: 30,
+        key: None,
     };
     let record = fetcher().history(&from, &place(), now()).await.unwrap();
     assert_eq!(record.first().to_string(), "2026-03-21");

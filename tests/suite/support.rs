@@ -128,6 +128,7 @@ impl Quiet {
             measured: &self.measured,
             deeds: &[],
             work: None,
+            warnings: &[],
         }
     }
 }

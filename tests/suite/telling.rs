@@ -10,7 +10,8 @@ use budward::forecast::{Condition, Conditions, Forecast, Hours};
 use budward::garden::Deed;
 use budward::garden::Zone;
 use budward::message::{Detail, plan_page};
-use budward::plan::{Check, Frost, Known, STORM_GUST, Stage, Storm, storms, year_plan};
+use budward::plan::{Check, Frost, Known, STORM_GUST, Storm, storms, year_plan};
+use budward::rules::Stage;
 use budward::store::Store;
 use budward::units::{MetresPerSecond, UnitSystem};
 use chrono::{DateTime, Datelike, Days, NaiveDate, Utc};
@@ -290,6 +291,8 @@ fn a_storm_that_came_asks_for_a_look_and_one_that_is_forecast_does_not() {
     };
     let start = at("2026-03-12T03:00:00Z");
     let run = |made: &str, gusts: &[f64]| Forecast {
+        spans: Vec::new(),
+        warnings: Vec::new(),
         source: "invented".to_owned(),
         attribution: "invented weather".to_owned(),
         data_at: at(made),
@@ -440,7 +443,7 @@ fn a_cut_that_was_made_is_marked_and_a_renewal_goes_on_where_it_was() {
     let page = plan_page(&plan, UnitSystem::Us, Detail::Table);
     assert!(page.contains("done 20 May"), "{page}");
     if let Some(stage) = task("box-edging-renewal").stage {
-        assert_eq!(stage, Stage::Due { year: 2, of: 3 });
+        assert_eq!(stage, Stage::Third { year: 2, of: 3 });
         assert!(page.contains("year 2 of 3"), "{page}");
     }
 }

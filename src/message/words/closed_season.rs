@@ -15,7 +15,7 @@ pub(super) fn reason(facts: &ClosedSeasonFacts, today: NaiveDate, units: UnitSys
             format!("{draws}: closed {}", season.unwrap_or_default())
         }
         Closure::Warm { day, max } => format!(
-            "{draws}, and they fly from {limit} on: {} has {}; it has to stay colder for two days before the cut and 48 \
+            "{draws}, and they fly from {limit} on: {} has {}; it has to stay colder for a week before the cut and 48 \
              hours after it",
             weekday(day, today),
             units.temperature(max)
@@ -72,8 +72,8 @@ const fn draws(tree: ClosedTree) -> &'static str {
 const fn differ(tree: ClosedTree) -> Option<&'static str> {
     match tree {
         ClosedTree::Oak => Some(
-            "sources differ from April to June over April to November to any day of 50 °F (10 °C), and the strictest \
-             advice for the region counts",
+            "sources differ (April to June, April to November, any day of 50 °F or 10 °C), and the strictest advice for \
+             the region counts",
         ),
         ClosedTree::CherryWet => {
             Some("sources differ: in the Pacific Northwest May to August is closed instead")

@@ -46,12 +46,12 @@ pub fn anchored(bound: &Anchored, today: NaiveDate, units: UnitSystem) -> String
     );
     let side = if bound.days < 0 { "before" } else { "after" };
     let days = match bound.days.unsigned_abs() {
-        0 => "with".to_owned(),
-        1 => format!("1 day {side}"),
-        n => format!("{n} days {side}"),
+        0 => String::new(),
+        1 => format!("1 day {side} "),
+        n => format!("{n} days {side} "),
     };
     let basis = event_basis(basis, units);
-    format!("{days} {}: {when}; {basis}", event(bound.event))
+    format!("{days}{}, which comes {when}: {basis}", event(bound.event))
 }
 
 /// What the date of an event rests on.
@@ -95,7 +95,9 @@ fn moved(days: i64, by: MovedBy) -> String {
             "{plain}{far} by the heat of the season{} (estimate)",
             self::days(counted)
         ),
-        MovedBy::Event(other) => format!("{plain}{far} with its {} (estimate)", event(other)),
+        MovedBy::Event(other) => {
+            format!("{plain}{far}, as its {} is (estimate)", event(other))
+        }
     }
 }
 
@@ -139,7 +141,7 @@ mod tests {
         };
         assert_eq!(
             anchored(&bound, day(1), UnitSystem::Us),
-            "7 days before first bloom: about 8 May (3-15 May); heat sum of 81 °F·d above 50 °F, 80 of 82 days so far \
+            "7 days before first bloom, which comes about 8 May (3-15 May): heat sum of 81 °F·d above 50 °F, 80 of 82 days so far \
              measured, past years for the rest (a list)"
         );
         let moved = EventBasis::ZoneMonths {

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::{
     anchored, closed_season, cold, date, heat, in_hundred, pacing, professional, range, sap,
-    spread, stems, weekday, wet, working,
+    spread, stems, warned, weekday, wet, working,
 };
 use crate::risk::{Shift, WITHDRAWN_ABOVE};
 use crate::rules::{Anchored, Facts, Finding, FloweringFacts, FrostFacts};
@@ -18,6 +18,7 @@ pub fn numbers(
 ) -> Vec<(&'static str, String)> {
     match &finding.facts {
         Facts::FrostWhileTender(facts) => frost_numbers(facts, today, units),
+        Facts::OfficialWarning(facts) => warned::rows(facts),
         Facts::FloweringWood(facts) => flowering_numbers(facts, today, units),
         Facts::Dormancy(facts) => vec![("rest", range(facts.rest, today))],
         Facts::ClosedSeason(facts) => closed_season::numbers(facts, today, units),
@@ -41,7 +42,7 @@ fn frost_numbers(
 ) -> Vec<(&'static str, String)> {
     let none = || "none within a year".to_owned();
     let mut rows = vec![
-        ("chance of damage, cut today", in_hundred(facts.chance)),
+        ("chance of damage, cut today", chance(facts)),
         (
             "your limit",
             format!("{:.0} of 100", facts.tolerance.in_hundred()),
@@ -72,12 +73,6 @@ fn frost_numbers(
             facts.last_call.map_or_else(none, |day| date(day, today)),
         ),
     ];
-    if let Some((low, high)) = facts.range {
-        rows.push((
-            "which may be",
-            format!("between {} and {}", in_hundred(low), in_hundred(high)),
-        ));
-    }
     if facts.open.len() > 1 {
         let times = facts
             .open
@@ -94,9 +89,23 @@ fn frost_numbers(
     ));
     if let Some((night, share)) = facts.first_hit {
         let often = format!("{}, in {} ways", weekday(night, today), in_hundred(share));
-        rows.push(("night that most often hits first", often));
+        rows.push(("likeliest night to hit first", often));
     }
     rows
+}
+
+/// The chance, and between what it may lie where that is more than it.
+fn chance(facts: &FrostFacts) -> String {
+    let middle = in_hundred(facts.chance);
+    let limits = facts
+        .range
+        .map(|(low, high)| (in_hundred(low), in_hundred(high)));
+    match limits {
+        Some((low, high)) if low != high => {
+            format!("{middle}; it may be between {low} and {high}")
+        }
+        Some(_) | None => middle,
+    }
 }
 
 fn firm_by(facts: &FrostFacts, today: NaiveDate) -> String {

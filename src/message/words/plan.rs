@@ -2,9 +2,9 @@
 
 use chrono::NaiveDate;
 
-use super::{capital, date, in_hundred};
+use super::{capital, date, in_hundred, pacing, professional};
 use crate::almanac::{Anchor, Event, Season};
-use crate::plan::{Check, Frost, Stage, Task, YearPlan};
+use crate::plan::{Check, Frost, Task, YearPlan};
 use crate::risk::DateRange;
 use crate::units::UnitSystem;
 
@@ -12,10 +12,10 @@ use crate::units::UnitSystem;
 pub fn basis(plan: &YearPlan) -> String {
     let half = if plan.south { "southern" } else { "northern" };
     let zone = match plan.zone {
-        Some(zone) => format!("hardiness zone {zone:.1}, {half} half of the earth"),
-        None => format!(
-            "hardiness zone 7, since no record tells the garden's own, {half} half of the earth"
-        ),
+        Some(zone) => format!("hardiness zone {zone:.1}, {half} hemisphere"),
+        None => {
+            format!("hardiness zone 7, since no record tells the garden's own, {half} hemisphere")
+        }
     };
     let frost = match plan.years {
         0 => "the frost of this place is not known".to_owned(),
@@ -47,12 +47,14 @@ pub fn mark(task: &Task) -> String {
     if let Some(last) = task.done.last() {
         return format!("done {}", last.format("%-d %b"));
     }
-    match (task.stage, task.frost) {
-        (Some(Stage::Due { year, of }), _) => format!("year {year} of {of}"),
-        (Some(Stage::Finished { on }), _) => format!("done in {on}"),
-        (None, Frost::Never { .. }) => "frost risk".to_owned(),
-        (None, Frost::NoMatter | Frost::Within { .. } | Frost::NotKnown) => String::new(),
+    if !task.dangers.is_empty() {
+        return "arborist".to_owned();
     }
+    let part = task.stage.and_then(pacing::part);
+    part.unwrap_or_else(|| match task.frost {
+        Frost::Never { .. } => "frost risk".to_owned(),
+        Frost::NoMatter | Frost::Within { .. } | Frost::NotKnown => String::new(),
+    })
 }
 
 /// What to look after.
@@ -83,7 +85,7 @@ pub fn check(check: &Check, units: UnitSystem) -> String {
 }
 
 /// Why a task is then, a sentence each.
-pub fn why(task: &Task, year: i32) -> Vec<String> {
+pub fn why(task: &Task, year: i32, units: UnitSystem) -> Vec<String> {
     let today = NaiveDate::from_ymd_opt(year, 1, 1).unwrap_or_default();
     let season = capital(&season(task.season));
     let mut sentences = vec![match task.frost {
@@ -105,14 +107,12 @@ pub fn why(task: &Task, year: i32) -> Vec<String> {
     }];
     let outside = task.outside.as_ref();
     sentences.extend(outside.map(|why| format!("{}.", capital(why.trim_end_matches('.')))));
-    sentences.extend(task.stage.map(|stage| match stage {
-        Stage::Due { year, of } => format!(
-            "Renewed over {of} years, a third of the oldest stems each; this is year {year}."
-        ),
-        Stage::Finished { on } => {
-            format!("The renewal was finished in {on}: rest, and thin only.")
-        }
-    }));
+    let stage = task.stage.map(|stage| pacing::renewal(stage, today));
+    sentences.extend(stage.map(|stage| format!("{}.", capital(&stage))));
+    if !task.dangers.is_empty() {
+        let deferral = professional::deferral(&task.dangers, units);
+        sentences.push(format!("{}.", capital(&deferral)));
+    }
     sentences
 }
 

@@ -10,23 +10,25 @@ pub(super) fn reason(facts: &ProfessionalFacts, today: NaiveDate, units: UnitSys
     if facts.dangers.is_empty() {
         return limits(facts, units);
     }
-    let dangers: Vec<String> = facts
-        .dangers
+    let mut parts = vec![deferral(&facts.dangers, units)];
+    parts.extend(facts.check_due.map(|due| check(facts, due, today)));
+    parts.join("; ")
+}
+
+/// What is dangerous about a cut, and whose work it is for that.
+pub(super) fn deferral(dangers: &[Danger], units: UnitSystem) -> String {
+    let told: Vec<String> = dangers
         .iter()
         .map(|danger| self::danger(danger, units))
         .collect();
     let mut parts = vec![format!(
         "{}: this is a licensed arborist's work, and local codes go first",
-        dangers.join("; ")
+        told.join("; ")
     )];
-    if facts
-        .dangers
-        .iter()
-        .any(|danger| matches!(danger, Danger::Lines { .. }))
-    {
+    let is_lines = |danger: &Danger| matches!(danger, Danger::Lines { .. });
+    if dangers.iter().any(is_lines) {
         parts.push("call the utility before anybody goes near the lines".to_owned());
     }
-    parts.extend(facts.check_due.map(|due| check(facts, due, today)));
     parts.join("; ")
 }
 

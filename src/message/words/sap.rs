@@ -30,7 +30,8 @@ pub(super) fn numbers(facts: &SapFacts, today: NaiveDate) -> Vec<(&'static str, 
     drips.into_iter().collect()
 }
 
-const fn caution(sap: Sap) -> &'static str {
+/// What one kind of sap does.
+pub(super) const fn caution(sap: Sap) -> &'static str {
     match sap {
         Sap::Bleeds => "its cuts drip in late winter",
         Sap::Irritant => {

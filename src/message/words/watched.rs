@@ -7,6 +7,9 @@ use crate::risk::{NightRisk, Part, PastFrost};
 use crate::units::UnitSystem;
 use crate::watch::{Threat, Watch};
 
+/// So many of the coming nights are told.
+const NIGHTS_SHOWN: usize = 3;
+
 /// Which cut it was: "Box edging (shearing of Sun 12 April)".
 pub fn deed(watch: &Watch, today: NaiveDate) -> String {
     let deed = &watch.deed;
@@ -40,6 +43,69 @@ pub fn threat(night: &NightRisk, threat: Threat, units: UnitSystem) -> String {
              {tender}: look at another forecast"
         ),
     }
+}
+
+/// Whether to cover it in the coming night, in a few words.
+pub fn tonight(watch: &Watch) -> &'static str {
+    let Some(night) = watch.tonight() else {
+        return "nothing to cover tonight";
+    };
+    match (watch.threat(night), night.minimum) {
+        (Some(_), _) => "cover tonight",
+        (None, Some(_)) => "no cover tonight",
+        (None, None) => "tonight is not known",
+    }
+}
+
+/// What lies before a plant and what has come since, a sentence each.
+pub fn outlook(watch: &Watch, units: UnitSystem) -> Vec<String> {
+    let today = watch.basis.today;
+    let mut sentences = vec![until(watch, today)];
+    sentences.extend(nights(watch, units));
+    let frosts = watch.after.frosts.iter();
+    sentences.extend(
+        frosts.map(|frost| format!("Since the cut: {}.", self::frost(frost, today, units))),
+    );
+    sentences
+}
+
+/// Until when something of it is tender.
+fn until(watch: &Watch, today: NaiveDate) -> String {
+    match &watch.after.firm_by {
+        Some(firm) if firm.late <= today => "Nothing of it is tender any more.".to_owned(),
+        Some(firm) => format!("Tender till {}.", spread(firm, today)),
+        None => "Tender; without past years its end is not known.".to_owned(),
+    }
+}
+
+/// The chance of damage in each of the next nights.
+fn nights(watch: &Watch, units: UnitSystem) -> Option<String> {
+    let today = watch.basis.today;
+    let first = watch.after.nights.first()?;
+    let night = |night: &NightRisk| {
+        let minimum = night.minimum.map_or_else(
+            || "no forecast".to_owned(),
+            |minimum| format!("forecast {}", units.temperature(minimum)),
+        );
+        format!(
+            "{} {} ({minimum})",
+            weekday(night.date, today),
+            in_hundred(night.chance)
+        )
+    };
+    let nights: Vec<String> = watch
+        .after
+        .nights
+        .iter()
+        .take(NIGHTS_SHOWN)
+        .map(night)
+        .collect();
+    Some(format!(
+        "Chance of {} or less, which hurts {}, in the night to {}.",
+        units.temperature(first.damage_at),
+        tender(&first.tender),
+        nights.join(", ")
+    ))
 }
 
 /// How long the watch lasts, as a sentence.

@@ -8,8 +8,10 @@ use serde_json::{Map, Value};
 
 use crate::forecast::Hours;
 use crate::weather::hours::{Row, Series};
+use crate::weather::json::{self, field};
 use crate::weather::quantity::{Quantity, TEMPERATURE};
 use crate::weather::question::{ReplyError, tidy};
+use crate::weather::run::possible_instant;
 
 /// A reply that is one JSON object and no refusal.
 #[derive(Debug)]
@@ -18,28 +20,20 @@ pub(super) struct Reply(Map<String, Value>);
 impl Reply {
     /// Reads it as far as all replies are alike.
     pub(super) fn read(body: &[u8]) -> Result<Self, ReplyError> {
-        if body.trim_ascii_start().starts_with(b"<") {
-            return Err(ReplyError::WebPage);
-        }
-        match serde_json::from_slice(body) {
-            Ok(Value::Object(reply)) => match refusal(&reply) {
+        match json::object(body) {
+            Ok(reply) => match refusal(&reply) {
                 Some(refusal) => Err(refusal),
                 None => Ok(Self(reply)),
             },
-            Ok(Value::Array(places)) => Err(ReplyError::Several(places.len())),
-            Ok(Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_)) => {
-                Err(ReplyError::NotJson("it is a bare value".to_owned()))
-            }
-            Err(error) if error.is_eof() => Err(ReplyError::CutOff),
             // The service prints the place of a cell that it does not have as a bare nan.
-            Err(_) if has_bare_nan(body) => Err(ReplyError::NotCovered),
-            Err(error) => Err(ReplyError::NotJson(error.to_string())),
+            Err(ReplyError::NotJson(_)) if has_bare_nan(body) => Err(ReplyError::NotCovered),
+            Err(error) => Err(error),
         }
     }
 
-    /// The value of the reply's own field `elevation`, in the form in which this service gives it.
-    pub(super) fn elevation<'a, T: Deserialize<'a>>(&'a self) -> Result<T, ReplyError> {
-        field(self.0.get("elevation"), "elevation")
+    /// A value of the reply itself by its name.
+    pub(super) fn value<'a, T: Deserialize<'a>>(&'a self, name: &str) -> Result<T, ReplyError> {
+        field(self.0.get(name), name)
     }
 
     /// A block by its name.
@@ -100,23 +94,18 @@ impl Reply {
         stamps
             .iter()
             .map(|stamp| {
-                NaiveDateTime::parse_from_str(stamp, "%Y-%m-%dT%H:%M")
+                let utc = NaiveDateTime::parse_from_str(stamp, "%Y-%m-%dT%H:%M")
                     .ok()
                     .and_then(|local| local.checked_sub_signed(offset))
                     .map(|utc| utc.and_utc())
                     .ok_or_else(|| {
                         let what = format!("has '{stamp}', expected a time like 2026-04-01T05:00");
                         ReplyError::field("hourly.time", what)
-                    })
+                    })?;
+                possible_instant(utc, "hourly.time")
             })
             .collect()
     }
-}
-
-/// One value of the wanted type; an absent one is read like a null.
-fn field<'a, T: Deserialize<'a>>(value: Option<&'a Value>, name: &str) -> Result<T, ReplyError> {
-    T::deserialize(value.unwrap_or(&Value::Null))
-        .map_err(|error| ReplyError::field(name, format!("is not as expected: {error}")))
 }
 
 /// The refusal that a reply is, if it is one.

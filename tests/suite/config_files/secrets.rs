@@ -3,7 +3,9 @@
 use std::fs;
 use std::os::unix::fs::PermissionsExt;
 
-use budward::config::{MailRoute, Security, Settings};
+use budward::config::{
+    FORECAST_URL, ForecastSettings, HistorySettings, MailRoute, Security, Settings,
+};
 use secrecy::ExposeSecret;
 
 use super::{almanac, parse, small};
@@ -118,4 +120,35 @@ fn a_password_in_the_file_is_never_repeated() {
             "{errors}"
         );
     }
+}
+
+#[test]
+fn a_key_for_the_weather_leads_to_the_paid_addresses_and_is_not_shown() {
+    let garden = |key: &str| {
+        let tables = format!(
+            "[garden.forecast]\nsource = \"open-meteo\"\n{key}\n[garden.history]\nsource = \"open-meteo\"\n{key}"
+        );
+        let text = small("folder = \"mail-out\"", &tables);
+        let mut garden = parse(&text).unwrap().gardens.remove(0);
+        (garden.forecasts.remove(0).from, garden.history)
+    };
+    let (forecast, history) = garden("key_env = \"SMTP_PASSWORD\"");
+    let ForecastSettings::OpenMeteo { url, key, .. } = &forecast else {
+        panic!("{forecast:?}");
+    };
+    assert_eq!(url, "https://customer-api.open-meteo.com/v1/forecast");
+    assert_eq!(key.as_ref().unwrap().expose_secret(), "correct horse");
+    let HistorySettings::OpenMeteo { url, .. } = &history else {
+        panic!("{history:?}");
+    };
+    assert_eq!(
+        url,
+        "https://customer-archive-api.open-meteo.com/v1/archive"
+    );
+    assert!(!format!("{forecast:?} {history:?}").contains("horse"));
+    let (forecast, _) = garden("");
+    let ForecastSettings::OpenMeteo { url, key, .. } = &forecast else {
+        panic!("{forecast:?}");
+    };
+    assert_eq!((url.as_str(), key.is_none()), (FORECAST_URL, true));
 }

@@ -39,6 +39,8 @@ fn run(made: &str, min: impl Fn(NaiveDate) -> f64) -> Forecast {
         min(at.date_naive()) + if from_dawn == 0 { 0.0 } else { 5.0 }
     };
     Forecast {
+        spans: Vec::new(),
+        warnings: Vec::new(),
         source: "invented".to_owned(),
         attribution: "invented weather".to_owned(),
         data_at,

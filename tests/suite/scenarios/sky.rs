@@ -163,6 +163,8 @@ impl Yard {
             Some(Celsius::new(night + over))
         };
         Forecast {
+            spans: Vec::new(),
+            warnings: Vec::new(),
             source: "invented".to_owned(),
             attribution: "invented weather".to_owned(),
             data_at: now,

@@ -75,7 +75,7 @@ async fn a_service_with_bad_conditions_still_gives_its_temperatures_and_a_file_i
     for (name, why) in [
         (
             "forecast_unknown_unit.json",
-            "field hourly.wind_gusts_10m is in the unit 'furlong/h', allowed are km/h, m/s, mp/h and kn",
+            "field hourly.wind_gusts_10m is in the unit 'furlong/h', allowed are km/h, km_h-1, m/s, m_s-1, mp/h and kn",
         ),
         (
             "forecast_impossible_rain.json",

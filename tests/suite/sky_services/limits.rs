@@ -70,6 +70,8 @@ async fn a_closed_door_names_the_host_and_keeps_the_key() {
         url,
         ensemble_url: String::new(),
         ensemble_model: None,
+        freshness_url: None,
+        key: None,
     };
     let error = fetcher()
         .forecast(&from, &place(), now())

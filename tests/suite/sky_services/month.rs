@@ -21,6 +21,7 @@ impl Home {
             at: now,
             verdicts: Vec::new(),
             skills: Vec::new(),
+            watches: Vec::new(),
             told: Vec::new(),
             told_after: Vec::new(),
         };

@@ -69,6 +69,8 @@ pub(super) fn forecast() -> Forecast {
         temperature: degrees.map(|degrees| degrees.map(Celsius::new)).to_vec(),
     };
     Forecast {
+        spans: Vec::new(),
+        warnings: Vec::new(),
         source: "invented".to_owned(),
         attribution: "invented weather".to_owned(),
         data_at: start,
@@ -129,6 +131,7 @@ pub(super) fn round(garden: &str, when: &str, told: Vec<Told>) -> Round {
         verdicts: verdicts.to_vec(),
         skills: Vec::new(),
         told,
+        watches: Vec::new(),
         told_after: Vec::new(),
     }
 }

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use budward::config::Settings;
 use budward::daemon::{Clock, House, Word};
 use budward::garden::Deed;
+use budward::message::words::{self, watched};
 use budward::notice::Alarm;
 use budward::store::Store;
 use chrono::{DateTime, Utc};
@@ -60,7 +61,10 @@ units = "us"
 mail_to = "keeper@example.org"
 forecast = {{ source = "files", forecast = "forecast.json", data_at = {forecast_at} }}
 history = {{ source = "ghcn-file", file = {:?} }}
-plant = [{{ name = "box edging", kind = "boxwood", cut = [{{ cut = "shear" }}] }}]
+plant = [
+    {{ name = "box edging", kind = "boxwood", cut = [{{ cut = "shear" }}] }},
+    {{ name = "the ditch", kind = "giant-hogweed" }},
+]
 "#,
             history.display().to_string()
         );
@@ -246,4 +250,56 @@ async fn a_cut_that_was_made_brings_no_word_on_making_it_and_one_taken_back_does
         "{:?}",
         garden.mails()
     );
+}
+
+#[tokio::test]
+async fn the_watch_and_what_needs_no_cut_are_on_board_and_status_and_among_the_reasons() {
+    let garden = Garden::sheared();
+    garden.write_weather();
+    let now = "2026-04-20T18:30:00Z";
+    garden.cycle(now).await;
+    // As after a restart.
+    let settings = garden.settings(now);
+    let store = Store::open(&settings.store).unwrap();
+    let house = House::open(settings, store, Clock::standing(at(now))).unwrap();
+    let snapshot = house.snapshot().await.unwrap();
+    let shown = &snapshot.gardens[0];
+    assert_eq!(watched::tonight(&shown.watches[0]), "cover tonight");
+    assert_eq!(shown.uncut[0].planting, "the ditch");
+    let budward = |arguments: &[&str]| {
+        let run = std::process::Command::new(env!("CARGO_BIN_EXE_budward"))
+            .args(arguments)
+            .args(["--at", now])
+            .current_dir(garden.0.path())
+            .output()
+            .unwrap();
+        assert!(run.status.success(), "{run:?}");
+        let said = String::from_utf8(run.stdout).unwrap();
+        assert!(
+            said.lines().all(|line| line.chars().count() <= 80),
+            "{said}"
+        );
+        said.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    for (arguments, parts) in [
+        (
+            &["once"][..],
+            &[
+                "cover tonight",
+                "Tender till",
+                "needs no cut",
+                "Source: News",
+            ][..],
+        ),
+        (
+            &["why", "box-edging-shear"],
+            &["cover tonight", "Tender: ", "Mind: ", words::CAUTION],
+        ),
+        (&["plan", "--year", "2026"], &["Needs no cut The ditch."]),
+    ] {
+        let said = budward(arguments);
+        for part in parts {
+            assert!(said.contains(part), "{arguments:?}: no {part:?} in {said}");
+        }
+    }
 }

@@ -25,6 +25,7 @@ fn garden() -> Garden {
         mail_to: None,
         remark: None,
         cuts: vec![planned(boxwood, CutKind::ThinningCut, &[])],
+        uncut: Vec::new(),
     }
 }
 
@@ -32,6 +33,8 @@ fn garden() -> Garden {
 fn forecast(weather: &Weather, conditions: Option<Conditions>) -> Forecast {
     let hours = weather.conditions.hours.iter();
     Forecast {
+        spans: Vec::new(),
+        warnings: Vec::new(),
         source: "invented".to_owned(),
         attribution: "invented weather".to_owned(),
         data_at: weather.now,

@@ -1,0 +1,103 @@
+//! A rehearsed year in plain columns.
+
+use std::io::Write;
+
+use crate::message::words;
+use crate::rehearsal::{CutYear, MOST_OPENINGS, Rehearsal};
+use crate::verdict::State;
+
+/// The states that have a column; what is left stands in the last one.
+const STATES: [State; 4] = [State::Go, State::Closing, State::Wait, State::Closed];
+
+/// Prints everything.
+///
+/// # Errors
+/// When the terminal or pipe does not take it.
+pub(super) fn print(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Result<()> {
+    let days = rehearsal.days;
+    writeln!(
+        out,
+        "{}, {} to {} rehearsed",
+        rehearsal.garden, days.from, days.to
+    )?;
+    writeln!(
+        out,
+        "Weather: {}; {} past years known, hardiness zone {:.1}.",
+        rehearsal.origin, rehearsal.past_years, rehearsal.zone
+    )?;
+    writeln!(
+        out,
+        "Forecasts: {}; one look a day; nothing is cut.",
+        rehearsal.forecasts
+    )?;
+    told(out, rehearsal)?;
+    windows(out, &rehearsal.cuts)?;
+    summary(out, rehearsal)
+}
+
+fn told(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Result<()> {
+    writeln!(out, "\nWhat would have been told")?;
+    for told in &rehearsal.told {
+        writeln!(
+            out,
+            "  {} {:<8} {:<28} {:<22} {}",
+            told.date,
+            told.news.name(),
+            told.planting,
+            words::to_do(told.work),
+            told.why
+        )?;
+    }
+    Ok(())
+}
+
+fn windows(out: &mut impl Write, cuts: &[CutYear]) -> std::io::Result<()> {
+    writeln!(
+        out,
+        "\nDays in each state, and how often the window opened and shut\n  {:<28} {:<22}  go closing wait closed other  opened shut",
+        "planting", "work"
+    )?;
+    for cut in cuts {
+        let days = |state: State| cut.days.get(state.name()).copied().unwrap_or(0);
+        let [go, closing, wait, closed] = STATES.map(days);
+        let other = cut.days.values().sum::<u32>() - (go + closing + wait + closed);
+        let opened = cut.changes.iter().filter(|change| change.open).count();
+        let shut = cut.changes.len() - opened;
+        let (planting, work) = (&cut.planting, words::to_do(cut.work));
+        writeln!(
+            out,
+            "  {planting:<28} {work:<22} {go:>3} {closing:>7} {wait:>4} {closed:>6} {other:>5} {opened:>7} {shut:>4}"
+        )?;
+    }
+    Ok(())
+}
+
+fn summary(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Result<()> {
+    let most = rehearsal.cuts.iter().map(CutYear::flips).max().unwrap_or(0);
+    let told = rehearsal.told.len();
+    writeln!(
+        out,
+        "\nNews: {told}, on {} days",
+        rehearsal.days_with_news()
+    )?;
+    writeln!(out, "Most openings or shuttings of one window: {most}")?;
+    let flipping: Vec<String> = rehearsal
+        .flipping()
+        .map(|cut| format!("{} ({})", cut.cut, cut.flips()))
+        .collect();
+    writeln!(
+        out,
+        "Windows that opened or shut more than {MOST_OPENINGS} times: {}",
+        list(&flipping)
+    )?;
+    let silent: Vec<String> = rehearsal.silent().into_iter().map(str::to_owned).collect();
+    writeln!(out, "Plantings without a word: {}", list(&silent))
+}
+
+fn list(names: &[String]) -> String {
+    if names.is_empty() {
+        "none".to_owned()
+    } else {
+        names.join(", ")
+    }
+}

@@ -1,0 +1,153 @@
+//! A year rehearsed: a garden walked day by day through a year on record, as if it were the year at hand.
+//!
+//! In: a garden, a daily record, a stretch of days, a source of made-up forecasts. Out: a [`Rehearsal`], what would have
+//! been told on which day, and how often the window of each cut opened and shut. Does not send or remember anything, and
+//! does not use what was not known on the day.
+
+mod hours;
+mod walk;
+mod window;
+
+use std::collections::BTreeMap;
+
+use chrono::{NaiveDate, TimeDelta};
+use serde::Serialize;
+use thiserror::Error;
+
+use crate::almanac::{CutKind, Habit};
+use crate::backtest::Source;
+use crate::climate::{DailyRecord, YEARS_MIN};
+use crate::garden::Garden;
+use crate::notice::News;
+use crate::risk::DateRange;
+
+pub use walk::rehearse;
+pub use window::{Change, is_open};
+
+/// What is rehearsed.
+#[derive(Debug, Clone, Copy)]
+pub struct Plan<'a> {
+    /// The garden.
+    pub garden: &'a Garden,
+    /// How old a forecast may be and still support a go.
+    pub fresh_for: TimeDelta,
+    /// The weather: the years before that of the first day are the past known, the days are what came.
+    pub record: &'a DailyRecord,
+    /// The days that are walked.
+    pub days: DateRange,
+    /// The forecasts of each day.
+    pub forecasts: &'a Source,
+    /// The seed of every drawn forecast.
+    pub seed: u64,
+}
+
+/// What came of it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Rehearsal {
+    /// The garden as people say it.
+    pub garden: String,
+    /// The days.
+    pub days: DateRange,
+    /// Where the weather comes from.
+    pub origin: String,
+    /// How many past years were known.
+    pub past_years: usize,
+    /// The hardiness zone that they show.
+    pub zone: f64,
+    /// Where the forecasts come from.
+    pub forecasts: String,
+    /// What would have been told, in order of time.
+    pub told: Vec<Told>,
+    /// What each cut's year was, in the order of the garden file.
+    pub cuts: Vec<CutYear>,
+}
+
+/// News of one cut.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Told {
+    /// The day.
+    pub date: NaiveDate,
+    /// What is said.
+    pub news: News,
+    /// The planting in the keeper's words.
+    pub planting: String,
+    /// What is cut.
+    pub work: CutKind,
+    /// The chief reason, in words.
+    pub why: String,
+}
+
+/// The year of one cut.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CutYear {
+    /// The cut's name in the garden.
+    pub cut: String,
+    /// The planting in the keeper's words.
+    pub planting: String,
+    /// How the plant grows.
+    pub habit: Habit,
+    /// What is cut.
+    pub work: CutKind,
+    /// On how many days it was in which state, by the state's name.
+    pub days: BTreeMap<&'static str, u32>,
+    /// When its window opened and shut, after the first day; see [`is_open`] for what counts.
+    pub changes: Vec<Change>,
+}
+
+/// A year that cannot be rehearsed.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum RehearsalError {
+    /// The record does not have these days.
+    #[error("the record goes from {first} to {last} and does not hold {from} to {to}")]
+    NotOnRecord {
+        /// Its first day.
+        first: NaiveDate,
+        /// Its last day.
+        last: NaiveDate,
+        /// The first day asked for.
+        from: NaiveDate,
+        /// The last day asked for.
+        to: NaiveDate,
+    },
+    /// Too few years lie before them.
+    #[error("fewer than {YEARS_MIN} usable years lie before {0}")]
+    TooFewYears(i32),
+}
+
+/// A window that opens or shuts more often than this in a year flips.
+pub const MOST_OPENINGS: usize = 2;
+
+impl CutYear {
+    /// How often its window opened or shut, whichever is more.
+    pub fn flips(&self) -> usize {
+        let opened = self.changes.iter().filter(|change| change.open).count();
+        opened.max(self.changes.len() - opened)
+    }
+}
+
+impl Rehearsal {
+    /// The plantings of which nothing was told.
+    pub fn silent(&self) -> Vec<&str> {
+        let mut silent: Vec<&str> = Vec::new();
+        for cut in &self.cuts {
+            let planting = cut.planting.as_str();
+            let was_told = self.told.iter().any(|told| told.planting == planting);
+            if !was_told && !silent.contains(&planting) {
+                silent.push(planting);
+            }
+        }
+        silent
+    }
+
+    /// The cuts whose window flips.
+    pub fn flipping(&self) -> impl Iterator<Item = &CutYear> {
+        self.cuts.iter().filter(|cut| cut.flips() > MOST_OPENINGS)
+    }
+
+    /// On how many days something was told.
+    pub fn days_with_news(&self) -> usize {
+        let mut dates: Vec<NaiveDate> = self.told.iter().map(|told| told.date).collect();
+        dates.dedup();
+        dates.len()
+    }
+}
