@@ -11,6 +11,7 @@ mod gather;
 mod keeper;
 mod publish;
 mod run;
+mod sources;
 
 use std::sync::Arc;
 
@@ -27,6 +28,7 @@ pub use cycle::{Told, Word, look, moved};
 pub use gather::Reach;
 pub use keeper::Keeper;
 pub use run::run;
+pub use sources::Silence;
 
 /// What a running program holds.
 #[derive(Debug, Clone)]
@@ -37,6 +39,8 @@ pub struct House {
     pub keeper: Keeper,
     /// Asks the weather services.
     pub fetcher: Arc<Fetcher>,
+    /// What the sources say that do not answer.
+    pub silence: Silence,
     /// Sends the mails.
     pub postman: Arc<Postman>,
     /// Tells the time.
@@ -83,6 +87,7 @@ impl House {
             settings: Arc::new(settings),
             keeper: Keeper::of(store),
             fetcher: Arc::new(fetcher),
+            silence: Silence::default(),
             postman: Arc::new(postman),
             clock,
         })

@@ -15,6 +15,7 @@ mod record;
 mod round;
 mod runs;
 mod schema;
+mod silence;
 mod watched;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior};
@@ -24,6 +25,7 @@ pub use journal::JournalLine;
 pub use outbox::{Delivery, OutboxItem, retry_at};
 pub use round::{Round, Told};
 pub use runs::KEPT_FOR;
+pub use silence::Turn;
 pub use watched::ToldAfter;
 
 /// An open store; one connection, used by one thread at a time.
