@@ -98,8 +98,8 @@ pub struct WeatherSettings {
 pub struct GardenSettings {
     /// The garden.
     pub garden: Garden,
-    /// Where its forecast comes from.
-    pub forecast: ForecastSettings,
+    /// Where its forecasts come from, in the keeper's order.
+    pub forecasts: Vec<ForecastSource>,
     /// Where its past years come from.
     pub history: HistorySettings,
     /// How old a forecast may be and still support a go.
@@ -126,6 +126,15 @@ pub struct StationFile {
     pub path: PathBuf,
     /// How it is written.
     pub layout: Layout,
+}
+
+/// One of the sources of a garden's forecasts.
+#[derive(Debug, Clone)]
+pub struct ForecastSource {
+    /// Where it comes from.
+    pub from: ForecastSettings,
+    /// How old its data may be and still support a go.
+    pub fresh_for: TimeDelta,
 }
 
 /// Where a forecast comes from.

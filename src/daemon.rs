@@ -12,6 +12,7 @@ mod keeper;
 mod publish;
 mod readings;
 mod run;
+mod sources;
 mod thermometer;
 
 use std::sync::Arc;
@@ -29,6 +30,7 @@ pub use cycle::{Told, Word, look, moved};
 pub use gather::Reach;
 pub use keeper::Keeper;
 pub use run::run;
+pub use sources::Silence;
 pub use thermometer::LastLooks;
 
 /// What a running program holds.
@@ -40,6 +42,8 @@ pub struct House {
     pub keeper: Keeper,
     /// Asks the weather services.
     pub fetcher: Arc<Fetcher>,
+    /// What the sources say that do not answer.
+    pub silence: Silence,
     /// Sends the mails.
     pub postman: Arc<Postman>,
     /// Tells the time.
@@ -86,6 +90,7 @@ impl House {
             settings: Arc::new(settings),
             keeper: Keeper::of(store),
             fetcher: Arc::new(fetcher),
+            silence: Silence::default(),
             postman: Arc::new(postman),
             clock,
         })

@@ -5,6 +5,7 @@
 
 mod conditions;
 mod days;
+mod several;
 mod span;
 mod warnings;
 
@@ -15,6 +16,7 @@ use crate::units::{Celsius, Metres};
 
 pub use conditions::{Condition, Conditions};
 pub use days::{Extremes, ForecastDay, HOURS_MIN, NIGHT_HOURS_MIN, local_days, past_days};
+pub use several::{ODD_BY, Odd, Several};
 pub use span::Span;
 pub use warnings::{FrostWarning, LocalWarning, local_warnings};
 

@@ -6,6 +6,7 @@
 mod after;
 mod letter;
 mod plan;
+mod weather;
 pub mod words;
 
 use serde::{Deserialize, Serialize};

@@ -1,7 +1,7 @@
 //! The edge where forecasts and records of past years come from: services on the net and files on disk.
 //!
 //! In: a place, and where to ask. Out: a [`Forecast`], a [`DailyRecord`] or a height, or a [`WeatherError`] that says
-//! what may be done next. Does not retry, keep or judge what came, and asks one thing at a time.
+//! what may be done next. Does not judge what came, and asks a service one thing at a time.
 
 mod error;
 mod fetch;
@@ -20,7 +20,7 @@ mod run;
 use std::fmt;
 use std::path::PathBuf;
 
-use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 use secrecy::SecretString;
 
 use crate::climate::DailyRecord;
@@ -31,7 +31,7 @@ use crate::units::Metres;
 use run::{Run, Service};
 
 pub use error::{NextStep, WeatherError};
-pub use fetch::{BODY_CAP, Fetcher};
+pub use fetch::{BODY_CAP, Fetcher, Patience};
 pub use payload::Payload;
 pub use question::ReplyError;
 
@@ -97,7 +97,8 @@ pub enum HistoryFrom {
 impl Fetcher {
     /// The newest forecast for the place.
     ///
-    /// A service that does not tell when its data were made is taken to have made them `now`. An ensemble that does
+    /// A service that does not tell when its data were made is taken to have made them when
+    /// they first came. An ensemble that does
     /// not come, and hourly conditions that cannot be read, are warned about in the log and left out: the temperatures
     /// of the main run stand alone.
     ///
@@ -121,16 +122,20 @@ impl Fetcher {
                 // Asked first: a run that comes in between is then newer than it is taken for, not older.
                 let made_at = match freshness_url {
                     Some(page) => Some(
-                        self.ask(page, &open_meteo::freshness().with_key(key))
+                        self.ask(page, &open_meteo::freshness().with_key(key), now)
                             .await?,
                     ),
                     None => None,
                 };
                 let question = open_meteo::forecast(place).with_key(key);
-                let run = self.ask(url, &question).await?;
+                let (run, came_at) = self.ask_dated(url, &question, now).await?;
                 let members = match ensemble_model {
                     Some(model) => self
-                        .ask(ensemble_url, &open_meteo::ensemble(place, model).with_key(key))
+                        .ask(
+                            ensemble_url,
+                            &open_meteo::ensemble(place, model).with_key(key),
+                            now,
+                        )
                         .await
                         .unwrap_or_else(|error| {
                             tracing::warn!(%error, model, "the forecast goes on without its ensemble");
@@ -138,6 +143,7 @@ impl Fetcher {
                         }),
                     None => Vec::new(),
                 };
+                let made_at = Some(made_at.unwrap_or(came_at));
                 let run = Run { made_at, ..run };
                 let forecast = received(run, open_meteo::SERVICE, now)?;
                 Ok(Forecast {
@@ -146,7 +152,7 @@ impl Fetcher {
                 })
             }
             ForecastFrom::MetNorway { url } => {
-                let run = self.ask(url, &met_norway::forecast(place)).await?;
+                let run = self.ask(url, &met_norway::forecast(place), now).await?;
                 received(run, met_norway::SERVICE, now)
             }
             ForecastFrom::Nws { url } => self.nws(url, place, now).await,
@@ -166,11 +172,13 @@ impl Fetcher {
         now: DateTime<Utc>,
     ) -> Result<Forecast, WeatherError> {
         let point = self
-            .ask(&nws::point_address(url, place), &nws::point())
+            .ask(&nws::point_address(url, place), &nws::point(), now)
             .await?;
-        let run = self.ask(&point.grid_address(url), &nws::grid()).await?;
+        let run = self
+            .ask(&point.grid_address(url), &nws::grid(), now)
+            .await?;
         let alerts = self
-            .ask(&nws::alerts_address(url, place), &nws::alerts())
+            .ask(&nws::alerts_address(url, place), &nws::alerts(), now)
             .await;
         let warnings: Vec<FrostWarning> = match alerts {
             Ok(alerts) => nws::concerning(alerts, &point),
@@ -186,7 +194,7 @@ impl Fetcher {
         })
     }
 
-    /// The record of past years at the place, as it stands `today`.
+    /// The record of past years at the place, as it stands `now`.
     ///
     /// # Errors
     /// When it does not come or cannot be read.
@@ -194,12 +202,13 @@ impl Fetcher {
         &self,
         from: &HistoryFrom,
         place: &Place,
-        today: NaiveDate,
+        now: DateTime<Utc>,
     ) -> Result<DailyRecord, WeatherError> {
         match from {
             HistoryFrom::OpenMeteo { url, years, key } => {
+                let today = place.zone.date(now);
                 let question = open_meteo::archive(place, *years, today).with_key(key.as_ref());
-                self.ask(url, &question).await
+                self.ask(url, &question, now).await
             }
             HistoryFrom::GhcnFile(path) => files::ghcn(path).await,
             HistoryFrom::ArchiveFile(path) => files::archive(path).await,
@@ -210,8 +219,33 @@ impl Fetcher {
     ///
     /// # Errors
     /// When it does not come or cannot be read.
-    pub async fn elevation(&self, url: &str, place: &Place) -> Result<Metres, WeatherError> {
-        self.ask(url, &open_meteo::elevation(place)).await
+    pub async fn elevation(
+        &self,
+        url: &str,
+        place: &Place,
+        now: DateTime<Utc>,
+    ) -> Result<Metres, WeatherError> {
+        self.ask(url, &open_meteo::elevation(place), now).await
+    }
+}
+
+impl ForecastFrom {
+    /// The name of the source, as [`Forecast::source`] has it.
+    pub fn name(&self) -> String {
+        match self {
+            Self::OpenMeteo { .. } => open_meteo::SERVICE.name.to_owned(),
+            Self::MetNorway { .. } => met_norway::SERVICE.name.to_owned(),
+            Self::Nws { .. } => nws::SERVICE.name.to_owned(),
+            Self::Files { forecast, .. } => files::name(forecast),
+        }
+    }
+
+    /// Whether it is a service, which is asked with care; a file may be read at any time.
+    pub const fn is_service(&self) -> bool {
+        match self {
+            Self::OpenMeteo { .. } | Self::MetNorway { .. } | Self::Nws { .. } => true,
+            Self::Files { .. } => false,
+        }
     }
 }
 

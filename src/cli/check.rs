@@ -9,7 +9,9 @@ use super::board::print_wrapped;
 use super::once::open;
 use crate::climate::freeze::FreezeDates;
 use crate::climate::{Climate, DailyRecord};
-use crate::config::{ForecastSettings, GardenSettings, HistorySettings, MailRoute, Settings};
+use crate::config::{
+    ForecastSettings, ForecastSource, GardenSettings, HistorySettings, MailRoute, Settings,
+};
 use crate::daemon::Reach;
 use crate::garden::zone_data_version;
 use crate::message::words;
@@ -73,20 +75,8 @@ fn tell_garden(
         place.longitude(),
         place.zone.name()
     )?;
-    let forecast = match &settings.forecast {
-        ForecastSettings::OpenMeteo {
-            ensemble_model: Some(model),
-            ..
-        } => format!("Open-Meteo with the ensemble {model}"),
-        ForecastSettings::OpenMeteo {
-            ensemble_model: None,
-            ..
-        } => "Open-Meteo".to_owned(),
-        ForecastSettings::MetNorway { .. } => "MET Norway".to_owned(),
-        ForecastSettings::Nws { .. } => "the US National Weather Service".to_owned(),
-        ForecastSettings::Files { forecast, .. } => forecast.display().to_string(),
-    };
-    writeln!(out, "  forecast from {forecast}")?;
+    let forecasts: Vec<String> = settings.forecasts.iter().map(source).collect();
+    writeln!(out, "  forecast from {}", forecasts.join(", then "))?;
     let mut due = Some(now);
     let cycles: Vec<String> = std::iter::from_fn(|| {
         due = all.schedule.next_after(due?, &place.zone);
@@ -168,4 +158,21 @@ fn tell_record(
         ),
         2,
     )
+}
+
+/// A source of forecasts, in words.
+fn source(source: &ForecastSource) -> String {
+    match &source.from {
+        ForecastSettings::OpenMeteo {
+            ensemble_model: Some(model),
+            ..
+        } => format!("Open-Meteo with the ensemble {model}"),
+        ForecastSettings::OpenMeteo {
+            ensemble_model: None,
+            ..
+        } => "Open-Meteo".to_owned(),
+        ForecastSettings::MetNorway { .. } => "MET Norway".to_owned(),
+        ForecastSettings::Nws { .. } => "the US National Weather Service".to_owned(),
+        ForecastSettings::Files { forecast, .. } => forecast.display().to_string(),
+    }
 }

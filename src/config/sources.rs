@@ -13,8 +13,8 @@ use toml::value::{Datetime, Offset};
 use super::check::{Checker, Given};
 use super::faults::{Checked, START, Table, Told};
 use super::paid::plan;
-use super::raw::{Key, RawForecast, RawGarden, RawHistory, RawWeather};
-use super::{ForecastSettings, HistorySettings, WeatherSettings};
+use super::raw::{Key, RawForecast, RawForecasts, RawGarden, RawHistory, RawWeather};
+use super::{ForecastSettings, ForecastSource, HistorySettings, WeatherSettings};
 
 /// The forecast service of Open-Meteo.
 pub const FORECAST_URL: &str = "https://api.open-meteo.com/v1/forecast";
@@ -32,7 +32,7 @@ pub const HISTORY_YEARS: u32 = 30;
 pub const TIMEOUT: Duration = Duration::from_secs(20);
 
 #[derive(Clone, Copy)]
-enum ForecastSource {
+enum ForecastKind {
     OpenMeteo,
     MetNorway,
     Nws,
@@ -47,11 +47,11 @@ enum HistorySource {
     None,
 }
 
-const FORECAST_SOURCES: [(&str, ForecastSource); 4] = [
-    ("open-meteo", ForecastSource::OpenMeteo),
-    ("met-norway", ForecastSource::MetNorway),
-    ("nws", ForecastSource::Nws),
-    ("files", ForecastSource::Files),
+const FORECAST_SOURCES: [(&str, ForecastKind); 4] = [
+    ("open-meteo", ForecastKind::OpenMeteo),
+    ("met-norway", ForecastKind::MetNorway),
+    ("nws", ForecastKind::Nws),
+    ("files", ForecastKind::Files),
 ];
 
 const HISTORY_SOURCES: [(&str, HistorySource); 4] = [
@@ -126,38 +126,80 @@ impl Checker<'_> {
         Ok(timeout.to_std().unwrap_or(TIMEOUT))
     }
 
-    /// `[garden.forecast]`; without it, the service.
-    pub(super) fn forecast(&mut self, raw: Given<'_, RawForecast>) -> Checked<ForecastSettings> {
-        let Some(table) = raw else {
-            return Ok(ForecastSettings::OpenMeteo {
-                url: FORECAST_URL.to_owned(),
-                ensemble_url: ENSEMBLE_URL.to_owned(),
-                ensemble_model: None,
-                freshness_url: None,
-                key: None,
-            });
+    /// `[garden.forecast]`, or several of `[[garden.forecast]]`; without any, the service. Where a source has no limit
+    /// of its own, that of the garden holds.
+    pub(super) fn forecasts(
+        &mut self,
+        raw: Given<'_, RawForecasts>,
+        fresh_for: Checked<TimeDelta>,
+    ) -> Checked<Vec<ForecastSource>> {
+        let tables: Vec<(&RawForecast, Table)> = match raw.map(|raw| (raw.get_ref(), raw)) {
+            None => {
+                let from = ForecastSettings::OpenMeteo {
+                    url: FORECAST_URL.to_owned(),
+                    ensemble_url: ENSEMBLE_URL.to_owned(),
+                    ensemble_model: None,
+                    freshness_url: None,
+                    key: None,
+                };
+                let fresh_for = fresh_for?;
+                return Ok(vec![ForecastSource { from, fresh_for }]);
+            }
+            Some((RawForecasts::One(one), table)) => {
+                vec![(one, Table::of("[garden.forecast]", table))]
+            }
+            Some((RawForecasts::Several(several), _)) => several
+                .iter()
+                .map(|table| (table.get_ref(), Table::of("[[garden.forecast]]", table)))
+                .collect(),
         };
-        let raw = table.get_ref();
-        let heading = Table::of("[garden.forecast]", table);
-        let source = self.required(raw.source.as_ref(), &heading, "source", SOURCE)?;
+        self.each_once(&tables);
+        let forecast = |(raw, heading): &(&RawForecast, Table)| {
+            let from = self.forecast(raw, heading);
+            let fresh_for = match &raw.fresh_for {
+                Some(value) => self.fresh_for(value),
+                None => fresh_for,
+            };
+            Ok(ForecastSource {
+                from: from?,
+                fresh_for: fresh_for?,
+            })
+        };
+        let forecasts: Vec<Checked<ForecastSource>> = tables.iter().map(forecast).collect();
+        forecasts.into_iter().collect()
+    }
+
+    /// Each service and file once: what it says counts once.
+    fn each_once(&mut self, tables: &[(&RawForecast, Table)]) {
+        let name = |(raw, _): &(&RawForecast, Table)| {
+            let file = raw.forecast.as_ref();
+            let named = file.or(raw.source.as_ref())?;
+            Some((named.get_ref().trim().to_owned(), named.span()))
+        };
+        let hint = "take one of them out; other sources are other tables [[garden.forecast]]";
+        self.only_once(("source", hint), tables.iter().filter_map(name));
+    }
+
+    fn forecast(&mut self, raw: &RawForecast, heading: &Table) -> Checked<ForecastSettings> {
+        let source = self.required(raw.source.as_ref(), heading, "source", SOURCE)?;
         let chosen = self.choice(("source", source), &FORECAST_SOURCES)?;
         self.foreign_to_forecast(raw, chosen, source.get_ref());
         match chosen {
-            ForecastSource::OpenMeteo => self.forecast_service(raw),
-            ForecastSource::MetNorway => {
+            ForecastKind::OpenMeteo => self.forecast_service(raw),
+            ForecastKind::MetNorway => {
                 let url = self.url_or("url", raw.url.as_ref(), MET_NORWAY_URL)?;
                 Ok(ForecastSettings::MetNorway { url })
             }
-            ForecastSource::Nws => {
+            ForecastKind::Nws => {
                 let url = self.url_or("url", raw.url.as_ref(), NWS_URL)?;
                 Ok(ForecastSettings::Nws { url })
             }
-            ForecastSource::Files => self.forecast_files(raw, &heading),
+            ForecastKind::Files => self.forecast_files(raw, heading),
         }
     }
 
     /// Complains of the keys that mean nothing beside a source.
-    fn foreign_to_forecast(&mut self, raw: &RawForecast, chosen: ForecastSource, name: &str) {
+    fn foreign_to_forecast(&mut self, raw: &RawForecast, chosen: ForecastKind, name: &str) {
         let url = [("url", place(&raw.url))];
         let open_meteo = [
             ("ensemble_url", place(&raw.ensemble_url)),
@@ -173,9 +215,9 @@ impl Checker<'_> {
             ("data_at", place(&raw.data_at)),
         ];
         let foreign = match chosen {
-            ForecastSource::OpenMeteo => files.to_vec(),
-            ForecastSource::MetNorway | ForecastSource::Nws => [&open_meteo[..], &files].concat(),
-            ForecastSource::Files => [&url[..], &open_meteo].concat(),
+            ForecastKind::OpenMeteo => files.to_vec(),
+            ForecastKind::MetNorway | ForecastKind::Nws => [&open_meteo[..], &files].concat(),
+            ForecastKind::Files => [&url[..], &open_meteo].concat(),
         };
         self.meaningless(&format!("source = \"{name}\""), &foreign);
     }
@@ -345,10 +387,14 @@ impl RawGarden {
         let is_service = |source: Given<'_, String>| {
             source.is_none_or(|source| SERVICES.contains(&source.get_ref().as_str()))
         };
-        let forecast = self.forecast.as_ref().map(Spanned::get_ref);
+        let is_file = |raw: &RawForecast| !is_service(raw.source.as_ref());
+        let only_files = match self.forecast.as_ref().map(Spanned::get_ref) {
+            None => false,
+            Some(RawForecasts::One(raw)) => is_file(raw),
+            Some(RawForecasts::Several(list)) => list.iter().all(|raw| is_file(raw.get_ref())),
+        };
         let history = self.history.as_ref().map(Spanned::get_ref);
-        is_service(forecast.and_then(|raw| raw.source.as_ref()))
-            || is_service(history.and_then(|raw| raw.source.as_ref()))
+        !only_files || is_service(history.and_then(|raw| raw.source.as_ref()))
     }
 }
 

@@ -1,7 +1,7 @@
 //! The weather of a garden: from the service or the file, or what the store has kept of it.
 
 use chrono::{DateTime, TimeDelta, Utc};
-use tracing::{info, warn};
+use tracing::warn;
 
 use super::{DaemonError, House};
 use crate::climate::DailyRecord;
@@ -41,14 +41,17 @@ impl House {
             .recall(move |store| store.verdicts(&name))
             .await?;
         before.retain(|verdict| verdict.at <= now);
+        let record = self.record(garden, now, reach).await?;
+        let forecasts = self.forecasts(garden, now, reach).await?;
+        let thermometer = self.thermometer(garden, &forecasts.used, now).await?;
         Ok(Weather {
-            record: self.record(garden, now, reach).await?,
-            forecast: self.forecast(garden, now, reach).await?,
+            record,
+            forecasts,
             runs: self.kept_runs(garden, now).await?,
             sightings: self.sightings(garden, now).await?,
             before,
             deeds: self.deeds(garden, now).await?,
-            thermometer: self.thermometer(garden, now).await?,
+            thermometer,
         })
     }
 
@@ -124,12 +127,7 @@ impl House {
         if !is_file && (young || reach == Reach::Here) {
             return Ok(kept.map(|(record, _)| record));
         }
-        let today = garden.garden.place.zone.date(now);
-        match self
-            .fetcher
-            .history(&from, &garden.garden.place, today)
-            .await
-        {
+        match self.fetcher.history(&from, &garden.garden.place, now).await {
             Ok(record) => {
                 if !is_file {
                     let fresh = record.clone();
@@ -149,47 +147,10 @@ impl House {
             }
         }
     }
-
-    async fn forecast(
-        &self,
-        garden: &GardenSettings,
-        now: DateTime<Utc>,
-        reach: Reach,
-    ) -> Result<Option<Forecast>, DaemonError> {
-        let name = garden.garden.name.clone();
-        let from = forecast_from(&garden.forecast);
-        let is_here = matches!(from, ForecastFrom::Files { .. });
-        let from = (is_here || reach == Reach::Everywhere).then_some(from);
-        if let Some(from) = from {
-            match self
-                .fetcher
-                .forecast(&from, &garden.garden.place, now)
-                .await
-            {
-                Ok(run) => {
-                    info!(garden = name, source = run.source, data_at = %run.data_at, "forecast received");
-                    if reach == Reach::Everywhere {
-                        let fresh = run.clone();
-                        self.keeper
-                            .with(move |store| store.save_run(&name, &fresh, now))
-                            .await?;
-                    }
-                    return Ok(Some(run));
-                }
-                Err(error) => warn!(garden = name, error = chain(&error), "no new forecast"),
-            }
-        }
-        let kept = self
-            .keeper
-            .recall(move |store| store.latest_run(&name))
-            .await?;
-        // A run that was made after the moment in question was not known then.
-        Ok(kept.filter(|run| run.data_at <= now))
-    }
 }
 
 /// Where the settings say that a forecast comes from.
-fn forecast_from(settings: &ForecastSettings) -> ForecastFrom {
+pub(super) fn forecast_from(settings: &ForecastSettings) -> ForecastFrom {
     match settings.clone() {
         ForecastSettings::OpenMeteo {
             url,

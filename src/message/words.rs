@@ -15,6 +15,7 @@ pub mod plan;
 mod professional;
 mod sap;
 mod skill;
+mod sources;
 mod stems;
 mod storm;
 mod thermometer;
@@ -175,6 +176,7 @@ pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String 
         Facts::Wetness(facts) => wet::sentence(facts, today, units),
         Facts::FreshCutCold(facts) => cold::sentence(facts, today, units),
         Facts::WorkingConditions(facts) => working::sentence(facts, today, units),
+        Facts::Sources(facts) => sources::reason(facts, units),
     }
 }
 

@@ -7,8 +7,9 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 7] =
-    [WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, READINGS];
+pub(super) const MIGRATIONS: [&str; 8] = [
+    WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, SOURCES, READINGS,
+];
 
 /// The daily records and the forecast runs.
 const WEATHER: &str = "
@@ -161,6 +162,22 @@ ALTER TABLE outbox ADD COLUMN until TEXT;
 /// The cuts that were under watch in the last round.
 const WATCHES: &str = "
 ALTER TABLE round ADD COLUMN watches TEXT NOT NULL DEFAULT '[]';
+";
+
+/// Since when a source is silent, and since when a garden is without weather; no row where all is well.
+const SOURCES: &str = "
+CREATE TABLE silent_source (
+    garden TEXT NOT NULL,
+    source TEXT NOT NULL,
+    since TEXT NOT NULL,
+    PRIMARY KEY (garden, source)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE lost_weather (
+    garden TEXT PRIMARY KEY,
+    since TEXT NOT NULL,
+    told_at TEXT
+) STRICT, WITHOUT ROWID;
 ";
 
 /// What the garden's own thermometer showed, what of it was refused, how far its file was read, and how the nights were.

@@ -56,6 +56,14 @@ pub enum WeatherError {
         /// How long it asks to be left alone.
         after: Option<Duration>,
     },
+    /// The service was not asked: it failed before or has asked for a pause.
+    #[error("{service} is left alone for another {} min", left.as_secs().div_ceil(60))]
+    Resting {
+        /// Service and host.
+        service: String,
+        /// How long still.
+        left: Duration,
+    },
     /// The service will not answer this question.
     #[error("{service} refuses the question: status {status}, {reason}")]
     Refused {
@@ -143,6 +151,7 @@ impl WeatherError {
             | Self::BadFile { .. } => NextStep::AskHuman,
             Self::Unreachable { .. } | Self::TimedOut { .. } => NextStep::Retry { after: None },
             Self::Busy { after, .. } => NextStep::Retry { after: *after },
+            Self::Resting { left, .. } => NextStep::Retry { after: Some(*left) },
             Self::TooLarge { .. } => NextStep::UseFallback,
             Self::Unreadable { problem, .. } => match problem {
                 ReplyError::CutOff | ReplyError::WebPage => NextStep::Retry { after: None },

@@ -226,7 +226,7 @@ fn the_shipped_example_is_right_and_gives_no_warning() {
     assert_eq!(*station, folder.join("weather/station.csv"));
     let ForecastSettings::Files {
         forecast, data_at, ..
-    } = &austria.forecast
+    } = &austria.forecasts[0].from
     else {
         panic!("files");
     };

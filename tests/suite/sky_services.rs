@@ -1,12 +1,16 @@
 //! Weather services and files: what is asked, how good and bad answers are read, and that every limit holds.
 
 mod conditions;
+mod faults;
+mod home;
 mod limits;
 mod met_norway;
+mod month;
 mod nws;
 mod paid;
 mod peer_runs;
 mod recorded;
+mod several;
 mod stand_in;
 
 use std::path::PathBuf;
@@ -19,7 +23,7 @@ use budward::units::{Celsius, Metres};
 use budward::weather::{
     BODY_CAP, Fetcher, ForecastFrom, HistoryFrom, NextStep, ReplyError, WeatherError,
 };
-use chrono::{DateTime, NaiveDate, Utc};
+use chrono::{DateTime, Utc};
 
 use crate::support::project;
 use stand_in::{Answer, StandIn, closed_port, ok, whole};
@@ -43,10 +47,6 @@ fn place() -> Place {
 
 fn now() -> DateTime<Utc> {
     "2026-04-01T06:30:00Z".parse().unwrap()
-}
-
-fn today() -> NaiveDate {
-    now().date_naive()
 }
 
 fn payload_path(name: &str) -> PathBuf {
@@ -181,7 +181,7 @@ async fn past_years_are_asked_for_as_one_homogeneous_record() {
         years: 30,
         key: None,
     };
-    let record = fetcher().history(&from, &place(), today()).await.unwrap();
+    let record = fetcher().history(&from, &place(), now()).await.unwrap();
     assert_eq!(record.first().to_string(), "2026-03-21");
     assert_eq!(record.days().count(), 5);
     assert_eq!(
@@ -209,7 +209,7 @@ async fn the_height_of_a_place_is_asked_for_and_read() {
     .await;
     let ask = async |path: &str| {
         let url = format!("{}{path}", peer.url);
-        fetcher().elevation(&url, &place()).await
+        fetcher().elevation(&url, &place(), now()).await
     };
     assert_eq!(ask("/v1/elevation").await.unwrap(), Metres(212.0));
     assert!(matches!(

@@ -85,7 +85,11 @@ fn a_store_keeps_everything_over_a_stop() {
         store.record("museum").unwrap(),
         Some((record, at("2027-04-22T05:00:00Z")))
     );
-    assert_eq!(store.latest_run("museum").unwrap(), Some(forecast));
+    let source = &forecast.source;
+    assert_eq!(
+        store.latest_run("museum", source).unwrap().as_ref(),
+        Some(&forecast)
+    );
     assert_eq!(store.verdicts("museum").unwrap(), closed.verdicts);
     assert_eq!(store.last_round("museum").unwrap(), Some(closed.at));
     assert_eq!(
@@ -102,7 +106,7 @@ fn a_store_keeps_everything_over_a_stop() {
 fn nothing_is_known_of_a_garden_that_was_never_seen() {
     let store = Store::in_memory().unwrap();
     assert_eq!(store.record("museum").unwrap(), None);
-    assert_eq!(store.latest_run("museum").unwrap(), None);
+    assert_eq!(store.latest_run("museum", "invented").unwrap(), None);
     assert_eq!(store.verdicts("museum").unwrap(), []);
     assert_eq!(store.last_round("museum").unwrap(), None);
     assert_eq!(store.said("museum", "box").unwrap(), None);
@@ -359,7 +363,7 @@ fn awkward_names_are_names_like_any_other() {
     }
     for name in AWKWARD_NAMES {
         assert!(store.record(name).unwrap().is_some());
-        assert!(store.latest_run(name).unwrap().is_some());
+        assert!(store.latest_run(name, "invented").unwrap().is_some());
         assert!(
             store
                 .verdicts(name)

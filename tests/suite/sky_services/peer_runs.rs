@@ -228,7 +228,7 @@ async fn every_recorded_station_is_read_as_python_reads_it() {
             return;
         };
         let from = HistoryFrom::GhcnFile(file);
-        let record = fetcher().history(&from, &place(), today()).await.unwrap();
+        let record = fetcher().history(&from, &place(), now()).await.unwrap();
         let minima: Vec<f64> = record
             .days()
             .filter_map(|(_, day)| Some(day.min?.degrees()))

@@ -17,11 +17,15 @@ pub(super) enum Answer {
     BreaksOff,
 }
 
+/// What is said where.
+type Answers = Arc<Mutex<Vec<(&'static str, Answer)>>>;
+
 /// The service; it ends with the test's runtime.
 pub(super) struct StandIn {
     /// Where it listens.
     pub(super) url: String,
     asked: Arc<Mutex<Vec<String>>>,
+    answers: Answers,
 }
 
 impl StandIn {
@@ -31,12 +35,25 @@ impl StandIn {
         let url = format!("http://{}", listener.local_addr().unwrap());
         let asked = Arc::new(Mutex::new(Vec::new()));
         let heard = Arc::clone(&asked);
+        let answers: Answers = Arc::new(Mutex::new(answers));
+        let said = Arc::clone(&answers);
         tokio::spawn(async move {
             while let Ok((stream, _)) = listener.accept().await {
-                tokio::spawn(serve(stream, answers.clone(), Arc::clone(&heard)));
+                tokio::spawn(serve(stream, Arc::clone(&said), Arc::clone(&heard)));
             }
         });
-        Self { url, asked }
+        Self {
+            url,
+            asked,
+            answers,
+        }
+    }
+
+    /// From now on it answers so at a path.
+    pub(super) fn say(&self, path: &'static str, answer: Answer) {
+        let mut answers = self.answers.lock().unwrap();
+        answers.retain(|(at, _)| *at != path);
+        answers.push((path, answer));
     }
 
     /// The heads of all requests so far.
@@ -68,15 +85,12 @@ pub(super) async fn closed_port() -> String {
     format!("http://{}/v1/forecast", listener.local_addr().unwrap())
 }
 
-async fn serve(
-    mut stream: TcpStream,
-    answers: Vec<(&'static str, Answer)>,
-    asked: Arc<Mutex<Vec<String>>>,
-) {
+async fn serve(mut stream: TcpStream, answers: Answers, asked: Arc<Mutex<Vec<String>>>) {
     let head = request_head(&mut stream).await;
     let path = head.split([' ', '?']).nth(1).unwrap_or_default().to_owned();
     asked.lock().unwrap().push(head);
-    let answer = answers.into_iter().find(|(at, _)| *at == path);
+    let answer = answers.lock().unwrap().clone();
+    let answer = answer.into_iter().find(|(at, _)| *at == path);
     match answer.map(|(_, answer)| answer) {
         Some(Answer::Whole(status, headers, body)) => {
             let length = body.len();
