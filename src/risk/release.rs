@@ -72,7 +72,7 @@ impl Release {
             .and_then(|before| before.agreed_since)
             .unwrap_or(look.at);
         // What counts for the look to come is the cut that it will be asked about. One that would let a release stand
-        // agrees: to ask that both looks be within the tolerance costs two more days of waiting and saves no plant.
+        // agrees: to ask that both looks be within the tolerance costs two more days of waiting (back-test).
         let chance = look.chance.share().min(look.tomorrow.share());
         let agrees = chance <= WITHDRAWN_ABOVE * look.tolerance.share();
         let agreed_since = agrees.then_some(since);
