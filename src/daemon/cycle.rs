@@ -86,10 +86,14 @@ impl House {
     ) -> Result<Vec<Told>, DaemonError> {
         let settings = garden.clone();
         let deeds = weather.deeds.clone();
-        let seen = tokio::task::spawn_blocking(move || look(&settings, &weather, now))
-            .await
-            .map_err(DaemonError::Task)?;
-        let round = self.round(garden, seen, &deeds, now).await?;
+        let looked = tokio::task::spawn_blocking(move || {
+            from_here(&settings, &weather, |view| {
+                (view.look(&weather, now), view.prospect(&weather, now))
+            })
+        });
+        let (seen, prospect) = looked.await.map_err(DaemonError::Task)?;
+        let mut round = self.round(garden, seen, &deeds, now).await?;
+        round.prospect = Some(prospect);
         let told = Told::all(&round);
         let name = garden.garden.name.clone();
         self.keeper
@@ -143,6 +147,7 @@ impl House {
             verdicts,
             skills,
             watches,
+            prospect: None,
             told,
             told_after,
         })

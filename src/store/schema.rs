@@ -7,8 +7,8 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 8] = [
-    WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, SOURCES, READINGS,
+pub(super) const MIGRATIONS: [&str; 9] = [
+    WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, SOURCES, READINGS, PROSPECT,
 ];
 
 /// The daily records and the forecast runs.
@@ -211,4 +211,9 @@ CREATE TABLE night (
     kind TEXT NOT NULL CHECK (kind IN ('clear-still', 'other')),
     PRIMARY KEY (garden, morning)
 ) STRICT, WITHOUT ROWID;
+";
+
+/// What lay before a garden in the last round, in figures to draw.
+const PROSPECT: &str = "
+ALTER TABLE round ADD COLUMN prospect TEXT NOT NULL DEFAULT 'null';
 ";

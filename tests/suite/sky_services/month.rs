@@ -22,6 +22,7 @@ impl Home {
             verdicts: Vec::new(),
             skills: Vec::new(),
             watches: Vec::new(),
+            prospect: None,
             told: Vec::new(),
             told_after: Vec::new(),
         };

@@ -132,6 +132,7 @@ pub(super) fn round(garden: &str, when: &str, told: Vec<Told>) -> Round {
         skills: Vec::new(),
         told,
         watches: Vec::new(),
+        prospect: None,
         told_after: Vec::new(),
     }
 }
