@@ -5,6 +5,7 @@
 
 mod after;
 mod letter;
+pub mod pictures;
 mod plan;
 mod weather;
 pub mod words;

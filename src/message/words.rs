@@ -11,6 +11,7 @@ mod heat;
 mod nesting;
 mod numbers;
 mod pacing;
+pub mod pictures;
 pub mod plan;
 mod professional;
 mod sap;
@@ -34,7 +35,7 @@ use crate::units::{Chance, UnitSystem, count};
 use crate::verdict::{State, Verdict};
 
 pub use about::{about, uncut};
-pub use dates::{date, days_until, half_day, month_day, range, spread, weekday};
+pub use dates::{date, days_until, half_day, month_day, range, short, spread, weekday};
 pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};
 pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
