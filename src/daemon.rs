@@ -19,6 +19,7 @@ use std::sync::Arc;
 
 use thiserror::Error;
 
+use crate::almanac::Almanac;
 use crate::config::{GardenSettings, MailRoute, MailSettings, Security, Settings};
 use crate::mail::{MailError, Postman, Route, SmtpSecurity};
 use crate::store::{Store, StoreError};
@@ -94,6 +95,11 @@ impl House {
             postman: Arc::new(postman),
             clock,
         })
+    }
+
+    /// What is known of the kinds of plants, the garden file's own among them.
+    pub fn almanac(&self) -> Arc<Almanac> {
+        Arc::clone(&self.settings.almanac)
     }
 
     /// The gardens.

@@ -37,6 +37,7 @@ pub(super) async fn once(args: &OnceArgs) -> anyhow::Result<()> {
             verdicts: seen.verdicts,
             skills: seen.skills,
             watches: seen.watches,
+            ..Board::default()
         };
         boards.push(GardenSnapshot::of(&garden.garden, board, Some(now), None));
     }

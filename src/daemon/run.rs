@@ -38,7 +38,7 @@ pub async fn run(
 ) -> Result<(), DaemonError> {
     cancel_on_signal(&stop)?;
     let (publish, snapshot) = watch::channel(house.snapshot().await?);
-    let mut app: Router = web::app(snapshot, house.clock.teller());
+    let mut app: Router = web::app(snapshot, house.almanac(), house.clock.teller());
     let slots = house.slots();
     let (post, inbox) = mpsc::channel(POSTS_MAX);
     if !slots.is_empty() {

@@ -2,12 +2,15 @@
 
 mod about;
 mod bare_wood;
+mod change;
 mod closed_season;
 mod cold;
 mod dates;
 mod dormancy;
 mod events;
 mod heat;
+pub mod journal;
+pub mod kinds;
 mod nesting;
 mod numbers;
 mod pacing;
@@ -35,6 +38,7 @@ use crate::units::{Chance, UnitSystem, count};
 use crate::verdict::{State, Verdict};
 
 pub use about::{about, uncut};
+pub use change::change;
 pub use dates::{date, days_until, half_day, month_day, range, short, spread, weekday};
 pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};

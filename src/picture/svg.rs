@@ -90,8 +90,8 @@ impl Ink {
     /// How it is drawn without a style sheet: dark on white.
     const fn plain(self) -> &'static str {
         match self {
-            Self::Text => "fill=\"#1c2620\"",
-            Self::Quiet => "fill=\"#4d5a52\"",
+            Self::Text => HALO_DARK,
+            Self::Quiet => HALO_QUIET,
             Self::Grid => "fill=\"none\" stroke=\"#dde3dd\"",
             Self::Axis => "fill=\"none\" stroke=\"#7d8a81\"",
             Self::Main => {
@@ -148,6 +148,10 @@ impl Ink {
         }
     }
 }
+
+/// Text with a halo of the ground, which keeps it legible on lines.
+const HALO_DARK: &str = "fill=\"#1c2620\" stroke=\"#fff\" stroke-width=\"3\" stroke-linejoin=\"round\" paint-order=\"stroke\"";
+const HALO_QUIET: &str = "fill=\"#4d5a52\" stroke=\"#fff\" stroke-width=\"3\" stroke-linejoin=\"round\" paint-order=\"stroke\"";
 
 /// Patterns and runs of colour; `ID` is the picture's own name.
 const FILLS: &str = "<defs><pattern id=\"ID-hatch\" width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\" \
@@ -223,9 +227,8 @@ impl Svg {
             Anchor::Middle => " text-anchor=\"middle\"",
             Anchor::End => " text-anchor=\"end\"",
         };
-        let halo = "class=\"p-halo\" stroke=\"#fff\" stroke-width=\"3\" stroke-linejoin=\"round\" paint-order=\"stroke\"";
         self.put(format_args!(
-            "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\"{anchor} {halo}>{text}</text>"
+            "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\"{anchor}>{text}</text>"
         ));
     }
 

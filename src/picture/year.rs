@@ -119,11 +119,7 @@ impl YearChart {
         if frost > 0.0 {
             self.frost(&mut svg, &strip, MONTHS + head);
         }
-        let mut at = top;
-        for row in &self.rows {
-            row.draw(&mut svg, &strip, at);
-            at += strip.line.0;
-        }
+        self.lines(&mut svg, &strip, top);
         let x = strip.days.at(self.today.0);
         svg.line((x, MONTHS - 2.0), (x, bottom), Ink::Today);
         let small = (Anchor::Middle, strip.letters);
@@ -135,6 +131,28 @@ impl YearChart {
         );
         let end = self.key(&mut svg, &strip, bottom + strip.letters + 10.0);
         Some(sheet.finish(svg, end, &self.caption))
+    }
+
+    /// One line a cut; what is drawn in one ink is drawn together.
+    fn lines(&self, svg: &mut Svg, strip: &Strip, top: f64) {
+        let tops = (0_i64..).map(|line| top + super::scale::number(line) * strip.line.0);
+        let rows: Vec<(f64, &YearRow)> = tops.zip(&self.rows).collect();
+        let size = (Anchor::Start, strip.letters);
+        let baseline = strip.letters + 1.0;
+        for (top, row) in &rows {
+            svg.text((6.0, top + baseline), size, Ink::Text, &row.names(strip).0);
+        }
+        for (top, row) in &rows {
+            let at = (row.names(strip).1, top + baseline);
+            svg.text(at, size, Ink::Quiet, &row.state);
+        }
+        for kind in [BarKind::Usual, BarKind::Now, BarKind::Done] {
+            for (top, row) in &rows {
+                for bar in row.bars.iter().filter(|bar| bar.kind == kind) {
+                    bar.draw(svg, strip, top + strip.line.1);
+                }
+            }
+        }
     }
 
     fn months(&self, svg: &mut Svg, sheet: &Sheet<'_>, strip: &Strip, bottom: f64) {
@@ -211,20 +229,12 @@ impl YearChart {
 }
 
 impl YearRow {
-    fn draw(&self, svg: &mut Svg, strip: &Strip, top: f64) {
-        let baseline = top + strip.letters + 1.0;
-        let size = (Anchor::Start, strip.letters);
+    /// The name and the state of a cut: both fit before its bars.
+    fn names(&self, strip: &Strip) -> (String, f64) {
         let room = strip.name - font::width(&self.state, strip.letters) - 8.0;
         let name = fitted(&self.name, strip.letters, room);
         let after = 6.0 + font::width(&name, strip.letters) + 5.0;
-        svg.text((6.0, baseline), size, Ink::Text, &name);
-        svg.text((after, baseline), size, Ink::Quiet, &self.state);
-        let bars = top + strip.line.1;
-        for kind in [BarKind::Usual, BarKind::Now, BarKind::Done] {
-            for bar in self.bars.iter().filter(|bar| bar.kind == kind) {
-                bar.draw(svg, strip, bars);
-            }
-        }
+        (name, after)
     }
 }
 

@@ -3,7 +3,8 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::Serialize;
 
-use crate::garden::{Garden, Uncut};
+use crate::garden::{Deed, Garden, PlannedCut, Uncut};
+use crate::look::Prospect;
 use crate::outlook::SourceSkill;
 use crate::units::UnitSystem;
 use crate::verdict::{State, Verdict};
@@ -19,7 +20,7 @@ pub struct Snapshot {
 }
 
 /// One garden as the last cycle left it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Default, Serialize)]
 pub struct GardenSnapshot {
     /// Its short name.
     pub name: String,
@@ -43,6 +44,33 @@ pub struct GardenSnapshot {
     pub uncut: Vec<Uncut>,
     /// How far each source's forecasts were trusted in the last cycle.
     pub skills: Vec<SourceSkill>,
+    /// The cuts as they are planned, for their pages.
+    #[serde(skip)]
+    pub planned: Vec<PlannedCut>,
+    /// What lies before the garden, in figures to draw.
+    #[serde(skip)]
+    pub prospect: Option<Prospect>,
+    /// The cuts that were made, the oldest first.
+    #[serde(skip)]
+    pub deeds: Vec<Deed>,
+    /// The last lines of the journal, newest first.
+    #[serde(skip)]
+    pub journal: Vec<JournalEntry>,
+}
+
+/// A line of the journal.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JournalEntry {
+    /// When it happened.
+    pub at: DateTime<Utc>,
+    /// The same as a clock in the garden showed it.
+    pub clock: String,
+    /// The cut's name in the garden, or the planting in the keeper's words.
+    pub cut: String,
+    /// What happened, in kebab-case.
+    pub what: String,
+    /// The particulars.
+    pub detail: String,
 }
 
 /// What a look at a garden leaves to show.
@@ -54,6 +82,12 @@ pub struct Board {
     pub skills: Vec<SourceSkill>,
     /// The cuts that were made and are under watch.
     pub watches: Vec<Watch>,
+    /// What lies before the garden, in figures to draw.
+    pub prospect: Option<Prospect>,
+    /// The cuts that were made, the oldest first.
+    pub deeds: Vec<Deed>,
+    /// The last lines of the journal, newest first.
+    pub journal: Vec<JournalEntry>,
 }
 
 impl GardenSnapshot {
@@ -68,6 +102,9 @@ impl GardenSnapshot {
             mut verdicts,
             skills,
             watches,
+            prospect,
+            deeds,
+            journal,
         } = board;
         verdicts.sort_by_key(|verdict| (urgency(verdict.state), decided_on(verdict)));
         let zone = &garden.place.zone;
@@ -84,6 +121,10 @@ impl GardenSnapshot {
             watches,
             uncut: garden.uncut.clone(),
             skills,
+            planned: garden.cuts.clone(),
+            prospect,
+            deeds,
+            journal,
         }
     }
 }
