@@ -28,6 +28,10 @@ pub struct Figures {
     pub rows: Vec<Vec<String>>,
 }
 
+/// The heat is drawn so many days ahead, as many as cutting days are: spring, in which most events lie, would vanish in a
+/// whole year.
+const HEAT_AHEAD: Days = Days::new(120);
+
 /// So many of the days between two figures of the heat are left out.
 const HEAT_ROWS_EVERY: usize = 6;
 
@@ -170,8 +174,10 @@ pub fn heat(
     on: (&str, Paper),
 ) -> Option<Picture> {
     let year = prospect.heat.as_ref()?;
+    let last = prospect.today.checked_add_days(HEAT_AHEAD)?;
     let line = |bands: &[crate::events::HeatBand]| HeatLine {
         sums: steps(year.start)
+            .take_while(|day| *day <= last)
             .zip(bands)
             .map(|(day, band)| (day, band.map(|heat| units.degree_days(heat))))
             .collect(),

@@ -11,6 +11,9 @@ use super::{Caption, Sheet};
 /// Room left of the plot for the values.
 const VALUES: f64 = 38.0;
 
+/// The least room between a name and the edge of the sheet.
+const EDGE: f64 = 4.0;
+
 /// The plot with its scales.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Frame {
@@ -25,6 +28,8 @@ pub(super) struct Frame {
 pub(super) enum Sign {
     Line,
     Area,
+    /// An area that lies in a wide one.
+    Inner,
     Dot,
 }
 
@@ -88,11 +93,11 @@ impl Frame {
         let edge = sheet.paper.width();
         for (x, name) in &ticks {
             let half = font::width(name, self.small()) / 2.0;
-            let x = x.clamp(half, (edge - half).max(half));
+            let x = x.clamp(half + EDGE, (edge - half - EDGE).max(half + EDGE));
             let under = bottom + self.small() + 7.0;
             svg.text((x, under), (Anchor::Middle, self.small()), Ink::Quiet, name);
         }
-        let above = (2.0, top - 9.0);
+        let above = (2.0, self.letters + 4.0);
         svg.text(
             above,
             (Anchor::Start, self.small()),
@@ -120,6 +125,10 @@ impl Frame {
             match sign {
                 Sign::Line => svg.line((x, middle), (x + SIGN, middle), *ink),
                 Sign::Area => svg.rect((x, middle - 5.0), (SIGN, 10.0), *ink),
+                Sign::Inner => {
+                    svg.rect((x, middle - 5.0), (SIGN, 10.0), Ink::Wide);
+                    svg.rect((x, middle - 5.0), (SIGN, 10.0), *ink);
+                }
                 Sign::Dot => svg.dot((x + SIGN / 2.0, middle), 3.5, *ink),
             }
             let at = (x + SIGN + 6.0, y);

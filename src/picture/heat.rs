@@ -3,7 +3,6 @@
 use chrono::NaiveDate;
 
 use super::frame::{Frame, Sign};
-use super::labels::rows;
 use super::scale::round_values;
 use super::svg::{Anchor, Ink, Point, Svg};
 use super::{Caption, Picture, Sheet, font};
@@ -67,17 +66,16 @@ impl HeatLine {
 impl HeatChart {
     /// Draws it; none when past years are not known.
     pub fn draw(&self, sheet: &Sheet<'_>) -> Option<Picture> {
-        let (first, last) = (self.usual.sums.first()?.0, self.usual.sums.last()?.0);
+        let span = (self.usual.sums.first()?.0, self.usual.sums.last()?.0);
         let all = self.usual.sums.iter().chain(&self.this.sums);
         let most = all.map(|(_, sums)| sums[2]).fold(1.0, f64::max);
         let mut svg = Svg::new(sheet.id);
-        let small = sheet.paper.letters() - 1.0;
         let caption = sheet.paper.letters() + 16.0;
-        let flat = Frame::of(sheet, caption, (first, last), (0.0, top_of(most)));
-        let names = self.places(&flat);
-        let lines = names.iter().map(|(_, row)| row + 1).max().unwrap_or(0);
-        let high = super::scale::number(i64::try_from(lines).unwrap_or(0)) * (small + 6.0);
-        let frame = Frame::of(sheet, caption + high, (first, last), (0.0, top_of(most)));
+        let frame = |above: f64| Frame::of(sheet, above, span, (0.0, top_of(most)));
+        let names = self.names(&frame(caption));
+        let lines = names.iter().map(|name| name.row + 1).max().unwrap_or(0);
+        let high = number(lines) * line_of(sheet.paper.letters());
+        let frame = frame(caption + high);
         frame.draw(&mut svg, sheet, &self.caption);
         svg.area(
             &self.usual.points(&frame, 2),
@@ -93,9 +91,7 @@ impl HeatChart {
         );
         svg.path(&ahead.points(&frame, 1), Ink::Middle);
         svg.path(&come.points(&frame, 1), Ink::Main);
-        let today = frame.days.at(self.today);
-        svg.line((today, frame.plot.1), (today, frame.plot.3), Ink::Today);
-        self.events(&mut svg, &frame, (&names, small + 6.0));
+        write(&mut svg, &frame, &names);
         if let Some(at) = come.points(&frame, 1).last() {
             svg.dot(*at, 4.0, Ink::Dot);
         }
@@ -110,43 +106,95 @@ impl HeatChart {
         Some(sheet.finish(svg, end, &self.caption))
     }
 
-    /// Where the name of each event stands: its begin and its row, today's name first.
-    fn places(&self, frame: &Frame) -> Vec<(f64, usize)> {
-        let (left, _, right, _) = frame.plot;
-        let named = std::iter::once((self.today, &self.now));
-        let named = named.chain(self.events.iter().map(|event| (event.days[1], &event.name)));
-        let ends: Vec<(f64, f64)> = named
-            .map(|(day, name)| {
-                let wide = font::width(name, frame.small());
-                let half = wide / 2.0;
-                let middle = frame
-                    .days
-                    .at(day)
-                    .clamp(left - 20.0 + half, (right + 8.0 - half).max(half));
-                (middle - half, middle + half)
-            })
-            .collect();
-        let rows = rows(&ends);
-        ends.into_iter().map(|(from, _)| from).zip(rows).collect()
+    /// Where the names of today and of the events stand: each right of its line, and over every later one that it
+    /// meets, so that no line runs through a name.
+    fn names(&self, frame: &Frame) -> Vec<Name<'_>> {
+        let events = self
+            .events
+            .iter()
+            .map(|event| (event.days[1], event.name.as_str()));
+        let events = events.filter(|(day, _)| frame.days.has(*day));
+        let mut all: Vec<(NaiveDate, &str)> =
+            events.chain([(self.today, self.now.as_str())]).collect();
+        all.sort_by_key(|(day, _)| std::cmp::Reverse(*day));
+        let right = frame.plot.2 + 8.0;
+        let placed = all.into_iter().map(|(day, name)| {
+            let line = frame.days.at(day);
+            let wide = font::width(name, frame.small());
+            let from = line + BESIDE;
+            let from = if from + wide > right {
+                line - BESIDE - wide
+            } else {
+                from
+            };
+            (day, name, line, from, from + wide)
+        });
+        let mut names: Vec<Name<'_>> = Vec::new();
+        for (day, name, line, from, to) in placed {
+            let in_it = names
+                .iter()
+                .filter(|later| later.meets(from.min(line), to.max(line)));
+            let row = in_it.map(|later| later.row + 1).max().unwrap_or(0);
+            names.push(Name {
+                name,
+                line,
+                span: (from, to),
+                row,
+                is_today: day == self.today && name == self.now,
+            });
+        }
+        names
     }
+}
 
-    fn events(&self, svg: &mut Svg, frame: &Frame, (places, high): (&[(f64, usize)], f64)) {
-        let (_, top, _, bottom) = frame.plot;
-        let baseline =
-            |row: usize| top - 8.0 - high * super::scale::number(i64::try_from(row).unwrap_or(0));
-        let mut places = places.iter();
-        let small = (Anchor::Start, frame.small());
-        if let Some((x, row)) = places.next() {
-            svg.text((*x, baseline(*row)), small, Ink::Text, &self.now);
-        }
-        for (event, (x, row)) in self.events.iter().zip(places) {
-            let [early, middle, late] = event.days.map(|day| frame.days.at(day));
-            let y = baseline(*row);
-            svg.line((middle, y + 3.0), (middle, bottom), Ink::Mark);
-            svg.line((early, bottom - 5.0), (late, bottom - 5.0), Ink::Limit);
-            svg.text((*x, y), small, Ink::Quiet, &event.name);
-        }
+/// From a line to its name.
+const BESIDE: f64 = 4.0;
+
+/// Where a name stands.
+struct Name<'a> {
+    name: &'a str,
+    /// The line that it names.
+    line: f64,
+    /// From where to where the name goes.
+    span: (f64, f64),
+    /// Its row over the plot, counted upwards.
+    row: usize,
+    is_today: bool,
+}
+
+impl Name<'_> {
+    /// Whether its line or its name comes into what lies between two places.
+    fn meets(&self, from: f64, to: f64) -> bool {
+        const GAP: f64 = 6.0;
+        let left = self.line.min(self.span.0) - GAP;
+        let right = self.line.max(self.span.1) + GAP;
+        left < to && from < right
     }
+}
+
+/// The names over the plot, each with its line down to the days.
+fn write(svg: &mut Svg, frame: &Frame, names: &[Name<'_>]) {
+    let (_, top, _, bottom) = frame.plot;
+    let baseline = |name: &Name<'_>| top - 8.0 - number(name.row) * line_of(frame.letters);
+    for name in names {
+        let from = (name.line, baseline(name) - 0.7 * frame.small());
+        let ink = if name.is_today { Ink::Today } else { Ink::Mark };
+        svg.line(from, (name.line, bottom), ink);
+    }
+    for name in names {
+        let ink = if name.is_today { Ink::Text } else { Ink::Quiet };
+        let at = (name.span.0, baseline(name));
+        svg.text(at, (Anchor::Start, frame.small()), ink, name.name);
+    }
+}
+
+/// The height of a row of names.
+fn line_of(letters: f64) -> f64 {
+    letters + 4.0
+}
+
+fn number(count: usize) -> f64 {
+    super::scale::number(i64::try_from(count).unwrap_or(0))
 }
 
 /// The top of the values: the round value over the highest.

@@ -87,26 +87,6 @@ fn shared(a: Area, b: Area) -> f64 {
     wide.max(0.0) * high.max(0.0)
 }
 
-/// Rows for texts that stand in a line, each from its left to its right end: the first row that is free there.
-pub(super) fn rows(ends: &[(f64, f64)]) -> Vec<usize> {
-    const GAP: f64 = 8.0;
-    let mut taken: Vec<Vec<(f64, f64)>> = Vec::new();
-    ends.iter()
-        .map(|(left, right)| {
-            let is_free = |row: &Vec<(f64, f64)>| {
-                row.iter()
-                    .all(|(from, to)| *to + GAP <= *left || *right + GAP <= *from)
-            };
-            let row = taken.iter().position(is_free).unwrap_or(taken.len());
-            match taken.get_mut(row) {
-                Some(known) => known.push((*left, *right)),
-                None => taken.push(vec![(*left, *right)]),
-            }
-            row
-        })
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -127,10 +107,5 @@ mod tests {
         let mut labels = Labels::within((0.0, 0.0, 100.0, 100.0));
         let places = [((90.0, 50.0), Anchor::Start), ((90.0, 50.0), Anchor::End)];
         assert_eq!(labels.place("a long label", 12.0, &places), Some(places[1]));
-    }
-
-    #[test]
-    fn texts_in_a_line_take_rows() {
-        assert_eq!(rows(&[(0.0, 50.0), (40.0, 90.0), (60.0, 100.0)]), [0, 1, 0]);
     }
 }

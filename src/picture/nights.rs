@@ -66,7 +66,7 @@ impl NightsChart {
         let [wide, narrow, middle, own] = &self.key;
         let mut key: Vec<(Sign, Ink, &str)> = vec![
             (Sign::Area, Ink::Wide, wide),
-            (Sign::Area, Ink::Narrow, narrow),
+            (Sign::Inner, Ink::Narrow, narrow),
             (Sign::Line, Ink::Middle, middle),
         ];
         if self.reach().is_some() {

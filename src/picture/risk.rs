@@ -60,7 +60,9 @@ impl RiskChart {
             return None;
         }
         let mut svg = Svg::new(sheet.id);
-        let above = sheet.paper.letters() + 16.0;
+        let letters = sheet.paper.letters();
+        let wished = self.wished.as_ref().map_or(0.0, |_| letters + 6.0);
+        let above = letters + 16.0 + wished;
         let frame = Frame::of(sheet, above, (self.today, last), (0.0, 100.0));
         frame.draw(&mut svg, sheet, &self.caption);
         let points = self.today.iter_days().zip(&self.curve);
@@ -87,7 +89,7 @@ impl RiskChart {
         svg.line((left, y), (right, y), Ink::Limit);
         if let Some((day, _)) = self.wished.as_ref().filter(|(day, _)| frame.days.has(*day)) {
             let x = frame.days.at(*day);
-            svg.line((x, top), (x, bottom), Ink::Mark);
+            svg.line((x, top - 4.0), (x, bottom), Ink::Mark);
         }
     }
 
@@ -101,14 +103,22 @@ impl RiskChart {
         labels.keep_off(&[(left, limit), (right, limit)]);
         let first = points.first().copied().unwrap_or((left, top));
         svg.dot(first, 4.5, Ink::Dot);
-        let beside = |dx: f64, dy: f64| ((first.0 + dx, first.1 + dy), Anchor::Start);
-        let lower = size + 6.0;
-        let places = [
-            beside(9.0, -8.0),
-            beside(9.0, lower),
-            beside(22.0, lower),
-            beside(9.0, 2.0 * lower),
-        ];
+        let wished = self.wished.as_ref().filter(|(day, _)| frame.days.has(*day));
+        if let Some((day, _)) = wished {
+            let x = frame.days.at(*day);
+            labels.keep_off(&[(x, top), (x, frame.plot.3)]);
+        }
+        // Right of the first point, the nearest place first.
+        let below = (0..9).map(|line| f64::from(line) * (size + 6.0) + size);
+        let heights: Vec<f64> = [-8.0].into_iter().chain(below).collect();
+        let beside = |dx: f64| heights.iter().map(move |dy| (dx, *dy));
+        let mut steps: Vec<Point> = [9.0, 26.0, 50.0, 80.0, 120.0]
+            .into_iter()
+            .flat_map(beside)
+            .collect();
+        steps.sort_by(|a, b| a.0.hypot(a.1).total_cmp(&b.0.hypot(b.1)));
+        let at = |(dx, dy): Point| ((first.0 + dx, first.1 + dy), Anchor::Start);
+        let places: Vec<(Point, Anchor)> = steps.into_iter().map(at).collect();
         let mut put = |text: &str, places: &[(Point, Anchor)], ink: Ink| {
             if let Some((at, anchor)) = labels.place(text, size, places) {
                 svg.text(at, (anchor, size), ink, text);
@@ -124,14 +134,19 @@ impl RiskChart {
             ((left + 4.0, under), Anchor::Start),
         ];
         put(&self.limit.1, &places, Ink::Text);
-        if let Some((day, name)) = self.wished.as_ref().filter(|(day, _)| frame.days.has(*day)) {
+        if let Some((day, name)) = wished {
+            // In a line of its own over the plot, where nothing else stands.
             let x = frame.days.at(*day);
-            let heights = (0..8).map(|step| top + size + 4.0 + 18.0 * f64::from(step));
-            let both = |y| [((x + 5.0, y), Anchor::Start), ((x - 5.0, y), Anchor::End)];
-            put(
-                name,
-                &heights.flat_map(both).collect::<Vec<_>>(),
+            let place = if x + super::font::width(name, frame.small()) > right {
+                (x, Anchor::End)
+            } else {
+                (x, Anchor::Start)
+            };
+            svg.text(
+                (place.0, top - 6.0),
+                (place.1, frame.small()),
                 Ink::Quiet,
+                name,
             );
         }
     }

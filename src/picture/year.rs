@@ -116,13 +116,14 @@ impl YearChart {
         let top = MONTHS + frost + 6.0;
         let bottom = top + lines * strip.line.0;
         self.months(&mut svg, sheet, &strip, bottom);
+        let x = strip.days.at(self.today.0);
+        svg.line((x, MONTHS - 2.0), (x, bottom), Ink::Today);
         if frost > 0.0 {
             self.frost(&mut svg, &strip, MONTHS + head);
         }
         self.lines(&mut svg, &strip, top);
-        let x = strip.days.at(self.today.0);
-        svg.line((x, MONTHS - 2.0), (x, bottom), Ink::Today);
         let small = (Anchor::Middle, strip.letters);
+        let x = strip.days.at(self.today.0);
         svg.text(
             (x, bottom + strip.letters + 3.0),
             small,
@@ -140,11 +141,11 @@ impl YearChart {
         let size = (Anchor::Start, strip.letters);
         let baseline = strip.letters + 1.0;
         for (top, row) in &rows {
-            svg.text((6.0, top + baseline), size, Ink::Text, &row.names(strip).0);
+            svg.text((6.0, top + baseline), size, Ink::Text, &row.name(strip));
         }
         for (top, row) in &rows {
-            let at = (row.names(strip).1, top + baseline);
-            svg.text(at, size, Ink::Quiet, &row.state);
+            let at = (6.0 + strip.name, top + baseline);
+            svg.text(at, (Anchor::End, strip.letters), Ink::Quiet, &row.state);
         }
         for kind in [BarKind::Usual, BarKind::Now, BarKind::Done] {
             for (top, row) in &rows {
@@ -229,12 +230,10 @@ impl YearChart {
 }
 
 impl YearRow {
-    /// The name and the state of a cut: both fit before its bars.
-    fn names(&self, strip: &Strip) -> (String, f64) {
-        let room = strip.name - font::width(&self.state, strip.letters) - 8.0;
-        let name = fitted(&self.name, strip.letters, room);
-        let after = 6.0 + font::width(&name, strip.letters) + 5.0;
-        (name, after)
+    /// The name of a cut, as much of it as fits before its state.
+    fn name(&self, strip: &Strip) -> String {
+        let room = strip.name - font::width(&self.state, strip.letters) - 14.0;
+        fitted(&self.name, strip.letters, room)
     }
 }
 
