@@ -144,6 +144,9 @@ impl Fetcher {
                 .map(|answer| (answer, at))
                 .map_err(|problem| misread(service, StatusCode::OK, problem));
         }
+        if let Some(error) = door.refuses(&request, now) {
+            return Err(error);
+        }
         if let Some(left) = door.rests(question.product, now) {
             return Err(WeatherError::Resting { service, left });
         }
@@ -166,7 +169,8 @@ impl Fetcher {
                     .map_err(|problem| misread(service, head.status, problem))
             }
             Err(error) => {
-                door.failed((question.product, &error), (now, then), &self.agent);
+                let about = (&request, question.product);
+                door.failed(about, &error, (now, then), &self.agent);
                 Err(error)
             }
         }

@@ -1,6 +1,7 @@
 //! Weather services and files: what is asked, how good and bad answers are read, and that every limit holds.
 
 mod conditions;
+mod fault_table;
 mod faults;
 mod home;
 mod limits;
@@ -8,9 +9,13 @@ mod met_norway;
 mod month;
 mod nws;
 mod paid;
+mod past_years;
+mod paused;
 mod peer_runs;
 mod recorded;
+mod services;
 mod several;
+mod silence;
 mod stand_in;
 
 use std::path::PathBuf;

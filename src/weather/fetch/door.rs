@@ -29,6 +29,8 @@ pub(super) struct Door {
     kept: BTreeMap<String, Kept>,
     /// What failed, by the product; without a name the whole service.
     failed: BTreeMap<Option<&'static str>, Failed>,
+    /// Questions that will not be answered, why, and when they were put.
+    refused: BTreeMap<String, (WeatherError, DateTime<Utc>)>,
 }
 
 /// What is remembered of failures.
@@ -102,6 +104,13 @@ impl Door {
         (is_young && is_good()).then_some((kept.body.as_slice(), kept.came_at))
     }
 
+    /// Why a question will not be answered, where it was put just now: it is not put again for the next garden.
+    pub(super) fn refuses(&self, request: &Request, now: DateTime<Utc>) -> Option<WeatherError> {
+        let (error, at) = self.refused.get(request.url().as_str())?;
+        let is_young = (now - *at).abs() < SHARED_FOR;
+        is_young.then(|| error.of_the_question()).flatten()
+    }
+
     /// Puts the conditions into a request under which the service need not send its answer again.
     pub(super) fn ask_for_changes_only(&self, request: &mut Request, now: DateTime<Utc>) {
         let Some(kept) = self.kept.get(request.url().as_str()) else {
@@ -128,13 +137,19 @@ impl Door {
     }
 
     /// A product of the service failed, or the service itself: it is left alone for a while, unless the fault lies in
-    /// the question.
+    /// the question: then that is remembered.
     pub(super) fn failed(
         &mut self,
-        (product, error): (&'static str, &WeatherError),
+        (request, product): (&Request, &'static str),
+        error: &WeatherError,
         (asked_at, now): (DateTime<Utc>, DateTime<Utc>),
         who: &str,
     ) {
+        if let Some(error) = error.of_the_question() {
+            self.refused.retain(|_, (_, at)| now - *at < SHARED_FOR);
+            self.refused
+                .insert(request.url().to_string(), (error, asked_at));
+        }
         let what = (!patience::is_of_the_whole_service(error)).then_some(product);
         let failed = self.failed.entry(what).or_default();
         failed.times = failed.times.saturating_add(1);
@@ -147,6 +162,7 @@ impl Door {
     /// Forgets an answer that has proved wrong.
     pub(super) fn forget(&mut self, request: &Request) {
         self.kept.remove(request.url().as_str());
+        self.refused.remove(request.url().as_str());
     }
 
     /// Keeps a whole answer, where the service allows it.

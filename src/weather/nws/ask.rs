@@ -1,7 +1,6 @@
 //! The way to a forecast and to the warnings: a point leads to a cell, and an office may move its cells.
 
 use chrono::{DateTime, Utc};
-use reqwest::StatusCode;
 
 use super::{Point, alerts, alerts_address, concerning, grid, point, point_address};
 use crate::forecast::FrostWarning;
@@ -70,10 +69,8 @@ impl Fetcher {
 }
 
 fn is_not_found(error: &WeatherError) -> bool {
-    let not_found = StatusCode::NOT_FOUND.as_u16();
-    match error {
-        WeatherError::Refused { status, .. } => *status == not_found,
-        WeatherError::NotCovered { .. } => true,
-        _ => false,
-    }
+    matches!(
+        error,
+        WeatherError::NotCovered { .. } | WeatherError::Refused { status: 404, .. }
+    )
 }
