@@ -133,6 +133,11 @@ impl Checker<'_> {
                 .map(|table| (table.get_ref(), Table::of("[[garden.forecast]]", table)))
                 .collect(),
         };
+        if let (Some(raw), true) = (raw, tables.is_empty()) {
+            let fault = self.remark(raw, "forecast is a list without a source");
+            let hint = "give each source a table [[garden.forecast]], or take the line out: then the forecast comes from open-meteo";
+            return Err(self.tell(fault.hint(hint)));
+        }
         self.each_once(&tables);
         let forecast = |(raw, heading): &(&RawForecast, Table)| {
             let from = self.forecast(raw, heading);
