@@ -8,12 +8,15 @@ mod clock;
 mod cycle;
 mod deliver;
 mod gather;
+mod history;
 mod keeper;
 mod publish;
 mod readings;
 mod run;
+mod silence;
 mod sources;
 mod thermometer;
+mod warnings;
 
 use std::sync::Arc;
 
@@ -29,9 +32,10 @@ use crate::web::WebError;
 pub use clock::Clock;
 pub use cycle::{Told, Word, look, moved};
 pub use gather::Reach;
+pub use history::Progress;
 pub use keeper::Keeper;
 pub use run::run;
-pub use sources::Silence;
+pub use silence::Silence;
 pub use thermometer::LastLooks;
 
 /// What a running program holds.
@@ -45,6 +49,8 @@ pub struct House {
     pub fetcher: Arc<Fetcher>,
     /// What the sources say that do not answer.
     pub silence: Silence,
+    /// Shows how much of a record of past years has come.
+    pub progress: Progress,
     /// Sends the mails.
     pub postman: Arc<Postman>,
     /// Tells the time.
@@ -92,6 +98,7 @@ impl House {
             keeper: Keeper::of(store),
             fetcher: Arc::new(fetcher),
             silence: Silence::default(),
+            progress: Progress::default(),
             postman: Arc::new(postman),
             clock,
         })

@@ -40,6 +40,7 @@ impl House {
     ) -> Result<GardenSnapshot, DaemonError> {
         let name = settings.garden.name.clone();
         let zone = settings.garden.place.zone.clone();
+        let sources = self.source_states(settings).await?;
         let (board, last_round) = self
             .keeper
             .recall(move |store| {
@@ -50,6 +51,7 @@ impl House {
                     prospect: store.prospect(&name)?,
                     deeds: store.deeds(&name)?,
                     journal: journal(store.journal(&name, JOURNAL_LINES)?, &zone),
+                    sources,
                 };
                 Ok((board, store.last_round(&name)?))
             })

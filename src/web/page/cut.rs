@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::garden::below;
-use super::parts::{basis, figure, looked, skill, state, watch};
+use super::parts::{basis, figure, looked, state, watch};
 use super::{Place, document};
 use crate::garden::PlannedCut;
 use crate::message::pictures;
@@ -50,8 +50,7 @@ pub(crate) fn cut(garden: &GardenSnapshot, name: &str) -> Option<String> {
         (history(garden, verdict))
         section aria-labelledby="basis" {
             h2 id="basis" { "What the numbers rest on" }
-            (basis(verdict))
-            @for source in &garden.skills { (skill(source, units)) }
+            (basis(garden, verdict))
         }
     };
     Some(document(&title, Place::Garden(&garden.title), &body))

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::board::strip;
-use super::parts::{at_garden, basis, line, looked, skill, watch};
+use super::parts::{at_garden, basis, line, looked, watch};
 use super::{Place, document};
 use crate::message::words;
 use crate::web::GardenSnapshot;
@@ -51,8 +51,7 @@ fn rests_on(garden: &GardenSnapshot) -> Markup {
     html! {
         section aria-labelledby="basis" {
             h2 id="basis" { "What the numbers rest on" }
-            @if let Some(verdict) = garden.verdicts.first() { (basis(verdict)) }
-            @for source in &garden.skills { (skill(source, garden.units)) }
+            @if let Some(verdict) = garden.verdicts.first() { (basis(garden, verdict)) }
         }
     }
 }

@@ -51,18 +51,20 @@ pub(super) fn watch(watch: &Watch, units: UnitSystem) -> Markup {
 }
 
 /// What the numbers of a verdict rest on.
-pub(super) fn basis(verdict: &Verdict) -> Markup {
+pub(super) fn basis(garden: &GardenSnapshot, verdict: &Verdict) -> Markup {
     html! {
         p { "Counted over " (words::basis(&verdict.basis)) "." }
         @if !verdict.basis.missing.is_empty() {
             p { (words::capital(&words::missing(&verdict.basis.missing))) "." }
         }
-        @for credit in words::credits(&verdict.basis) { p { (credit) "." } }
+        @for credit in words::credits(&verdict.basis, garden.units) { p { (credit) "." } }
+        @for source in &garden.sources { @if !source.words.is_empty() { p { (source.words) "." } } }
+        @for source in &garden.skills { (skill(source, garden.units)) }
     }
 }
 
 /// One line on how far a source was verified, which opens into the figures of each lead.
-pub(super) fn skill(source: &SourceSkill, units: UnitSystem) -> Markup {
+fn skill(source: &SourceSkill, units: UnitSystem) -> Markup {
     html! {
         details {
             summary { (words::skill(source, units)) }
