@@ -8,16 +8,21 @@ mod clock;
 mod cycle;
 mod deliver;
 mod gather;
+mod history;
 mod keeper;
 mod publish;
 mod readings;
 mod run;
+mod silence;
+mod sources;
 mod thermometer;
+mod warnings;
 
 use std::sync::Arc;
 
 use thiserror::Error;
 
+use crate::almanac::Almanac;
 use crate::config::{GardenSettings, MailRoute, MailSettings, Security, Settings};
 use crate::mail::{MailError, Postman, Route, SmtpSecurity};
 use crate::store::{Store, StoreError};
@@ -27,8 +32,10 @@ use crate::web::WebError;
 pub use clock::Clock;
 pub use cycle::{Told, Word, look, moved};
 pub use gather::Reach;
+pub use history::Progress;
 pub use keeper::Keeper;
 pub use run::run;
+pub use silence::Silence;
 pub use thermometer::LastLooks;
 
 /// What a running program holds.
@@ -40,6 +47,10 @@ pub struct House {
     pub keeper: Keeper,
     /// Asks the weather services.
     pub fetcher: Arc<Fetcher>,
+    /// What the sources say that do not answer.
+    pub silence: Silence,
+    /// Shows how much of a record of past years has come.
+    pub progress: Progress,
     /// Sends the mails.
     pub postman: Arc<Postman>,
     /// Tells the time.
@@ -86,9 +97,16 @@ impl House {
             settings: Arc::new(settings),
             keeper: Keeper::of(store),
             fetcher: Arc::new(fetcher),
+            silence: Silence::default(),
+            progress: Progress::default(),
             postman: Arc::new(postman),
             clock,
         })
+    }
+
+    /// What is known of the kinds of plants, the garden file's own among them.
+    pub fn almanac(&self) -> Arc<Almanac> {
+        Arc::clone(&self.settings.almanac)
     }
 
     /// The gardens.

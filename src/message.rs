@@ -5,7 +5,9 @@
 
 mod after;
 mod letter;
+pub mod pictures;
 mod plan;
+mod weather;
 pub mod words;
 
 use serde::{Deserialize, Serialize};
@@ -15,6 +17,7 @@ use crate::notice::News;
 use crate::verdict::Verdict;
 
 pub use plan::{Detail, plan_page};
+pub use weather::SourceNews;
 
 /// One mail in words, before it has a sender.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

@@ -5,6 +5,7 @@
 //! Does not send, store or word anything.
 
 mod after;
+mod weather;
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
@@ -14,6 +15,7 @@ use crate::rules::Stand;
 use crate::verdict::{State, Verdict};
 
 pub use after::{Alarm, Below, Cover, Moment, SaidAfter, Shown, below, covers, frosts};
+pub use weather::{LOST_AFTER, Spell, WeatherNews};
 
 /// From how many days before a wished day it is worth saying that it has to be put off.
 pub const WISH_NEAR_DAYS: i64 = 10;
@@ -168,6 +170,7 @@ mod tests {
                 forecast_from: None,
                 forecast_age_hours: None,
                 record_from: None,
+                record_site: None,
                 missing: Vec::new(),
             },
         }

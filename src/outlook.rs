@@ -6,6 +6,7 @@
 mod blend;
 mod build;
 mod daily;
+mod fan;
 mod leaf;
 mod learning;
 mod own_nights;
@@ -18,12 +19,14 @@ use std::borrow::Cow;
 use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 
+use crate::climate::FromHere;
 use crate::science::degree_days::{GROWTH_BASE, Thresholds, single_sine};
 use crate::units::{Celsius, CelsiusStep, DegreeDays, count};
 
 pub use blend::{Blend, Carried, Guide};
 pub use build::Inputs;
 pub use daily::Daily;
+pub use fan::NightFan;
 pub use learning::{Kept, LeadEvidence, Learned, SourceSkill, Truth, Verified, verified_pairs};
 pub use own_nights::{NightKinds, night_kinds, own_nights};
 pub use recent::{MeasuredDays, measured_days};
@@ -108,6 +111,9 @@ pub struct Basis {
     pub forecast_age_hours: Option<i64>,
     /// Where the record of past years comes from, and which years.
     pub record_from: Option<String>,
+    /// How far from the place and how much higher the record was measured; none where nobody says where that was.
+    #[serde(default)]
+    pub record_site: Option<FromHere>,
     /// What is missing, in the order of its weight.
     pub missing: Vec<Missing>,
 }

@@ -20,6 +20,7 @@ mod sap;
 #[cfg(test)]
 mod scene;
 mod season;
+mod sources;
 mod stems;
 mod storm;
 mod warned;
@@ -52,6 +53,7 @@ pub use pacing::{PacingFacts, Stage, renewal_stage};
 pub use professional::{Danger, ProfessionalFacts, dangers};
 pub use sap::SapFacts;
 pub use season::Anchored;
+pub use sources::SourcesFacts;
 pub use stems::StemsFacts;
 pub use storm::{Leader, Repair, StormFacts};
 pub use warned::WarnedFacts;
@@ -170,6 +172,8 @@ pub enum Facts {
     FreshCutCold(ColdFacts),
     /// The half-days of the week to work in.
     WorkingConditions(WorkingFacts),
+    /// Sources of weather that differ.
+    Sources(SourcesFacts),
 }
 
 /// A rule: from a case to its finding; none when it has nothing to do with the cut.
@@ -251,7 +255,8 @@ impl Finding {
             | Facts::Pacing(_)
             | Facts::BareWood(_)
             | Facts::Professional(_)
-            | Facts::Storm(_) => false,
+            | Facts::Storm(_)
+            | Facts::Sources(_) => false,
         };
         let soon = |range: DateRange| (range.to - today).num_days() <= PASSING_DAYS;
         passes && self.stand.opens().is_some_and(soon)

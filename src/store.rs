@@ -16,6 +16,8 @@ mod record;
 mod round;
 mod runs;
 mod schema;
+mod silence;
+mod warned;
 mod watched;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior};
@@ -26,6 +28,7 @@ pub use outbox::{Delivery, OutboxItem, retry_at};
 pub use readings::{Kept, SENSOR};
 pub use round::{Round, Told};
 pub use runs::KEPT_FOR;
+pub use silence::{Trouble, Turn};
 pub use watched::ToldAfter;
 
 /// An open store; one connection, used by one thread at a time.

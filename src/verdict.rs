@@ -3,6 +3,7 @@
 //! In: the findings on one cut. Out: a [`Verdict`] with its state, dates and reasons.
 //! Does not compute a chance of its own and does not know what was said before.
 
+mod agree;
 mod assess;
 
 use chrono::{DateTime, Days, NaiveDate, Utc};
@@ -13,6 +14,7 @@ use crate::outlook::{Basis, Missing};
 use crate::risk::DateRange;
 use crate::rules::{Finding, Stand};
 
+pub use agree::{BySource, most_careful};
 pub use assess::{Sky, assess, moved_dates};
 
 /// From how many days before its end an open window counts as closing.

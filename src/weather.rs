@@ -1,11 +1,12 @@
 //! The edge where forecasts and records of past years come from: services on the net and files on disk.
 //!
 //! In: a place, and where to ask. Out: a [`Forecast`], a [`DailyRecord`] or a height, or a [`WeatherError`] that says
-//! what may be done next. Does not retry, keep or judge what came, and asks one thing at a time.
+//! what may be done next. Does not judge what came, and asks a service one thing at a time.
 
 mod error;
 mod fetch;
 mod files;
+mod history;
 mod hours;
 mod json;
 mod met_norway;
@@ -20,10 +21,9 @@ mod run;
 use std::fmt;
 use std::path::PathBuf;
 
-use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 use secrecy::SecretString;
 
-use crate::climate::DailyRecord;
 use crate::forecast::{Forecast, FrostWarning};
 use crate::garden::Place;
 use crate::units::Metres;
@@ -31,7 +31,8 @@ use crate::units::Metres;
 use run::{Run, Service};
 
 pub use error::{NextStep, WeatherError};
-pub use fetch::{BODY_CAP, Fetcher};
+pub use fetch::{BODY_CAP, Fetcher, Patience};
+pub use history::ArchiveFrom;
 pub use payload::Payload;
 pub use question::ReplyError;
 
@@ -76,28 +77,11 @@ pub enum ForecastFrom {
     },
 }
 
-/// Where the record of past years comes from.
-#[derive(Clone)]
-pub enum HistoryFrom {
-    /// Open-Meteo's archive or a server that speaks as it does.
-    OpenMeteo {
-        /// Whole address of the archive endpoint; a query in it, such as an API key, is kept.
-        url: String,
-        /// How many years to ask for.
-        years: u32,
-        /// The key of a paid plan.
-        key: Option<SecretString>,
-    },
-    /// A GHCN-Daily station file (`.dly`).
-    GhcnFile(PathBuf),
-    /// A recorded reply of Open-Meteo's archive.
-    ArchiveFile(PathBuf),
-}
-
 impl Fetcher {
     /// The newest forecast for the place.
     ///
-    /// A service that does not tell when its data were made is taken to have made them `now`. An ensemble that does
+    /// A service that does not tell when its data were made is taken to have made them when
+    /// they first came. An ensemble that does
     /// not come, and hourly conditions that cannot be read, are warned about in the log and left out: the temperatures
     /// of the main run stand alone.
     ///
@@ -121,16 +105,20 @@ impl Fetcher {
                 // Asked first: a run that comes in between is then newer than it is taken for, not older.
                 let made_at = match freshness_url {
                     Some(page) => Some(
-                        self.ask(page, &open_meteo::freshness().with_key(key))
+                        self.ask(page, &open_meteo::freshness().with_key(key), now)
                             .await?,
                     ),
                     None => None,
                 };
                 let question = open_meteo::forecast(place).with_key(key);
-                let run = self.ask(url, &question).await?;
+                let (run, came_at) = self.ask_dated(url, &question, now).await?;
                 let members = match ensemble_model {
                     Some(model) => self
-                        .ask(ensemble_url, &open_meteo::ensemble(place, model).with_key(key))
+                        .ask(
+                            ensemble_url,
+                            &open_meteo::ensemble(place, model).with_key(key),
+                            now,
+                        )
                         .await
                         .unwrap_or_else(|error| {
                             tracing::warn!(%error, model, "the forecast goes on without its ensemble");
@@ -138,6 +126,7 @@ impl Fetcher {
                         }),
                     None => Vec::new(),
                 };
+                let made_at = Some(made_at.unwrap_or(came_at));
                 let run = Run { made_at, ..run };
                 let forecast = received(run, open_meteo::SERVICE, now)?;
                 Ok(Forecast {
@@ -146,10 +135,13 @@ impl Fetcher {
                 })
             }
             ForecastFrom::MetNorway { url } => {
-                let run = self.ask(url, &met_norway::forecast(place)).await?;
+                let run = self.ask(url, &met_norway::forecast(place), now).await?;
                 received(run, met_norway::SERVICE, now)
             }
-            ForecastFrom::Nws { url } => self.nws(url, place, now).await,
+            ForecastFrom::Nws { url } => {
+                let run = self.nws(url, place, now).await?;
+                received(run, nws::SERVICE, now)
+            }
             ForecastFrom::Files {
                 forecast,
                 ensemble,
@@ -158,51 +150,21 @@ impl Fetcher {
         }
     }
 
-    /// A point, its grid cell, and the alerts beside it; the forecast goes on without alerts that do not come.
-    async fn nws(
-        &self,
-        url: &str,
-        place: &Place,
-        now: DateTime<Utc>,
-    ) -> Result<Forecast, WeatherError> {
-        let point = self
-            .ask(&nws::point_address(url, place), &nws::point())
-            .await?;
-        let run = self.ask(&point.grid_address(url), &nws::grid()).await?;
-        let alerts = self
-            .ask(&nws::alerts_address(url, place), &nws::alerts())
-            .await;
-        let warnings: Vec<FrostWarning> = match alerts {
-            Ok(alerts) => nws::concerning(alerts, &point),
-            Err(error) => {
-                tracing::warn!(%error, "the forecast goes on without official warnings");
-                Vec::new()
-            }
-        };
-        let forecast = received(run, nws::SERVICE, now)?;
-        Ok(Forecast {
-            warnings,
-            ..forecast
-        })
-    }
-
-    /// The record of past years at the place, as it stands `today`.
+    /// The official warnings of frost and freeze at the place; none when the source gives no warnings at all.
     ///
     /// # Errors
-    /// When it does not come or cannot be read.
-    pub async fn history(
+    /// When they do not come or cannot be read.
+    pub async fn warnings(
         &self,
-        from: &HistoryFrom,
+        from: &ForecastFrom,
         place: &Place,
-        today: NaiveDate,
-    ) -> Result<DailyRecord, WeatherError> {
+        now: DateTime<Utc>,
+    ) -> Result<Option<Vec<FrostWarning>>, WeatherError> {
         match from {
-            HistoryFrom::OpenMeteo { url, years, key } => {
-                let question = open_meteo::archive(place, *years, today).with_key(key.as_ref());
-                self.ask(url, &question).await
-            }
-            HistoryFrom::GhcnFile(path) => files::ghcn(path).await,
-            HistoryFrom::ArchiveFile(path) => files::archive(path).await,
+            ForecastFrom::Nws { url } => self.nws_warnings(url, place, now).await.map(Some),
+            ForecastFrom::OpenMeteo { .. }
+            | ForecastFrom::MetNorway { .. }
+            | ForecastFrom::Files { .. } => Ok(None),
         }
     }
 
@@ -210,8 +172,33 @@ impl Fetcher {
     ///
     /// # Errors
     /// When it does not come or cannot be read.
-    pub async fn elevation(&self, url: &str, place: &Place) -> Result<Metres, WeatherError> {
-        self.ask(url, &open_meteo::elevation(place)).await
+    pub async fn elevation(
+        &self,
+        url: &str,
+        place: &Place,
+        now: DateTime<Utc>,
+    ) -> Result<Metres, WeatherError> {
+        self.ask(url, &open_meteo::elevation(place), now).await
+    }
+}
+
+impl ForecastFrom {
+    /// The name of the source, as [`Forecast::source`] has it.
+    pub fn name(&self) -> String {
+        match self {
+            Self::OpenMeteo { .. } => open_meteo::SERVICE.name.to_owned(),
+            Self::MetNorway { .. } => met_norway::SERVICE.name.to_owned(),
+            Self::Nws { .. } => nws::SERVICE.name.to_owned(),
+            Self::Files { forecast, .. } => files::name(forecast),
+        }
+    }
+
+    /// Whether it is a service, which is asked with care; a file may be read at any time.
+    pub const fn is_service(&self) -> bool {
+        match self {
+            Self::OpenMeteo { .. } | Self::MetNorway { .. } | Self::Nws { .. } => true,
+            Self::Files { .. } => false,
+        }
     }
 }
 
@@ -255,26 +242,7 @@ impl fmt::Display for ForecastFrom {
     }
 }
 
-/// In words, without the address: it may hold a key.
-impl fmt::Display for HistoryFrom {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::OpenMeteo { years, .. } => {
-                write!(f, "{} archive, {years} years", open_meteo::SERVICE.name)
-            }
-            Self::GhcnFile(path) => write!(f, "station file {}", path.display()),
-            Self::ArchiveFile(path) => write!(f, "archive file {}", path.display()),
-        }
-    }
-}
-
 impl fmt::Debug for ForecastFrom {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        fmt::Display::fmt(self, f)
-    }
-}
-
-impl fmt::Debug for HistoryFrom {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         fmt::Display::fmt(self, f)
     }

@@ -1,10 +1,11 @@
-//! The page and the status over HTTP.
+//! The pages and the status over HTTP.
 //!
-//! In: the [`Snapshot`] that the last cycle left, readings that are posted. Out: a page, a JSON status, a health reply,
-//! the posts. Computes nothing, keeps nothing, and cannot hold up a cycle.
+//! In: the [`Snapshot`] that the last cycle left, the almanac, readings that are posted. Out: pages, their style sheet, a
+//! JSON status, a health reply, the posts. Computes nothing, keeps nothing, and cannot hold up a cycle.
 
 mod page;
 mod readings;
+mod reply;
 mod snapshot;
 mod status;
 
@@ -14,12 +15,16 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
-use axum::extract::State;
-use axum::http::header::{CACHE_CONTROL, CONTENT_SECURITY_POLICY, X_CONTENT_TYPE_OPTIONS};
-use axum::http::{HeaderValue, StatusCode};
+use axum::extract::rejection::QueryRejection;
+use axum::extract::{Path, Query, State};
+use axum::http::header::{
+    CACHE_CONTROL, CONTENT_SECURITY_POLICY, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
+};
+use axum::http::{HeaderMap, HeaderValue, StatusCode};
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::get;
 use chrono::{DateTime, Utc};
+use serde::Deserialize;
 use thiserror::Error;
 use tokio::net::TcpListener;
 use tokio::sync::watch;
@@ -29,8 +34,12 @@ use tower_http::limit::RequestBodyLimitLayer;
 use tower_http::set_header::SetResponseHeaderLayer;
 use tower_http::timeout::TimeoutLayer;
 
+use reply::{CSS, HTML, tagged};
+
+use crate::almanac::Almanac;
+
 pub use readings::{Posted, Receipt, Slot, readings};
-pub use snapshot::{Board, GardenSnapshot, Snapshot};
+pub use snapshot::{Board, GardenSnapshot, JournalEntry, Snapshot};
 
 /// A request that takes longer is answered with a time-out.
 const REQUEST_TIMEOUT: Duration = Duration::from_secs(10);
@@ -38,9 +47,15 @@ const REQUEST_TIMEOUT: Duration = Duration::from_secs(10);
 /// Open connections get so long to finish when the program ends; less than a service manager waits.
 const DRAIN_TIMEOUT: Duration = Duration::from_secs(5);
 
-/// The page brings its own style and nothing else may load or run.
-const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'; \
-                      frame-ancestors 'none'";
+/// Pages load their style sheet from here and nothing else may load or run.
+const POLICY: &str = "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; \
+                      base-uri 'none'; frame-ancestors 'none'";
+
+/// The style sheet of all pages.
+const STYLE: &str = include_str!("web/style.css");
+
+/// What is written into the search of the almanac is read no further than so many letters.
+const SOUGHT_MAX: usize = 100;
 
 /// A server that cannot start or go on.
 #[derive(Debug, Error)]
@@ -64,6 +79,7 @@ pub type Now = Arc<dyn Fn() -> DateTime<Utc> + Send + Sync>;
 #[derive(Clone)]
 struct Shared {
     snapshot: watch::Receiver<Arc<Snapshot>>,
+    almanac: Arc<Almanac>,
     now: Now,
 }
 
@@ -105,17 +121,30 @@ pub async fn serve(
     }
 }
 
-/// The routes over the newest snapshot.
-pub fn app(snapshot: watch::Receiver<Arc<Snapshot>>, now: Now) -> Router {
+/// The routes over the newest snapshot and the almanac.
+pub fn app(snapshot: watch::Receiver<Arc<Snapshot>>, almanac: Arc<Almanac>, now: Now) -> Router {
     let header =
         |name, value| SetResponseHeaderLayer::overriding(name, HeaderValue::from_static(value));
     Router::new()
-        .route("/", get(show_page))
+        .route("/", get(show_board))
+        .route("/garden/{garden}", get(show_garden))
+        .route("/garden/{garden}/plan", get(show_plan))
+        .route("/garden/{garden}/journal", get(show_journal))
+        .route("/garden/{garden}/cut/{cut}", get(show_cut))
+        .route("/almanac", get(show_kinds))
+        .route("/almanac/{kind}", get(show_kind))
+        .route("/style.css", get(show_style))
         .route("/status", get(show_status))
         .route("/healthz", get(show_health))
-        .with_state(Shared { snapshot, now })
+        .fallback(get(async || missing()))
+        .with_state(Shared {
+            snapshot,
+            almanac,
+            now,
+        })
         .layer(header(CONTENT_SECURITY_POLICY, POLICY))
         .layer(header(X_CONTENT_TYPE_OPTIONS, "nosniff"))
+        .layer(header(REFERRER_POLICY, "no-referrer"))
         .layer(header(CACHE_CONTROL, "no-cache"))
         .layer(RequestBodyLimitLayer::new(1024))
         .layer(TimeoutLayer::with_status_code(
@@ -125,9 +154,93 @@ pub fn app(snapshot: watch::Receiver<Arc<Snapshot>>, now: Now) -> Router {
         .layer(CatchPanicLayer::new())
 }
 
-async fn show_page(State(shared): State<Shared>) -> Html<String> {
+impl Shared {
+    /// A page of a garden; the page that says so where there is no such one.
+    fn of_garden(
+        &self,
+        (headers, name): (&HeaderMap, &str),
+        page: impl FnOnce(&GardenSnapshot) -> Option<String>,
+    ) -> Response {
+        let snapshot = Arc::clone(&self.snapshot.borrow());
+        let garden = snapshot.gardens.iter().find(|garden| garden.name == name);
+        match garden.and_then(page) {
+            Some(page) => tagged(headers, HTML, page),
+            None => missing(),
+        }
+    }
+}
+
+fn missing() -> Response {
+    (StatusCode::NOT_FOUND, Html(page::missing())).into_response()
+}
+
+async fn show_board(State(shared): State<Shared>, headers: HeaderMap) -> Response {
     let snapshot = Arc::clone(&shared.snapshot.borrow());
-    Html(page::board(&snapshot))
+    tagged(&headers, HTML, page::board(&snapshot))
+}
+
+async fn show_garden(
+    State(shared): State<Shared>,
+    Path(garden): Path<String>,
+    headers: HeaderMap,
+) -> Response {
+    shared.of_garden((&headers, &garden), |garden| Some(page::garden(garden)))
+}
+
+async fn show_plan(
+    State(shared): State<Shared>,
+    Path(garden): Path<String>,
+    headers: HeaderMap,
+) -> Response {
+    shared.of_garden((&headers, &garden), |garden| Some(page::plan(garden)))
+}
+
+async fn show_journal(
+    State(shared): State<Shared>,
+    Path(garden): Path<String>,
+    headers: HeaderMap,
+) -> Response {
+    shared.of_garden((&headers, &garden), |garden| Some(page::journal(garden)))
+}
+
+async fn show_cut(
+    State(shared): State<Shared>,
+    Path((garden, cut)): Path<(String, String)>,
+    headers: HeaderMap,
+) -> Response {
+    shared.of_garden((&headers, &garden), |garden| page::cut(garden, &cut))
+}
+
+/// What is sought in the almanac.
+#[derive(Debug, Default, Deserialize)]
+struct Sought {
+    #[serde(default)]
+    q: String,
+}
+
+async fn show_kinds(
+    State(shared): State<Shared>,
+    sought: Result<Query<Sought>, QueryRejection>,
+    headers: HeaderMap,
+) -> Response {
+    let sought = sought.map(|Query(sought)| sought.q).unwrap_or_default();
+    let sought: String = sought.chars().take(SOUGHT_MAX).collect();
+    tagged(&headers, HTML, page::kinds(&shared.almanac, &sought))
+}
+
+async fn show_kind(
+    State(shared): State<Shared>,
+    Path(kind): Path<String>,
+    headers: HeaderMap,
+) -> Response {
+    match shared.almanac.kind(&kind) {
+        Some(kind) => tagged(&headers, HTML, page::kind(kind)),
+        None => missing(),
+    }
+}
+
+async fn show_style(headers: HeaderMap) -> Response {
+    tagged(&headers, CSS, STYLE.to_owned())
 }
 
 async fn show_status(State(shared): State<Shared>) -> Response {

@@ -9,7 +9,9 @@ use super::board::print_wrapped;
 use super::once::open;
 use crate::climate::freeze::FreezeDates;
 use crate::climate::{Climate, DailyRecord};
-use crate::config::{ForecastSettings, GardenSettings, HistorySettings, MailRoute, Settings};
+use crate::config::{
+    ForecastSettings, ForecastSource, GardenSettings, HistorySettings, MailRoute, Settings,
+};
 use crate::daemon::Reach;
 use crate::garden::zone_data_version;
 use crate::message::words;
@@ -33,6 +35,12 @@ pub(super) async fn check(args: &FileArgs) -> anyhow::Result<()> {
         let weather = house.gather(garden, now, Reach::Here).await?;
         writeln!(out)?;
         tell_garden(&mut out, garden, &house.settings, now)?;
+        for state in house.source_states(garden).await? {
+            let zone = &garden.garden.place.zone;
+            let clock = |at| zone.local(at).format("%a %-d %B, %H:%M").to_string();
+            let told = words::source_state(&state, now, clock);
+            print_wrapped(&mut out, &format!("{told}."), 2)?;
+        }
         tell_record(&mut out, garden, weather.record.as_ref())?;
     }
     Ok(())
@@ -73,20 +81,8 @@ fn tell_garden(
         place.longitude(),
         place.zone.name()
     )?;
-    let forecast = match &settings.forecast {
-        ForecastSettings::OpenMeteo {
-            ensemble_model: Some(model),
-            ..
-        } => format!("Open-Meteo with the ensemble {model}"),
-        ForecastSettings::OpenMeteo {
-            ensemble_model: None,
-            ..
-        } => "Open-Meteo".to_owned(),
-        ForecastSettings::MetNorway { .. } => "MET Norway".to_owned(),
-        ForecastSettings::Nws { .. } => "the US National Weather Service".to_owned(),
-        ForecastSettings::Files { forecast, .. } => forecast.display().to_string(),
-    };
-    writeln!(out, "  forecast from {forecast}")?;
+    let forecasts: Vec<String> = settings.forecasts.iter().map(source).collect();
+    writeln!(out, "  forecast from {}", forecasts.join(", then "))?;
     let mut due = Some(now);
     let cycles: Vec<String> = std::iter::from_fn(|| {
         due = all.schedule.next_after(due?, &place.zone);
@@ -139,13 +135,32 @@ fn tell_record(
             record.origin
         );
     };
-    writeln!(out, "  record of past years: {}", climate.title())?;
+    let garden = &settings.garden;
+    let site = climate.site.map(|site| site.from(&garden.place));
+    let unsaid = if site.is_none() {
+        "; where it was measured the file does not say: give latitude, longitude and elevation in [garden.history]"
+    } else {
+        ""
+    };
+    let title = format!(
+        "record of past years: {}{}{unsaid}",
+        climate.title(),
+        words::site(site, garden.units)
+    );
+    print_wrapped(out, &title, 2)?;
+    let known = format!(
+        "its days run over {} years, {} of which are whole enough to use: a chance of 10 of 100 is known to about {:.0} \
+         of 100 either way",
+        years_between(record),
+        climate.years,
+        words::off_by(climate.years)
+    );
+    print_wrapped(out, &known, 2)?;
     writeln!(
         out,
         "  hardiness zone about {:.1}",
         climate.hardiness_zone()
     )?;
-    let garden = &settings.garden;
     let limit = Celsius::from_fahrenheit(HARD_FREEZE_F);
     let told = |record: &DailyRecord| {
         words::freeze_dates(&FreezeDates::of(record, limit, garden.place.hemisphere()))
@@ -168,4 +183,27 @@ fn tell_record(
         ),
         2,
     )
+}
+
+/// Years from the first to the last day of a record, begun ones counted.
+fn years_between(record: &DailyRecord) -> u32 {
+    let whole = record.last().years_since(record.first());
+    whole.unwrap_or_default() + 1
+}
+
+/// A source of forecasts, in words.
+fn source(source: &ForecastSource) -> String {
+    match &source.from {
+        ForecastSettings::OpenMeteo {
+            ensemble_model: Some(model),
+            ..
+        } => format!("Open-Meteo with the ensemble {model}"),
+        ForecastSettings::OpenMeteo {
+            ensemble_model: None,
+            ..
+        } => "Open-Meteo".to_owned(),
+        ForecastSettings::MetNorway { .. } => "MET Norway".to_owned(),
+        ForecastSettings::Nws { .. } => "the US National Weather Service".to_owned(),
+        ForecastSettings::Files { forecast, .. } => forecast.display().to_string(),
+    }
 }

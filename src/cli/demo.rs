@@ -15,6 +15,7 @@ use super::board::{self, Colour};
 use super::invented::Invented;
 use crate::config::Settings;
 use crate::daemon::{Clock, House};
+use crate::forecast::Several;
 use crate::look::Weather;
 use crate::store::Store;
 use crate::web;
@@ -56,7 +57,7 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
                 garden,
                 Weather {
                     record: Some(record),
-                    forecast: Some(forecast),
+                    forecasts: Several::only(Some(forecast)),
                     ..Weather::default()
                 },
                 args.at,
@@ -75,7 +76,7 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
         Err(_) => web::listen(SocketAddr::new(args.listen.ip(), 0)).await?,
     };
     let (_publish, newest) = watch::channel(snapshot);
-    let app = web::app(newest, house.clock.teller());
+    let app = web::app(newest, house.almanac(), house.clock.teller());
     writeln!(out, "The page: http://{}/", listener.local_addr()?)?;
     if args.exit {
         stop.cancel();

@@ -61,7 +61,7 @@ pub(super) async fn plan(args: &PlanArgs) -> anyhow::Result<()> {
         let year = args
             .year
             .unwrap_or(garden.garden.place.zone.date(now).year());
-        let runs = weather.runs.iter().chain(&weather.forecast);
+        let runs = weather.runs.iter().chain(&weather.forecasts.used);
         let known = Known {
             climate: climate.as_ref(),
             deeds: &weather.deeds,

@@ -257,7 +257,7 @@ async fn height(
     place: &Place,
 ) -> anyhow::Result<Option<Metres>> {
     let found = match Fetcher::new(contact, PATIENCE) {
-        Ok(fetcher) => fetcher.elevation(url, place).await,
+        Ok(fetcher) => fetcher.elevation(url, place, Clock::system().now()).await,
         Err(error) => Err(error),
     };
     match found {

@@ -66,15 +66,15 @@ impl Checker<'_> {
         let thermometer = raw.thermometer.as_ref();
         let thermometer =
             thermometer.map(|raw| self.thermometer(raw, &spots, zone.map_err(|told| *told)));
-        let forecast = self.forecast(raw.forecast.as_ref());
-        let history = self.history(raw.history.as_ref());
         let fresh_for = match &raw.fresh_for {
             Some(value) => self.fresh_for(value),
             None => Ok(FRESH_FOR),
         };
+        let forecasts = self.forecasts(raw.forecast.as_ref(), fresh_for);
+        let history = self.history(raw.history.as_ref());
         Ok(GardenSettings {
             garden: garden?,
-            forecast: forecast?,
+            forecasts: forecasts?,
             history: history?,
             fresh_for: fresh_for?,
             thermometer: thermometer.transpose()?,
@@ -157,7 +157,8 @@ impl Checker<'_> {
         Ok(Chance::of(ways / 100.0))
     }
 
-    fn fresh_for(&mut self, value: &Spanned<String>) -> Checked<TimeDelta> {
+    /// How old data may be and still support a go.
+    pub(super) fn fresh_for(&mut self, value: &Spanned<String>) -> Checked<TimeDelta> {
         let allowed = format!(
             "\"1 h\" to \"{} h\", such as \"{} h\"",
             USABLE_FOR.num_hours(),

@@ -3,8 +3,11 @@
 //! Every key is optional here, so that a missing one is told together with the other faults; every value keeps its
 //! place in the file.
 
-use serde::Deserialize;
-use serde::de::IgnoredAny;
+use std::fmt;
+
+use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
+use serde::de::{IgnoredAny, MapAccess, SeqAccess, Visitor};
+use serde::{Deserialize, Deserializer};
 use toml::Spanned;
 use toml::value::Datetime;
 
@@ -99,7 +102,7 @@ pub(super) struct RawGarden {
     pub(super) mail_to: Key<String>,
     pub(super) remark: Key<String>,
     pub(super) fresh_for: Key<String>,
-    pub(super) forecast: Key<RawForecast>,
+    pub(super) forecast: Key<RawForecasts>,
     pub(super) history: Key<RawHistory>,
     pub(super) choices: Key<RawChoices>,
     pub(super) thermometer: Key<RawThermometer>,
@@ -109,7 +112,38 @@ pub(super) struct RawGarden {
     pub(super) plant: List<RawPlant>,
 }
 
-/// `[garden.forecast]`
+/// `[garden.forecast]`, or `[[garden.forecast]]` for each of several.
+#[derive(Debug)]
+pub(super) enum RawForecasts {
+    One(Box<RawForecast>),
+    Several(List<RawForecast>),
+}
+
+/// Not derived: a derived choice would lose the place of a fault in the file.
+impl<'de> Deserialize<'de> for RawForecasts {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Either;
+        impl<'de> Visitor<'de> for Either {
+            type Value = RawForecasts;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a table")
+            }
+
+            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Self::Value, A::Error> {
+                let one = RawForecast::deserialize(MapAccessDeserializer::new(map))?;
+                Ok(RawForecasts::One(Box::new(one)))
+            }
+
+            fn visit_seq<A: SeqAccess<'de>>(self, list: A) -> Result<Self::Value, A::Error> {
+                List::deserialize(SeqAccessDeserializer::new(list)).map(RawForecasts::Several)
+            }
+        }
+        deserializer.deserialize_any(Either)
+    }
+}
+
+/// One source of forecasts.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "a table")]
 pub(super) struct RawForecast {
@@ -125,6 +159,7 @@ pub(super) struct RawForecast {
     pub(super) forecast: Key<String>,
     pub(super) ensemble: Key<String>,
     pub(super) data_at: Key<Datetime>,
+    pub(super) fresh_for: Key<String>,
 }
 
 /// `[garden.history]`
@@ -139,6 +174,10 @@ pub(super) struct RawHistory {
     /// Refused, and never read.
     pub(super) key: Key<IgnoredAny>,
     pub(super) file: Key<String>,
+    /// Where the record of the file was measured.
+    pub(super) latitude: Key<f64>,
+    pub(super) longitude: Key<f64>,
+    pub(super) elevation: Key<String>,
 }
 
 /// `[garden.thermometer]`

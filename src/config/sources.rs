@@ -1,7 +1,6 @@
-//! Where the weather of a garden comes from: forecast and past years.
+//! Where the forecasts of a garden come from, and whom the services may write to.
 
 use std::ops::Range;
-use std::path::PathBuf;
 use std::time::Duration;
 
 use chrono::{DateTime, NaiveDateTime, TimeDelta, Utc};
@@ -13,58 +12,39 @@ use toml::value::{Datetime, Offset};
 use super::check::{Checker, Given};
 use super::faults::{Checked, START, Table, Told};
 use super::paid::plan;
-use super::raw::{Key, RawForecast, RawGarden, RawHistory, RawWeather};
-use super::{ForecastSettings, HistorySettings, WeatherSettings};
+use super::raw::{Key, RawForecast, RawForecasts, RawGarden, RawWeather};
+use super::{ForecastSettings, ForecastSource, WeatherSettings};
 
 /// The forecast service of Open-Meteo.
 pub const FORECAST_URL: &str = "https://api.open-meteo.com/v1/forecast";
 /// Its ensembles.
 pub const ENSEMBLE_URL: &str = "https://ensemble-api.open-meteo.com/v1/ensemble";
-/// Its archive of past days.
-pub const ARCHIVE_URL: &str = "https://archive-api.open-meteo.com/v1/archive";
 /// MET Norway's Locationforecast, the complete product.
 pub const MET_NORWAY_URL: &str = "https://api.met.no/weatherapi/locationforecast/2.0/complete";
 /// The US National Weather Service.
 pub const NWS_URL: &str = "https://api.weather.gov";
-/// How many past years are asked for: the span of a climate normal of the WMO.
-pub const HISTORY_YEARS: u32 = 30;
 /// How long one answer of a service may take.
 pub const TIMEOUT: Duration = Duration::from_secs(20);
 
 #[derive(Clone, Copy)]
-enum ForecastSource {
+enum ForecastKind {
     OpenMeteo,
     MetNorway,
     Nws,
     Files,
 }
 
-#[derive(Clone, Copy)]
-enum HistorySource {
-    OpenMeteo,
-    GhcnFile,
-    ArchiveFile,
-    None,
-}
-
-const FORECAST_SOURCES: [(&str, ForecastSource); 4] = [
-    ("open-meteo", ForecastSource::OpenMeteo),
-    ("met-norway", ForecastSource::MetNorway),
-    ("nws", ForecastSource::Nws),
-    ("files", ForecastSource::Files),
-];
-
-const HISTORY_SOURCES: [(&str, HistorySource); 4] = [
-    ("open-meteo", HistorySource::OpenMeteo),
-    ("ghcn-file", HistorySource::GhcnFile),
-    ("archive-file", HistorySource::ArchiveFile),
-    ("none", HistorySource::None),
+const FORECAST_SOURCES: [(&str, ForecastKind); 4] = [
+    ("open-meteo", ForecastKind::OpenMeteo),
+    ("met-norway", ForecastKind::MetNorway),
+    ("nws", ForecastKind::Nws),
+    ("files", ForecastKind::Files),
 ];
 
 /// The sources that lie on the net.
 const SERVICES: [&str; 3] = ["open-meteo", "met-norway", "nws"];
 
-const SOURCE: &str = "source = \"open-meteo\"";
+pub(super) const SOURCE: &str = "source = \"open-meteo\"";
 
 impl Checker<'_> {
     /// `[weather]`; the address of the keeper has to be there as soon as a service is asked.
@@ -126,38 +106,85 @@ impl Checker<'_> {
         Ok(timeout.to_std().unwrap_or(TIMEOUT))
     }
 
-    /// `[garden.forecast]`; without it, the service.
-    pub(super) fn forecast(&mut self, raw: Given<'_, RawForecast>) -> Checked<ForecastSettings> {
-        let Some(table) = raw else {
-            return Ok(ForecastSettings::OpenMeteo {
-                url: FORECAST_URL.to_owned(),
-                ensemble_url: ENSEMBLE_URL.to_owned(),
-                ensemble_model: None,
-                freshness_url: None,
-                key: None,
-            });
+    /// `[garden.forecast]`, or several of `[[garden.forecast]]`; without any, the service. Where a source has no limit
+    /// of its own, that of the garden holds.
+    pub(super) fn forecasts(
+        &mut self,
+        raw: Given<'_, RawForecasts>,
+        fresh_for: Checked<TimeDelta>,
+    ) -> Checked<Vec<ForecastSource>> {
+        let tables: Vec<(&RawForecast, Table)> = match raw.map(|raw| (raw.get_ref(), raw)) {
+            None => {
+                let from = ForecastSettings::OpenMeteo {
+                    url: FORECAST_URL.to_owned(),
+                    ensemble_url: ENSEMBLE_URL.to_owned(),
+                    ensemble_model: None,
+                    freshness_url: None,
+                    key: None,
+                };
+                let fresh_for = fresh_for?;
+                return Ok(vec![ForecastSource { from, fresh_for }]);
+            }
+            Some((RawForecasts::One(one), table)) => {
+                vec![(one, Table::of("[garden.forecast]", table))]
+            }
+            Some((RawForecasts::Several(several), _)) => several
+                .iter()
+                .map(|table| (table.get_ref(), Table::of("[[garden.forecast]]", table)))
+                .collect(),
         };
-        let raw = table.get_ref();
-        let heading = Table::of("[garden.forecast]", table);
-        let source = self.required(raw.source.as_ref(), &heading, "source", SOURCE)?;
+        if let (Some(raw), true) = (raw, tables.is_empty()) {
+            let fault = self.remark(raw, "forecast is a list without a source");
+            let hint = "give each source a table [[garden.forecast]], or take the line out: then the forecast comes from open-meteo";
+            return Err(self.tell(fault.hint(hint)));
+        }
+        self.each_once(&tables);
+        let forecast = |(raw, heading): &(&RawForecast, Table)| {
+            let from = self.forecast(raw, heading);
+            let fresh_for = match &raw.fresh_for {
+                Some(value) => self.fresh_for(value),
+                None => fresh_for,
+            };
+            Ok(ForecastSource {
+                from: from?,
+                fresh_for: fresh_for?,
+            })
+        };
+        let forecasts: Vec<Checked<ForecastSource>> = tables.iter().map(forecast).collect();
+        forecasts.into_iter().collect()
+    }
+
+    /// Each service and file once: what it says counts once.
+    fn each_once(&mut self, tables: &[(&RawForecast, Table)]) {
+        let name = |(raw, _): &(&RawForecast, Table)| {
+            let file = raw.forecast.as_ref();
+            let named = file.or(raw.source.as_ref())?;
+            Some((named.get_ref().trim().to_owned(), named.span()))
+        };
+        let hint = "take one of them out; other sources are other tables [[garden.forecast]]";
+        self.only_once(("source", hint), tables.iter().filter_map(name));
+    }
+
+    fn forecast(&mut self, raw: &RawForecast, heading: &Table) -> Checked<ForecastSettings> {
+        let source = self.required(raw.source.as_ref(), heading, "source", SOURCE)?;
         let chosen = self.choice(("source", source), &FORECAST_SOURCES)?;
         self.foreign_to_forecast(raw, chosen, source.get_ref());
         match chosen {
-            ForecastSource::OpenMeteo => self.forecast_service(raw),
-            ForecastSource::MetNorway => {
+            ForecastKind::OpenMeteo => self.forecast_service(raw),
+            ForecastKind::MetNorway => {
                 let url = self.url_or("url", raw.url.as_ref(), MET_NORWAY_URL)?;
                 Ok(ForecastSettings::MetNorway { url })
             }
-            ForecastSource::Nws => {
+            ForecastKind::Nws => {
                 let url = self.url_or("url", raw.url.as_ref(), NWS_URL)?;
                 Ok(ForecastSettings::Nws { url })
             }
-            ForecastSource::Files => self.forecast_files(raw, &heading),
+            ForecastKind::Files => self.forecast_files(raw, heading),
         }
     }
 
     /// Complains of the keys that mean nothing beside a source.
-    fn foreign_to_forecast(&mut self, raw: &RawForecast, chosen: ForecastSource, name: &str) {
+    fn foreign_to_forecast(&mut self, raw: &RawForecast, chosen: ForecastKind, name: &str) {
         let url = [("url", place(&raw.url))];
         let open_meteo = [
             ("ensemble_url", place(&raw.ensemble_url)),
@@ -173,9 +200,9 @@ impl Checker<'_> {
             ("data_at", place(&raw.data_at)),
         ];
         let foreign = match chosen {
-            ForecastSource::OpenMeteo => files.to_vec(),
-            ForecastSource::MetNorway | ForecastSource::Nws => [&open_meteo[..], &files].concat(),
-            ForecastSource::Files => [&url[..], &open_meteo].concat(),
+            ForecastKind::OpenMeteo => files.to_vec(),
+            ForecastKind::MetNorway | ForecastKind::Nws => [&open_meteo[..], &files].concat(),
+            ForecastKind::Files => [&url[..], &open_meteo].concat(),
         };
         self.meaningless(&format!("source = \"{name}\""), &foreign);
     }
@@ -221,82 +248,7 @@ impl Checker<'_> {
         })
     }
 
-    /// `[garden.history]`; without it, the service.
-    pub(super) fn history(&mut self, raw: Given<'_, RawHistory>) -> Checked<HistorySettings> {
-        let Some(table) = raw else {
-            return Ok(HistorySettings::OpenMeteo {
-                url: ARCHIVE_URL.to_owned(),
-                years: HISTORY_YEARS,
-                key: None,
-            });
-        };
-        let raw = table.get_ref();
-        let heading = Table::of("[garden.history]", table);
-        let source = self.required(raw.source.as_ref(), &heading, "source", SOURCE)?;
-        let chosen = self.choice(("source", source), &HISTORY_SOURCES)?;
-        let beside = format!("source = \"{}\"", source.get_ref());
-        let (url, years) = (("url", place(&raw.url)), ("years", place(&raw.years)));
-        let file = ("file", place(&raw.file));
-        let key = [
-            ("key_file", place(&raw.key_file)),
-            ("key_env", place(&raw.key_env)),
-            ("key", place(&raw.key)),
-        ];
-        if !matches!(chosen, HistorySource::OpenMeteo) {
-            self.meaningless(&beside, &key);
-        }
-        match chosen {
-            HistorySource::OpenMeteo => {
-                self.meaningless(&beside, &[file]);
-                self.history_service(raw)
-            }
-            HistorySource::GhcnFile => {
-                self.meaningless(&beside, &[url, years]);
-                self.history_file(raw, &heading)
-                    .map(HistorySettings::GhcnFile)
-            }
-            HistorySource::ArchiveFile => {
-                self.meaningless(&beside, &[url, years]);
-                self.history_file(raw, &heading)
-                    .map(HistorySettings::ArchiveFile)
-            }
-            HistorySource::None => {
-                self.meaningless(&beside, &[url, years, file]);
-                let what = "without past years no cut that leaves a plant tender is ever go";
-                let warning = self.remark(source, what);
-                let hint =
-                    "take out the table [garden.history]: then past years come from the service";
-                self.faults.warn(warning.hint(hint));
-                Ok(HistorySettings::None)
-            }
-        }
-    }
-
-    fn history_file(&mut self, raw: &RawHistory, table: &Table) -> Checked<PathBuf> {
-        let example = "file = \"past-years\"";
-        let file = self.required(raw.file.as_ref(), table, "file", example)?;
-        self.path(("file", file))
-    }
-
-    fn history_service(&mut self, raw: &RawHistory) -> Checked<HistorySettings> {
-        let key = self.key(
-            raw.key.as_ref().map(Spanned::span),
-            raw.key_file.as_ref(),
-            raw.key_env.as_ref(),
-        );
-        let url = self.url_or("url", raw.url.as_ref(), plan(key.as_ref())(ARCHIVE_URL));
-        let years = match &raw.years {
-            Some(value) => self.whole(("years", value), 10..=80),
-            None => Ok(HISTORY_YEARS),
-        };
-        Ok(HistorySettings::OpenMeteo {
-            url: url?,
-            years: years?,
-            key: key?,
-        })
-    }
-
-    fn url_or(
+    pub(super) fn url_or(
         &mut self,
         key: &'static str,
         value: Given<'_, String>,
@@ -335,7 +287,7 @@ fn instant_of(written: &Datetime) -> Option<DateTime<Utc>> {
     clippy::ref_option,
     reason = "it is asked of the keys of a raw table, one by one"
 )]
-fn place<T>(key: &Key<T>) -> Option<Range<usize>> {
+pub(super) fn place<T>(key: &Key<T>) -> Option<Range<usize>> {
     key.as_ref().map(Spanned::span)
 }
 
@@ -345,10 +297,14 @@ impl RawGarden {
         let is_service = |source: Given<'_, String>| {
             source.is_none_or(|source| SERVICES.contains(&source.get_ref().as_str()))
         };
-        let forecast = self.forecast.as_ref().map(Spanned::get_ref);
+        let is_file = |raw: &RawForecast| !is_service(raw.source.as_ref());
+        let only_files = match self.forecast.as_ref().map(Spanned::get_ref) {
+            None => false,
+            Some(RawForecasts::One(raw)) => is_file(raw),
+            Some(RawForecasts::Several(list)) => list.iter().all(|raw| is_file(raw.get_ref())),
+        };
         let history = self.history.as_ref().map(Spanned::get_ref);
-        is_service(forecast.and_then(|raw| raw.source.as_ref()))
-            || is_service(history.and_then(|raw| raw.source.as_ref()))
+        !only_files || is_service(history.and_then(|raw| raw.source.as_ref()))
     }
 }
 

@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, Utc};
 
+use super::sources::fresh_for;
 use super::{DaemonError, House, Reach};
 use crate::climate::Climate;
 use crate::config::GardenSettings;
@@ -34,8 +35,7 @@ pub enum Word {
 
 /// The verdicts on a garden's cuts and what they trust, without telling anybody.
 pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> Seen {
-    let climate = weather.record.as_ref().and_then(Climate::of);
-    view(garden, climate.as_ref()).look(weather, now)
+    from_here(garden, weather, |view| view.look(weather, now))
 }
 
 /// How the dates of one cut move when a parameter moves by its uncertainty.
@@ -45,17 +45,18 @@ pub fn moved(
     weather: &Weather,
     now: DateTime<Utc>,
 ) -> Vec<Sensitivity> {
-    let climate = weather.record.as_ref().and_then(Climate::of);
-    view(garden, climate.as_ref()).moved(cut, weather, now)
+    from_here(garden, weather, |view| view.moved(cut, weather, now))
 }
 
-fn view<'a>(garden: &'a GardenSettings, climate: Option<&'a Climate>) -> View<'a> {
-    View {
+/// Does a piece of work with the view on a garden that its settings give.
+fn from_here<T>(garden: &GardenSettings, weather: &Weather, work: impl FnOnce(View<'_>) -> T) -> T {
+    let climate = weather.record.as_ref().and_then(Climate::of);
+    work(View {
         garden: &garden.garden,
-        fresh_for: garden.fresh_for,
-        climate,
+        fresh_for: &fresh_for(garden),
+        climate: climate.as_ref(),
         hung: garden.thermometer.as_ref().map(|own| &own.hung),
-    }
+    })
 }
 
 impl House {
@@ -68,6 +69,8 @@ impl House {
         self.read_station(garden).await?;
         let weather = self.gather(garden, now, Reach::Everywhere).await?;
         self.note_nights(garden, &weather.thermometer).await?;
+        self.tell_of_weather(garden, &weather.forecasts, now)
+            .await?;
         self.judge(garden, weather, now).await
     }
 
@@ -83,10 +86,14 @@ impl House {
     ) -> Result<Vec<Told>, DaemonError> {
         let settings = garden.clone();
         let deeds = weather.deeds.clone();
-        let seen = tokio::task::spawn_blocking(move || look(&settings, &weather, now))
-            .await
-            .map_err(DaemonError::Task)?;
-        let round = self.round(garden, seen, &deeds, now).await?;
+        let looked = tokio::task::spawn_blocking(move || {
+            from_here(&settings, &weather, |view| {
+                (view.look(&weather, now), view.prospect(&weather, now))
+            })
+        });
+        let (seen, prospect) = looked.await.map_err(DaemonError::Task)?;
+        let mut round = self.round(garden, seen, &deeds, now).await?;
+        round.prospect = Some(prospect);
         let told = Told::all(&round);
         let name = garden.garden.name.clone();
         self.keeper
@@ -140,6 +147,7 @@ impl House {
             verdicts,
             skills,
             watches,
+            prospect: None,
             told,
             told_after,
         })

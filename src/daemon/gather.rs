@@ -1,19 +1,14 @@
 //! The weather of a garden: from the service or the file, or what the store has kept of it.
 
-use chrono::{DateTime, TimeDelta, Utc};
-use tracing::{info, warn};
+use chrono::{DateTime, Utc};
 
 use super::{DaemonError, House};
-use crate::climate::DailyRecord;
-use crate::config::{ForecastSettings, GardenSettings, HistorySettings};
+use crate::config::{ForecastSettings, GardenSettings};
 use crate::forecast::Forecast;
 use crate::garden::{Deed, Sighting};
 use crate::look::Weather;
 use crate::store::KEPT_FOR;
-use crate::weather::{ForecastFrom, HistoryFrom};
-
-/// A record from a service is asked for again after so many days.
-const RECORD_KEPT_FOR: TimeDelta = TimeDelta::days(30);
+use crate::weather::ForecastFrom;
 
 /// How far gathering may reach.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,14 +36,21 @@ impl House {
             .recall(move |store| store.verdicts(&name))
             .await?;
         before.retain(|verdict| verdict.at <= now);
+        let forecasts = self.forecasts(garden, now, reach).await?;
+        if reach == Reach::Everywhere {
+            self.hear_warnings(garden, now).await?;
+        }
+        let record = self.record(garden, now, reach).await?;
+        let thermometer = self.thermometer(garden, &forecasts.used, now).await?;
         Ok(Weather {
-            record: self.record(garden, now, reach).await?,
-            forecast: self.forecast(garden, now, reach).await?,
+            record,
+            forecasts,
+            warnings: self.known_warnings(garden, now).await?,
             runs: self.kept_runs(garden, now).await?,
             sightings: self.sightings(garden, now).await?,
             before,
             deeds: self.deeds(garden, now).await?,
-            thermometer: self.thermometer(garden, now).await?,
+            thermometer,
         })
     }
 
@@ -95,101 +97,10 @@ impl House {
         deeds.retain(|deed| deed.on <= today);
         Ok(deeds)
     }
-
-    async fn record(
-        &self,
-        garden: &GardenSettings,
-        now: DateTime<Utc>,
-        reach: Reach,
-    ) -> Result<Option<DailyRecord>, DaemonError> {
-        let name = garden.garden.name.clone();
-        let (from, is_file) = match &garden.history {
-            HistorySettings::None => return Ok(None),
-            HistorySettings::OpenMeteo { url, years, key } => (
-                HistoryFrom::OpenMeteo {
-                    url: url.clone(),
-                    years: *years,
-                    key: key.clone(),
-                },
-                false,
-            ),
-            HistorySettings::GhcnFile(file) => (HistoryFrom::GhcnFile(file.clone()), true),
-            HistorySettings::ArchiveFile(file) => (HistoryFrom::ArchiveFile(file.clone()), true),
-        };
-        let key = name.clone();
-        let kept = self.keeper.recall(move |store| store.record(&key)).await?;
-        let young = kept
-            .as_ref()
-            .is_some_and(|(_, fetched_at)| now - *fetched_at < RECORD_KEPT_FOR);
-        if !is_file && (young || reach == Reach::Here) {
-            return Ok(kept.map(|(record, _)| record));
-        }
-        let today = garden.garden.place.zone.date(now);
-        match self
-            .fetcher
-            .history(&from, &garden.garden.place, today)
-            .await
-        {
-            Ok(record) => {
-                if !is_file {
-                    let fresh = record.clone();
-                    self.keeper
-                        .with(move |store| store.save_record(&name, &fresh, now))
-                        .await?;
-                }
-                Ok(Some(record))
-            }
-            Err(error) => {
-                warn!(
-                    garden = name,
-                    error = chain(&error),
-                    "no new record of past years"
-                );
-                Ok(kept.map(|(record, _)| record))
-            }
-        }
-    }
-
-    async fn forecast(
-        &self,
-        garden: &GardenSettings,
-        now: DateTime<Utc>,
-        reach: Reach,
-    ) -> Result<Option<Forecast>, DaemonError> {
-        let name = garden.garden.name.clone();
-        let from = forecast_from(&garden.forecast);
-        let is_here = matches!(from, ForecastFrom::Files { .. });
-        let from = (is_here || reach == Reach::Everywhere).then_some(from);
-        if let Some(from) = from {
-            match self
-                .fetcher
-                .forecast(&from, &garden.garden.place, now)
-                .await
-            {
-                Ok(run) => {
-                    info!(garden = name, source = run.source, data_at = %run.data_at, "forecast received");
-                    if reach == Reach::Everywhere {
-                        let fresh = run.clone();
-                        self.keeper
-                            .with(move |store| store.save_run(&name, &fresh, now))
-                            .await?;
-                    }
-                    return Ok(Some(run));
-                }
-                Err(error) => warn!(garden = name, error = chain(&error), "no new forecast"),
-            }
-        }
-        let kept = self
-            .keeper
-            .recall(move |store| store.latest_run(&name))
-            .await?;
-        // A run that was made after the moment in question was not known then.
-        Ok(kept.filter(|run| run.data_at <= now))
-    }
 }
 
 /// Where the settings say that a forecast comes from.
-fn forecast_from(settings: &ForecastSettings) -> ForecastFrom {
+pub(super) fn forecast_from(settings: &ForecastSettings) -> ForecastFrom {
     match settings.clone() {
         ForecastSettings::OpenMeteo {
             url,

@@ -4,6 +4,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
+use crate::forecast::Forecast;
 use crate::look::Readings;
 use crate::outlook::night_kinds;
 
@@ -11,10 +12,11 @@ use crate::outlook::night_kinds;
 const TEACH_FOR: TimeDelta = TimeDelta::days(240);
 
 impl House {
-    /// What a garden's thermometer showed up to a moment; nothing where it has none.
+    /// What a garden's thermometer showed up to a moment, its nights as the forecasts tell; nothing where it has none.
     pub(super) async fn thermometer(
         &self,
         garden: &GardenSettings,
+        forecasts: &[Forecast],
         now: DateTime<Utc>,
     ) -> Result<Readings, DaemonError> {
         if garden.thermometer.is_none() {
@@ -23,23 +25,24 @@ impl House {
         let name = garden.garden.name.clone();
         let since = now - TEACH_FOR;
         let first = garden.garden.place.zone.date(since);
-        let (mut readings, conditions) = self
+        let mut readings = self
             .keeper
             .recall(move |store| {
-                let conditions = store.latest_run(&name)?.and_then(|run| run.conditions);
-                Ok((
-                    Readings {
-                        readings: store.readings(&name, since)?,
-                        refused: store.refused_readings(&name)?,
-                        kinds: store.nights(&name, first)?,
-                    },
-                    conditions,
-                ))
+                Ok(Readings {
+                    readings: store.readings(&name, since)?,
+                    refused: store.refused_readings(&name)?,
+                    kinds: store.nights(&name, first)?,
+                })
             })
             .await?;
         let zone = &garden.garden.place.zone;
-        if let Some(conditions) = conditions {
-            readings.kinds.extend(night_kinds(&conditions, zone));
+        // The first source that tells of a night has the last word on it.
+        for conditions in forecasts
+            .iter()
+            .rev()
+            .filter_map(|run| run.conditions.as_ref())
+        {
+            readings.kinds.extend(night_kinds(conditions, zone));
         }
         let today = zone.date(now);
         readings.kinds.retain(|morning, _| *morning <= today);

@@ -4,7 +4,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 use tokio::net::TcpListener;
 use tokio::signal::unix::{SignalKind, signal};
 use tokio::sync::{mpsc, watch};
@@ -24,6 +24,9 @@ const NAP: Duration = Duration::from_mins(1);
 /// So many posts of readings wait at most.
 const POSTS_MAX: usize = 16;
 
+/// How late a look of the schedule may come (estimate).
+const STAGGER: Duration = Duration::from_mins(5);
+
 /// Runs until `stop` is cancelled or a signal to end comes.
 ///
 /// # Errors
@@ -35,7 +38,7 @@ pub async fn run(
 ) -> Result<(), DaemonError> {
     cancel_on_signal(&stop)?;
     let (publish, snapshot) = watch::channel(house.snapshot().await?);
-    let mut app: Router = web::app(snapshot, house.clock.teller());
+    let mut app: Router = web::app(snapshot, house.almanac(), house.clock.teller());
     let slots = house.slots();
     let (post, inbox) = mpsc::channel(POSTS_MAX);
     if !slots.is_empty() {
@@ -70,13 +73,16 @@ async fn tend(
     stop: &CancellationToken,
 ) -> Result<(), DaemonError> {
     let mut looks = LastLooks::new();
+    let mut asked = LastLooks::new();
     loop {
         for garden in house.gardens() {
             if stop.is_cancelled() {
                 return Ok(());
             }
             house.watch_thermometer(garden, &mut looks).await?;
-            if is_due(house, garden).await? {
+            // New warnings are judged at once, with the forecasts that are known.
+            let is_warned = house.watch_warnings(garden, &mut asked).await?;
+            if is_warned || house.is_due(garden).await? {
                 let told = house.cycle(garden).await?;
                 publish.send_replace(house.snapshot().await?);
                 info!(garden = garden.garden.name, told = told.len(), "cycle done");
@@ -90,16 +96,28 @@ async fn tend(
     }
 }
 
-/// Whether a cycle is due: one that was missed is run once.
-async fn is_due(house: &House, garden: &GardenSettings) -> Result<bool, DaemonError> {
-    let name = garden.garden.name.clone();
-    let last: Option<DateTime<Utc>> = house
-        .keeper
-        .recall(move |store| store.last_round(&name))
-        .await?;
-    Ok(house
-        .due_after(garden, last)
-        .is_some_and(|due| due <= house.clock.now()))
+impl House {
+    /// Whether a cycle is due: one that was missed is run once, and a source that was silent is asked again between the
+    /// looks of the schedule. Looks of the schedule come up to [`STAGGER`] late, so that not everybody who asks a service
+    /// does so at the same minute.
+    ///
+    /// # Errors
+    /// When the store fails.
+    pub async fn is_due(&self, garden: &GardenSettings) -> Result<bool, DaemonError> {
+        let name = garden.garden.name.clone();
+        let last: Option<DateTime<Utc>> = self
+            .keeper
+            .recall(move |store| store.last_round(&name))
+            .await?;
+        let now = self.clock.now();
+        let name = &garden.garden.name;
+        let late = self.fetcher.stagger(name, STAGGER);
+        let late = TimeDelta::from_std(late).unwrap_or_default();
+        let due = self.due_after(garden, last);
+        let due = due.map(|due| if last.is_some() { due + late } else { due });
+        let again = self.silence.again_at(name);
+        Ok(due.into_iter().chain(again).any(|due| due <= now))
+    }
 }
 
 fn cancel_on_signal(stop: &CancellationToken) -> Result<(), DaemonError> {

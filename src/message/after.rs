@@ -192,7 +192,7 @@ fn small_print(watch: &Watch, garden: &Garden, now: DateTime<Utc>) -> Vec<String
         ),
         format!("Counted over {}.", words::basis(&watch.basis)),
     ];
-    lines.extend(words::credits(&watch.basis));
+    lines.extend(words::credits(&watch.basis, garden.units));
     lines.extend(garden.remark.clone());
     let local = garden.place.zone.local(now).format("%-d %B %Y, %H:%M");
     lines.push(format!("{}, {local}", garden.title));

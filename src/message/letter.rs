@@ -204,7 +204,7 @@ fn small_print(verdict: &Verdict, garden: &Garden) -> Vec<String> {
         words::CAUTION.to_owned(),
         format!("Counted over {}.", words::basis(&verdict.basis)),
     ];
-    lines.extend(words::credits(&verdict.basis));
+    lines.extend(words::credits(&verdict.basis, garden.units));
     lines.extend(garden.remark.clone());
     lines.push(format!(
         "{}, {}",

@@ -11,9 +11,9 @@ use super::window::{Change, is_open};
 use super::{CutYear, Plan, Rehearsal, RehearsalError, Told};
 use crate::backtest::{Issue, Weather as Came};
 use crate::climate::Climate;
-use crate::forecast::Extremes;
+use crate::forecast::{Extremes, Several};
 use crate::garden::PlannedCut;
-use crate::look::{View, Weather};
+use crate::look::{FreshFor, View, Weather};
 use crate::message::words;
 use crate::notice::{Said, news};
 use crate::verdict::Verdict;
@@ -42,6 +42,7 @@ pub fn rehearse(
     on_day: &mut dyn FnMut(usize, usize),
 ) -> Result<Rehearsal, RehearsalError> {
     let climate = climate_before(plan)?;
+    let fresh_for = FreshFor::all(plan.fresh_for);
     let came = Came {
         name: &plan.garden.name,
         record: plan.record,
@@ -58,7 +59,7 @@ pub fn rehearse(
         plan,
         view: View {
             garden: plan.garden,
-            fresh_for: plan.fresh_for,
+            fresh_for: &fresh_for,
             climate: Some(&climate),
             hung: None,
         },
@@ -117,8 +118,9 @@ impl Walk<'_> {
     fn day(&mut self, today: NaiveDate, issue: Issue) {
         let zone = &self.plan.garden.place.zone;
         let now = zone.instant(today.and_time(LOOK_AT));
-        self.weather.runs.extend(self.weather.forecast.take());
-        self.weather.forecast = forecast(&self.days(today, issue), zone, now);
+        let before = std::mem::take(&mut self.weather.forecasts);
+        self.weather.runs.extend(before.used);
+        self.weather.forecasts = Several::only(forecast(&self.days(today, issue), zone, now));
         let since = NaiveDate::from_ymd_opt(today.year() - YEARS_AT_HAND, 1, 1);
         let since = since.map_or(self.plan.record.first(), |since| {
             since.max(self.plan.record.first())

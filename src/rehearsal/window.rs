@@ -52,6 +52,7 @@ const fn is_of_weather(facts: &Facts) -> bool {
         | Facts::BareWood(_)
         | Facts::Professional(_)
         | Facts::Storm(_)
-        | Facts::OfficialWarning(_) => false,
+        | Facts::OfficialWarning(_)
+        | Facts::Sources(_) => false,
     }
 }

@@ -10,6 +10,7 @@ use super::columns::{At, Day, Json, Word};
 use super::journal::{self, JournalLine};
 use super::watched::{self, ToldAfter};
 use super::{Store, StoreError, queue};
+use crate::look::Prospect;
 use crate::message::Message;
 use crate::notice::Said;
 use crate::outlook::SourceSkill;
@@ -27,6 +28,8 @@ pub struct Round {
     pub skills: Vec<SourceSkill>,
     /// The cuts that are under watch.
     pub watches: Vec<Watch>,
+    /// What lies before the garden, in figures to draw.
+    pub prospect: Option<Prospect>,
     /// What the keeper is told.
     pub told: Vec<Told>,
     /// What the keeper is told of plants that are watched after a cut.
@@ -103,19 +106,27 @@ impl Store {
         self.of_round("the cuts under watch", garden, "watches")
     }
 
-    /// A list that the last round left in a column; empty when there was no round.
-    fn of_round<T: DeserializeOwned>(
+    /// What lay before the garden in the last round; none when there was none.
+    ///
+    /// # Errors
+    /// When the store cannot be read, or the figures cannot be understood by this program.
+    pub fn prospect(&self, garden: &str) -> Result<Option<Prospect>, StoreError> {
+        self.of_round("what lies before the garden", garden, "prospect")
+    }
+
+    /// What the last round left in a column; nothing when there was no round.
+    fn of_round<T: DeserializeOwned + Default>(
         &self,
         what: &'static str,
         garden: &str,
         column: &str,
-    ) -> Result<Vec<T>, StoreError> {
+    ) -> Result<T, StoreError> {
         self.read(what, |conn| {
-            let list = conn
+            let left = conn
                 .prepare_cached(&format!("SELECT {column} FROM round WHERE garden = ?1"))?
-                .query_row([garden], |row| row.get(0).map(|Json(list)| list))
+                .query_row([garden], |row| row.get(0).map(|Json(left)| left))
                 .optional()?;
-            Ok(list.unwrap_or_default())
+            Ok(left.unwrap_or_default())
         })
     }
 
@@ -142,12 +153,13 @@ fn replace_verdicts(change: &Transaction<'_>, garden: &str, round: &Round) -> ru
     let before = states(change, garden)?;
     change.execute("DELETE FROM round WHERE garden = ?1", [garden])?;
     change.execute(
-        "INSERT INTO round (garden, at, skills, watches) VALUES (?1, ?2, ?3, ?4)",
+        "INSERT INTO round (garden, at, skills, watches, prospect) VALUES (?1, ?2, ?3, ?4, ?5)",
         params![
             garden,
             At(round.at),
             Json(&round.skills),
-            Json(&round.watches)
+            Json(&round.watches),
+            Json(&round.prospect)
         ],
     )?;
     let mut save = change.prepare_cached(

@@ -7,7 +7,7 @@ use rusqlite::{OptionalExtension, Transaction, params};
 
 use super::columns::{At, Json};
 use super::{Store, StoreError};
-use crate::forecast::{Forecast, Hours};
+use crate::forecast::{Forecast, Heard, Hours};
 use crate::units::{Celsius, count};
 
 /// How long a run is kept.
@@ -25,7 +25,7 @@ const SLOT_HOURS: u32 = 6;
 const READ_MAX: u32 = 800;
 
 impl Store {
-    /// Keeps a run that was fetched at `at`, in place of an earlier one of the same quarter of a day.
+    /// Keeps a run that was fetched at `at`, in place of an earlier one of its source in the same quarter of a day.
     ///
     /// # Errors
     /// When the store cannot be written; the runs before stay.
@@ -44,7 +44,7 @@ impl Store {
                  WHERE fetched_at <= excluded.fetched_at",
                 params![
                     garden,
-                    slot(at),
+                    slot(at, &forecast.source),
                     At(at),
                     At(forecast.data_at),
                     forecast.source,
@@ -55,17 +55,41 @@ impl Store {
         })
     }
 
-    /// The run that was fetched last.
+    /// The run of a source that was fetched last.
     ///
     /// # Errors
     /// When the store cannot be read, or the run cannot be understood by this program.
-    pub fn latest_run(&self, garden: &str) -> Result<Option<Forecast>, StoreError> {
+    pub fn latest_run(&self, garden: &str, source: &str) -> Result<Option<Forecast>, StoreError> {
         self.read("the latest forecast run", |conn| {
             conn.prepare_cached(
-                "SELECT forecast FROM run WHERE garden = ?1
+                "SELECT forecast FROM run WHERE garden = ?1 AND source = ?2
                  ORDER BY fetched_at DESC LIMIT 1",
             )?
-            .query_row([garden], |row| row.get(0).map(|Json(forecast)| forecast))
+            .query_row([garden, source], |row| {
+                row.get(0).map(|Json(forecast)| forecast)
+            })
+            .optional()
+        })
+    }
+
+    /// What is known of the run of a source that was fetched last, without its hours.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn heard(&self, garden: &str, source: &str) -> Result<Option<Heard>, StoreError> {
+        self.read("when a source was heard", |conn| {
+            conn.prepare_cached(
+                "SELECT fetched_at, data_at, json_extract(forecast, '$.attribution') FROM run
+                 WHERE garden = ?1 AND source = ?2 ORDER BY fetched_at DESC LIMIT 1",
+            )?
+            .query_row([garden, source], |row| {
+                let (At(fetched_at), At(data_at)) = (row.get(0)?, row.get(1)?);
+                Ok(Heard {
+                    fetched_at,
+                    data_at,
+                    attribution: row.get(2)?,
+                })
+            })
             .optional()
         })
     }
@@ -99,9 +123,9 @@ impl Store {
     }
 }
 
-/// The quarter of a UTC day, such as `2027-04-22/3`; at most one run is kept for each.
-fn slot(at: DateTime<Utc>) -> String {
-    format!("{}/{}", at.date_naive(), at.hour() / SLOT_HOURS)
+/// The quarter of a UTC day and the source, such as `2027-04-22/3 open-meteo`; at most one run is kept for each.
+fn slot(at: DateTime<Utc>, source: &str) -> String {
+    format!("{}/{} {source}", at.date_naive(), at.hour() / SLOT_HOURS)
 }
 
 fn thin_out(change: &Transaction<'_>, garden: &str, now: DateTime<Utc>) -> rusqlite::Result<()> {
@@ -109,13 +133,15 @@ fn thin_out(change: &Transaction<'_>, garden: &str, now: DateTime<Utc>) -> rusql
     change.execute(
         "UPDATE run SET forecast = json_remove(forecast, '$.conditions')
          WHERE garden = ?1 AND json_type(forecast, '$.conditions') IS NOT NULL
-             AND fetched_at < (SELECT max(fetched_at) FROM run WHERE garden = ?1)",
+             AND fetched_at < (SELECT max(fetched_at) FROM run AS later
+                 WHERE later.garden = run.garden AND later.source = run.source)",
         params![garden],
     )?;
     change.execute(
         "DELETE FROM run WHERE garden = ?1 AND (fetched_at < ?2 OR fetched_at < ?3 AND EXISTS (
              SELECT 1 FROM run AS later
-             WHERE later.garden = run.garden AND later.fetched_at > run.fetched_at
+             WHERE later.garden = run.garden AND later.source = run.source
+                 AND later.fetched_at > run.fetched_at
                  AND date(later.fetched_at) = date(run.fetched_at)))",
         params![garden, At(now - KEPT_FOR), At(now - DENSE_FOR)],
     )?;
@@ -175,7 +201,6 @@ mod tests {
     fn run(at: DateTime<Utc>, degrees: f64) -> Forecast {
         Forecast {
             spans: Vec::new(),
-            warnings: Vec::new(),
             source: "invented".to_owned(),
             attribution: "invented weather".to_owned(),
             data_at: at,
@@ -348,7 +373,10 @@ mod tests {
         let early = late - TimeDelta::hours(1);
         store.save_run("museum", &run(late, 5.0), late).unwrap();
         store.save_run("museum", &run(early, 4.0), early).unwrap();
-        assert_eq!(store.latest_run("museum").unwrap(), Some(run(late, 5.0)));
+        assert_eq!(
+            store.latest_run("museum", "invented").unwrap(),
+            Some(run(late, 5.0))
+        );
     }
 
     #[test]
@@ -356,6 +384,6 @@ mod tests {
         let mut store = Store::in_memory().unwrap();
         let at: DateTime<Utc> = "2027-01-01T05:00:00Z".parse().unwrap();
         store.save_run("museum", &run(at, 5.0), at).unwrap();
-        assert_eq!(store.latest_run("abbey").unwrap(), None);
+        assert_eq!(store.latest_run("abbey", "invented").unwrap(), None);
     }
 }

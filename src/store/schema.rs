@@ -7,8 +7,9 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 7] =
-    [WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, READINGS];
+pub(super) const MIGRATIONS: [&str; 9] = [
+    WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, SOURCES, READINGS, PROSPECT,
+];
 
 /// The daily records and the forecast runs.
 const WEATHER: &str = "
@@ -163,6 +164,36 @@ const WATCHES: &str = "
 ALTER TABLE round ADD COLUMN watches TEXT NOT NULL DEFAULT '[]';
 ";
 
+/// Since when a source is silent or out of step, and since when a garden is without weather; no row where all is well.
+/// The official warnings as they were heard last. To which question a record answers, and for which site it stands.
+const SOURCES: &str = "
+CREATE TABLE source_trouble (
+    garden TEXT NOT NULL,
+    source TEXT NOT NULL,
+    trouble TEXT NOT NULL CHECK (trouble IN ('silent', 'odd')),
+    since TEXT NOT NULL,
+    told_at TEXT,
+    PRIMARY KEY (garden, source, trouble)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE lost_weather (
+    garden TEXT PRIMARY KEY,
+    since TEXT NOT NULL,
+    told_at TEXT
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE warned (
+    garden TEXT NOT NULL,
+    source TEXT NOT NULL,
+    heard_at TEXT NOT NULL,
+    warnings TEXT NOT NULL,
+    PRIMARY KEY (garden, source)
+) STRICT, WITHOUT ROWID;
+
+ALTER TABLE record ADD COLUMN question TEXT;
+ALTER TABLE record ADD COLUMN site TEXT;
+";
+
 /// What the garden's own thermometer showed, what of it was refused, how far its file was read, and how the nights were.
 const READINGS: &str = "
 CREATE TABLE reading (
@@ -194,4 +225,9 @@ CREATE TABLE night (
     kind TEXT NOT NULL CHECK (kind IN ('clear-still', 'other')),
     PRIMARY KEY (garden, morning)
 ) STRICT, WITHOUT ROWID;
+";
+
+/// What lay before a garden in the last round, in figures to draw.
+const PROSPECT: &str = "
+ALTER TABLE round ADD COLUMN prospect TEXT NOT NULL DEFAULT 'null';
 ";

@@ -28,6 +28,30 @@ impl UnitSystem {
         }
     }
 
+    /// A temperature as a number of [`Self::degree`].
+    pub fn degrees(self, temperature: Celsius) -> f64 {
+        match self {
+            Self::Metric => temperature.degrees(),
+            Self::Us => temperature.fahrenheit(),
+        }
+    }
+
+    /// The unit of temperatures.
+    pub const fn degree(self) -> &'static str {
+        match self {
+            Self::Metric => "°C",
+            Self::Us => "°F",
+        }
+    }
+
+    /// A heat sum as a number of degree days in [`Self::degree`].
+    pub fn degree_days(self, heat: DegreeDays) -> f64 {
+        match self {
+            Self::Metric => heat.sum(),
+            Self::Us => heat.sum() * 1.8,
+        }
+    }
+
     /// A difference of temperatures: `-2.2 K` to the tenth, `-4 °F` to the whole degree.
     pub fn step(self, step: CelsiusStep) -> String {
         match self {
@@ -57,6 +81,14 @@ impl UnitSystem {
         match self {
             Self::Metric => format!("{} m", rounded(length.0, 0)),
             Self::Us => format!("{} ft", rounded(length.0 / 0.3048, 0)),
+        }
+    }
+
+    /// A distance between places: `6 km`, `4 mi`, to the whole unit.
+    pub fn distance(self, distance: Metres) -> String {
+        match self {
+            Self::Metric => format!("{} km", rounded(distance.0 / 1000.0, 0)),
+            Self::Us => format!("{} mi", rounded(distance.0 / 1609.344, 0)),
         }
     }
 

@@ -56,6 +56,14 @@ pub enum WeatherError {
         /// How long it asks to be left alone.
         after: Option<Duration>,
     },
+    /// The service was not asked: it failed before or has asked for a pause.
+    #[error("{service} is left alone for another {} min", left.as_secs().div_ceil(60))]
+    Resting {
+        /// Service and host.
+        service: String,
+        /// How long still.
+        left: Duration,
+    },
     /// The service will not answer this question.
     #[error("{service} refuses the question: status {status}, {reason}")]
     Refused {
@@ -143,6 +151,7 @@ impl WeatherError {
             | Self::BadFile { .. } => NextStep::AskHuman,
             Self::Unreachable { .. } | Self::TimedOut { .. } => NextStep::Retry { after: None },
             Self::Busy { after, .. } => NextStep::Retry { after: *after },
+            Self::Resting { left, .. } => NextStep::Retry { after: Some(*left) },
             Self::TooLarge { .. } => NextStep::UseFallback,
             Self::Unreadable { problem, .. } => match problem {
                 ReplyError::CutOff | ReplyError::WebPage => NextStep::Retry { after: None },
@@ -153,6 +162,51 @@ impl WeatherError {
                 | ReplyError::Field { .. }
                 | ReplyError::Record(_) => NextStep::UseFallback,
             },
+        }
+    }
+}
+
+impl WeatherError {
+    /// The same error, where it lies in the question and not in the moment; none otherwise.
+    pub(super) fn of_the_question(&self) -> Option<Self> {
+        match self.next_step() {
+            NextStep::UseFallback | NextStep::AskHuman => {}
+            NextStep::Retry { .. } | NextStep::Stop => return None,
+        }
+        match self {
+            Self::Refused {
+                service,
+                status,
+                reason,
+            } => Some(Self::Refused {
+                service: service.clone(),
+                status: *status,
+                reason: reason.clone(),
+            }),
+            Self::Redirected { service, why } => Some(Self::Redirected {
+                service: service.clone(),
+                why: why.clone(),
+            }),
+            Self::TooLarge { service, cap } => Some(Self::TooLarge {
+                service: service.clone(),
+                cap: *cap,
+            }),
+            Self::NotCovered { service } => Some(Self::NotCovered {
+                service: service.clone(),
+            }),
+            Self::Unreadable { service, problem } => Some(Self::Unreadable {
+                service: service.clone(),
+                problem: problem.clone(),
+            }),
+            Self::NoContact
+            | Self::NoClient(_)
+            | Self::Address { .. }
+            | Self::Unreachable { .. }
+            | Self::TimedOut { .. }
+            | Self::Busy { .. }
+            | Self::Resting { .. }
+            | Self::NoFile { .. }
+            | Self::BadFile { .. } => None,
         }
     }
 }

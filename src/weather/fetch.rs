@@ -1,19 +1,32 @@
 //! Asks services over HTTP, with every limit that an answer from outside has to keep.
 //!
-//! Time, size, redirects and encryption are bounded here once for all sources. Proxies named in the environment are
-//! used for hosts outside and never for this machine's own.
+//! In: a question, an address, the moment. Out: what the answer says, or why there is none. Time, size, tries,
+//! redirects and encryption are bounded here once for all sources; a service is asked one thing at a time, not before
+//! it allows and not twice for the same. Proxies named in the environment are used for hosts outside and never for
+//! this machine's own. Does not judge what an answer says.
 
+mod door;
+mod patience;
+mod reply;
+
+use std::collections::BTreeMap;
 use std::net::IpAddr;
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
-use chrono::DateTime;
-use reqwest::header::{DATE, HeaderMap, HeaderName, RETRY_AFTER};
-use reqwest::redirect::Policy;
-use reqwest::{Client, ClientBuilder, Response, StatusCode, Url};
+use chrono::{DateTime, TimeDelta, Utc};
+use reqwest::header::{IF_MODIFIED_SINCE, IF_NONE_MATCH};
+use reqwest::redirect::{Attempt, Policy};
+use reqwest::{Client, ClientBuilder, Request, Response, StatusCode, Url};
 use rustls::crypto::CryptoProvider;
+use tokio::time::Instant;
 
 use super::error::{WeatherError, root_text};
-use super::question::{Question, ReplyError};
+use super::question::Question;
+use door::{Dated, Door, Head};
+use reply::{misread, refused};
+
+pub use patience::Patience;
 
 /// How large an answer may be, unpacked; 30 years of days are a tenth of it.
 pub const BODY_CAP: usize = 8 * 1024 * 1024;
@@ -21,9 +34,6 @@ pub const BODY_CAP: usize = 8 * 1024 * 1024;
 const CONNECT_TIMEOUT: Duration = Duration::from_secs(5);
 
 const REDIRECTS_MAX: usize = 3;
-
-/// The longest pause that a service is granted.
-const PAUSE_MAX: Duration = Duration::from_hours(24);
 
 /// Asks weather services.
 #[derive(Debug, Clone)]
@@ -33,6 +43,21 @@ pub struct Fetcher {
     /// For this machine's own address: plain text allowed, and no way out.
     loopback: Client,
     timeout: Duration,
+    patience: Patience,
+    /// Whom the services see.
+    agent: String,
+    /// One door for each service that was asked, by host and port.
+    doors: Arc<Mutex<BTreeMap<String, SharedDoor>>>,
+}
+
+type SharedDoor = Arc<tokio::sync::Mutex<Door>>;
+
+/// What came back to one request.
+enum Came<T> {
+    /// A whole answer.
+    New(Head, Vec<u8>, T),
+    /// Word that nothing has changed.
+    Unchanged(Head),
 }
 
 impl Fetcher {
@@ -67,10 +92,25 @@ impl Fetcher {
         };
         let outside = limited().https_only(true);
         Ok(Self {
-            outside: build(outside.redirect(Policy::limited(REDIRECTS_MAX)))?,
-            loopback: build(limited().no_proxy().redirect(on_this_machine()))?,
+            outside: build(outside.redirect(on_the_same_host()))?,
+            loopback: build(limited().no_proxy().redirect(on_the_same_host()))?,
             timeout,
+            patience: Patience::default(),
+            agent,
+            doors: Arc::default(),
         })
+    }
+
+    /// The same client with another patience.
+    #[must_use]
+    pub fn with_patience(self, patience: Patience) -> Self {
+        Self { patience, ..self }
+    }
+
+    /// A span of up to `most` that is always the same for this program and a name: looks that are set for the same
+    /// minute everywhere do not come to a service at once.
+    pub fn stagger(&self, name: &str, most: Duration) -> Duration {
+        most.mul_f64(patience::share((&self.agent, name)))
     }
 
     /// Asks a question at an address and reads the answer.
@@ -78,24 +118,151 @@ impl Fetcher {
         &self,
         address: &str,
         question: &Question<T>,
+        now: DateTime<Utc>,
     ) -> Result<T, WeatherError> {
+        let (answer, _) = self.ask_dated(address, question, now).await?;
+        Ok(answer)
+    }
+
+    /// Asks a question at an address and reads the answer; with it, when the service first sent it.
+    ///
+    /// An answer that is still good is not asked for again; a service that is to be left alone is not asked.
+    pub(super) async fn ask_dated<T>(
+        &self,
+        address: &str,
+        question: &Question<T>,
+        now: DateTime<Utc>,
+    ) -> Result<Dated<T>, WeatherError> {
+        let begun = Instant::now();
+        let (client, mut request) = self.request(address, question)?;
+        let service = named(question.service, request.url());
+        let door = self.door(request.url());
+        let mut door = door.lock().await;
+        if let Some((body, at)) = door.good(&request, question.good_for, now) {
+            let answer = (question.read)(body);
+            return answer
+                .map(|answer| (answer, at))
+                .map_err(|problem| misread(service, StatusCode::OK, problem));
+        }
+        if let Some(error) = door.refuses(&request, now) {
+            return Err(error);
+        }
+        if let Some(left) = door.rests(question.product, now) {
+            return Err(WeatherError::Resting { service, left });
+        }
+        door.ask_for_changes_only(&mut request, now);
+        let outcome = self.try_again(client, &request, question, &service).await;
+        let then = now + TimeDelta::from_std(begun.elapsed()).unwrap_or_default();
+        match outcome {
+            Ok(Came::New(head, body, answer)) => {
+                door.is_well(question.product);
+                door.keep(&request, head, body, (now, then));
+                Ok((answer, now))
+            }
+            Ok(Came::Unchanged(head)) => {
+                door.is_well(question.product);
+                let kept = door.unchanged(&request, &head, then);
+                let (body, at) = kept.ok_or_else(|| unasked(&service))?;
+                let answer = (question.read)(body);
+                answer
+                    .map(|answer| (answer, at))
+                    .map_err(|problem| misread(service, head.status, problem))
+            }
+            Err(error) => {
+                let about = (&request, question.product);
+                door.failed(about, &error, (now, then), &self.agent);
+                Err(error)
+            }
+        }
+    }
+
+    /// Forgets what was answered to a question, so that it is asked anew.
+    pub(super) async fn forget<T>(&self, address: &str, question: &Question<T>) {
+        if let Ok((_, request)) = self.request(address, question) {
+            self.door(request.url()).lock().await.forget(&request);
+        }
+    }
+
+    fn request<T>(
+        &self,
+        address: &str,
+        question: &Question<T>,
+    ) -> Result<(&Client, Request), WeatherError> {
         let (client, url) = self.way_to(address, question.service)?;
         let service = named(question.service, &url);
-        let failed = |error| self.failed(&service, error);
         let request = client.get(url).query(&question.query);
-        let response = request.send().await.map_err(failed)?;
-        let status = response.status();
-        let headers = response.headers().clone();
+        let request = request.timeout(self.timeout).build();
+        let request = request.map_err(|error| self.failed(&service, error))?;
+        Ok((client, request))
+    }
+
+    /// Asks until an answer comes, as often as it can help.
+    async fn try_again<T>(
+        &self,
+        client: &Client,
+        request: &Request,
+        question: &Question<T>,
+        service: &str,
+    ) -> Result<Came<T>, WeatherError> {
+        let mut tried = 0;
+        loop {
+            // A question has no body, so that its copy is whole.
+            let copy = request.try_clone().ok_or_else(|| unasked(service))?;
+            tried += 1;
+            match self.once(client, copy, question, service).await {
+                Ok(came) => return Ok(came),
+                Err(error) => match self.patience.before_next(&error, tried, &self.agent) {
+                    Some(pause) => {
+                        tracing::debug!(%error, tried, ?pause, "asking again");
+                        tokio::time::sleep(pause).await;
+                    }
+                    None => return Err(error),
+                },
+            }
+        }
+    }
+
+    async fn once<T>(
+        &self,
+        client: &Client,
+        request: Request,
+        question: &Question<T>,
+        service: &str,
+    ) -> Result<Came<T>, WeatherError> {
+        let failed = |error| self.failed(service, error);
+        let is_conditional = is_conditional(&request);
+        let response = client.execute(request).await.map_err(failed)?;
+        let head = Head {
+            status: response.status(),
+            headers: response.headers().clone(),
+        };
+        let service = service.to_owned();
+        if head.status == StatusCode::NOT_MODIFIED && is_conditional {
+            return Ok(Came::Unchanged(head));
+        }
+        if head.status == StatusCode::NON_AUTHORITATIVE_INFORMATION {
+            let hint = "its version is a trial or will be gone soon";
+            tracing::warn!(service, status = 203, hint, "the service gives notice");
+        }
         let Some(body) = capped_body(response).await.map_err(failed)? else {
             let cap = BODY_CAP;
             return Err(WeatherError::TooLarge { service, cap });
         };
         let answer = (question.read)(&body);
-        if status.is_success() {
-            answer.map_err(|problem| misread(service, status, problem))
+        if head.status.is_success() {
+            let answer = answer.map_err(|problem| misread(service, head.status, problem))?;
+            Ok(Came::New(head, body, answer))
         } else {
-            Err(refused(service, status, &headers, answer.err()))
+            Err(refused(service, head.status, &head.headers, answer.err()))
         }
+    }
+
+    /// The door of the service at an address.
+    fn door(&self, url: &Url) -> SharedDoor {
+        let host = url.host_str().unwrap_or_default();
+        let port = url.port_or_known_default().unwrap_or_default();
+        let mut doors = self.doors.lock().unwrap_or_else(PoisonError::into_inner);
+        Arc::clone(doors.entry(format!("{host}:{port}")).or_default())
     }
 
     /// The client that may go to an address, and the address.
@@ -132,15 +299,39 @@ impl Fetcher {
     }
 }
 
-/// Follows redirects on this machine only: nothing here has to lead a client out into the net.
-fn on_this_machine() -> Policy {
+/// Follows redirects on the same host only, or from plain text to encryption there: a service has no reason to lead
+/// a client, and the key in its address, to somebody else.
+fn on_the_same_host() -> Policy {
     Policy::custom(|attempt| {
-        if is_loopback(attempt.url()) {
+        if is_same_host(&attempt) {
             Policy::limited(REDIRECTS_MAX).redirect(attempt)
         } else {
-            attempt.error("it leads away from this machine")
+            attempt.error("it leads to another host")
         }
     })
+}
+
+fn is_same_host(attempt: &Attempt<'_>) -> bool {
+    let to = attempt.url();
+    attempt.previous().first().is_some_and(|from| {
+        let is_upgrade = from.scheme() == "http" && to.scheme() == "https";
+        let same_port = from.port_or_known_default() == to.port_or_known_default();
+        from.host_str() == to.host_str() && (is_upgrade || same_port)
+    })
+}
+
+fn is_conditional(request: &Request) -> bool {
+    let has = |name| request.headers().contains_key(name);
+    has(IF_NONE_MATCH) || has(IF_MODIFIED_SINCE)
+}
+
+/// An answer to a question that was not put.
+fn unasked(service: &str) -> WeatherError {
+    WeatherError::Refused {
+        service: service.to_owned(),
+        status: StatusCode::NOT_MODIFIED.as_u16(),
+        reason: "it speaks of an answer that it never gave".to_owned(),
+    }
 }
 
 fn is_loopback(url: &Url) -> bool {
@@ -172,81 +363,4 @@ async fn capped_body(mut response: Response) -> Result<Option<Vec<u8>>, reqwest:
         body.extend_from_slice(&chunk);
     }
     Ok(Some(body))
-}
-
-/// What it means that an answer with a good status cannot be read.
-fn misread(service: String, status: StatusCode, problem: ReplyError) -> WeatherError {
-    match problem {
-        ReplyError::NotCovered => WeatherError::NotCovered { service },
-        ReplyError::Said { reason, .. } => WeatherError::Refused {
-            service,
-            status: status.as_u16(),
-            reason,
-        },
-        problem @ (ReplyError::CutOff
-        | ReplyError::WebPage
-        | ReplyError::NotJson(_)
-        | ReplyError::Several(_)
-        | ReplyError::Field { .. }
-        | ReplyError::Record(_)) => WeatherError::Unreadable { service, problem },
-    }
-}
-
-/// What a status other than success means, with the words that the body has for it.
-fn refused(
-    service: String,
-    status: StatusCode,
-    headers: &HeaderMap,
-    problem: Option<ReplyError>,
-) -> WeatherError {
-    let (reason, quota) = match problem {
-        Some(ReplyError::NotCovered) => return WeatherError::NotCovered { service },
-        Some(ReplyError::Said { reason, quota }) => (reason, quota),
-        Some(
-            ReplyError::CutOff
-            | ReplyError::WebPage
-            | ReplyError::NotJson(_)
-            | ReplyError::Several(_)
-            | ReplyError::Field { .. }
-            | ReplyError::Record(_),
-        )
-        | None => ("no reason given".to_owned(), None),
-    };
-    let passes = [StatusCode::TOO_MANY_REQUESTS, StatusCode::REQUEST_TIMEOUT];
-    if status.is_server_error() || passes.contains(&status) {
-        WeatherError::Busy {
-            service,
-            status: status.as_u16(),
-            reason,
-            after: pause(headers, quota),
-        }
-    } else {
-        WeatherError::Refused {
-            service,
-            status: status.as_u16(),
-            reason,
-        }
-    }
-}
-
-/// How long the service asks to be left alone: by its header, else until the quota's next period begins.
-///
-/// Moments are counted from the service's own date, so that a wrong clock here does no harm.
-fn pause(headers: &HeaderMap, quota: Option<Duration>) -> Option<Duration> {
-    let text = |name: HeaderName| headers.get(name)?.to_str().ok();
-    let moment = |text: &str| DateTime::parse_from_rfc2822(text).ok();
-    let date = text(DATE).and_then(moment);
-    let asked = text(RETRY_AFTER).and_then(|value| {
-        let until = || (moment(value)? - date?).to_std().ok();
-        let seconds = value.trim().parse().ok();
-        seconds.map(Duration::from_secs).or_else(until)
-    });
-    let next_period = || {
-        let period = quota?;
-        let gone = date.map_or(0, |date| {
-            u64::try_from(date.timestamp()).unwrap_or(0) % period.as_secs().max(1)
-        });
-        Some(period.saturating_sub(Duration::from_secs(gone)))
-    };
-    asked.or_else(next_period).map(|span| span.min(PAUSE_MAX))
 }

@@ -31,14 +31,19 @@ pub(super) async fn forecast(
         Some(path) => read(path, open_meteo::read_members).await?,
         None => Vec::new(),
     };
-    let name = forecast.file_name().unwrap_or(forecast.as_os_str());
-    let source = format!("files: {}", name.display());
+    let source = name(forecast);
     let data_at = data_at.unwrap_or(run.hours.start);
     Ok(Forecast {
         members,
         conditions,
         ..run.into_forecast(source, open_meteo::SERVICE.attribution, data_at)
     })
+}
+
+/// The name of a file as a source of forecasts.
+pub(super) fn name(forecast: &Path) -> String {
+    let name = forecast.file_name().unwrap_or(forecast.as_os_str());
+    format!("files: {}", name.display())
 }
 
 /// A record from a station file.

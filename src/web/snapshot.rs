@@ -3,7 +3,10 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::Serialize;
 
-use crate::garden::{Garden, Uncut};
+use crate::forecast::SourceState;
+use crate::garden::{Deed, Garden, PlannedCut, Uncut};
+use crate::look::Prospect;
+use crate::message::words;
 use crate::outlook::SourceSkill;
 use crate::units::UnitSystem;
 use crate::verdict::{State, Verdict};
@@ -19,7 +22,7 @@ pub struct Snapshot {
 }
 
 /// One garden as the last cycle left it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Default, Serialize)]
 pub struct GardenSnapshot {
     /// Its short name.
     pub name: String,
@@ -43,6 +46,45 @@ pub struct GardenSnapshot {
     pub uncut: Vec<Uncut>,
     /// How far each source's forecasts were trusted in the last cycle.
     pub skills: Vec<SourceSkill>,
+    /// How each source of forecasts stands, in the order of the file, each in words and as data.
+    pub sources: Vec<Standing>,
+    /// The cuts as they are planned, for their pages.
+    #[serde(skip)]
+    pub planned: Vec<PlannedCut>,
+    /// What lies before the garden, in figures to draw.
+    #[serde(skip)]
+    pub prospect: Option<Prospect>,
+    /// The cuts that were made, the oldest first.
+    #[serde(skip)]
+    pub deeds: Vec<Deed>,
+    /// The last lines of the journal, newest first.
+    #[serde(skip)]
+    pub journal: Vec<JournalEntry>,
+}
+
+/// How a source of forecasts stands.
+#[derive(Debug, Clone, Serialize)]
+pub struct Standing {
+    /// In words, as it stood at the last look.
+    pub words: String,
+    /// The same as data.
+    #[serde(flatten)]
+    pub state: SourceState,
+}
+
+/// A line of the journal.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JournalEntry {
+    /// When it happened.
+    pub at: DateTime<Utc>,
+    /// The same as a clock in the garden showed it.
+    pub clock: String,
+    /// The cut's name in the garden, or the planting in the keeper's words.
+    pub cut: String,
+    /// What happened, in kebab-case.
+    pub what: String,
+    /// The particulars.
+    pub detail: String,
 }
 
 /// What a look at a garden leaves to show.
@@ -54,6 +96,14 @@ pub struct Board {
     pub skills: Vec<SourceSkill>,
     /// The cuts that were made and are under watch.
     pub watches: Vec<Watch>,
+    /// How each source of forecasts stands.
+    pub sources: Vec<SourceState>,
+    /// What lies before the garden, in figures to draw.
+    pub prospect: Option<Prospect>,
+    /// The cuts that were made, the oldest first.
+    pub deeds: Vec<Deed>,
+    /// The last lines of the journal, newest first.
+    pub journal: Vec<JournalEntry>,
 }
 
 impl GardenSnapshot {
@@ -68,9 +118,18 @@ impl GardenSnapshot {
             mut verdicts,
             skills,
             watches,
+            sources,
+            prospect,
+            deeds,
+            journal,
         } = board;
         verdicts.sort_by_key(|verdict| (urgency(verdict.state), decided_on(verdict)));
         let zone = &garden.place.zone;
+        let clock = |at: DateTime<Utc>| zone.local(at).format("%a %-d %B, %H:%M").to_string();
+        let standing = |state: SourceState| Standing {
+            words: last_round.map_or_else(String::new, |at| words::source_state(&state, at, clock)),
+            state,
+        };
         Self {
             name: garden.name.clone(),
             title: garden.title.clone(),
@@ -84,6 +143,11 @@ impl GardenSnapshot {
             watches,
             uncut: garden.uncut.clone(),
             skills,
+            sources: sources.into_iter().map(standing).collect(),
+            planned: garden.cuts.clone(),
+            prospect,
+            deeds,
+            journal,
         }
     }
 }

@@ -5,7 +5,7 @@ use std::process::{Child, Command, Stdio};
 use std::sync::Arc;
 use std::time::Duration;
 
-use budward::almanac::CutKind;
+use budward::almanac::{self, CutKind};
 use budward::daemon::Clock;
 use budward::outlook::{Basis, Missing, Skill, SourceSkill};
 use budward::units::UnitSystem;
@@ -43,6 +43,7 @@ fn verdict(planting: &str, state: State) -> Verdict {
             forecast_from: None,
             forecast_age_hours: None,
             record_from: Some("a station".to_owned()),
+            record_site: None,
             missing: vec![Missing::Forecast],
         },
     }
@@ -60,7 +61,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         verdicts,
         watches: Vec::new(),
         uncut: Vec::new(),
-        skills: Vec::new(),
+        ..GardenSnapshot::default()
     };
     Snapshot {
         gardens: vec![garden],
@@ -84,7 +85,11 @@ impl Site {
         let listener = web::listen("127.0.0.1:0".parse().unwrap()).await.unwrap();
         let address = listener.local_addr().unwrap().to_string();
         let stop = CancellationToken::new();
-        let app = web::app(newest, Clock::standing(at).teller());
+        let app = web::app(
+            newest,
+            Arc::new(almanac::embedded().unwrap()),
+            Clock::standing(at).teller(),
+        );
         let server = tokio::spawn(web::serve(listener, app, stop.clone()));
         let client = reqwest::Client::builder()
             .no_proxy()

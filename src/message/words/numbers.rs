@@ -27,7 +27,7 @@ pub fn numbers(
         Facts::Nesting(facts) => vec![("nest season", range(facts.season, today))],
         Facts::Pacing(facts) => pacing::numbers(facts),
         Facts::Professional(facts) => professional::numbers(facts, today, units),
-        Facts::BareWood(_) | Facts::Storm(_) => Vec::new(),
+        Facts::BareWood(_) | Facts::Storm(_) | Facts::Sources(_) => Vec::new(),
         Facts::Heat(facts) => heat::rows(facts, today, units),
         Facts::Wetness(facts) => wet::rows(facts, today, units),
         Facts::FreshCutCold(facts) => cold::rows(facts, today, units),

@@ -1,10 +1,12 @@
 //! A weather service of our own on this machine that says what it is told to.
 
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::{TcpListener, TcpStream};
+use tokio::time::Instant;
 
 /// What it answers to every request.
 #[derive(Clone)]
@@ -15,14 +17,26 @@ pub(super) enum Answer {
     Drip,
     /// A promise of more bytes than come.
     BreaksOff,
+    /// A good head and then blanks without end, as fast as they are taken.
+    Endless,
+    /// A good JSON body made for the target that is asked for.
+    Made(fn(&str) -> Vec<u8>),
 }
+
+/// What is said where.
+type Answers = Arc<Mutex<Vec<(&'static str, Answer)>>>;
 
 /// The service; it ends with the test's runtime.
 pub(super) struct StandIn {
     /// Where it listens.
     pub(super) url: String,
-    asked: Arc<Mutex<Vec<String>>>,
+    asked: Arc<Mutex<Vec<Request>>>,
+    answers: Answers,
+    sent: Arc<AtomicUsize>,
 }
+
+/// The head of a request and when it came, by the clock of the runtime.
+type Request = (String, Instant);
 
 impl StandIn {
     /// Starts one that answers by the path of the request; an unknown path is not found.
@@ -31,17 +45,47 @@ impl StandIn {
         let url = format!("http://{}", listener.local_addr().unwrap());
         let asked = Arc::new(Mutex::new(Vec::new()));
         let heard = Arc::clone(&asked);
+        let answers: Answers = Arc::new(Mutex::new(answers));
+        let said = Arc::clone(&answers);
+        let sent = Arc::default();
+        let count = Arc::clone(&sent);
         tokio::spawn(async move {
             while let Ok((stream, _)) = listener.accept().await {
-                tokio::spawn(serve(stream, answers.clone(), Arc::clone(&heard)));
+                let (said, heard) = (Arc::clone(&said), Arc::clone(&heard));
+                tokio::spawn(serve(stream, said, heard, Arc::clone(&count)));
             }
         });
-        Self { url, asked }
+        Self {
+            url,
+            asked,
+            answers,
+            sent,
+        }
+    }
+
+    /// From now on it answers so at a path.
+    pub(super) fn say(&self, path: &'static str, answer: Answer) {
+        let mut answers = self.answers.lock().unwrap();
+        answers.retain(|(at, _)| *at != path);
+        answers.push((path, answer));
     }
 
     /// The heads of all requests so far.
     pub(super) fn asked(&self) -> Vec<String> {
-        self.asked.lock().unwrap().clone()
+        let asked = self.asked.lock().unwrap();
+        asked.iter().map(|(head, _)| head.clone()).collect()
+    }
+
+    /// When a path was asked for, each time.
+    pub(super) fn times(&self, path: &str) -> Vec<Instant> {
+        let asked = self.asked.lock().unwrap();
+        let is_at = |(head, _): &&Request| path_of(head) == path;
+        asked.iter().filter(is_at).map(|(_, at)| *at).collect()
+    }
+
+    /// How many bytes of endless answers have left it.
+    pub(super) fn sent(&self) -> usize {
+        self.sent.load(Ordering::SeqCst)
     }
 
     /// The targets of all requests so far, path and query.
@@ -68,15 +112,22 @@ pub(super) async fn closed_port() -> String {
     format!("http://{}/v1/forecast", listener.local_addr().unwrap())
 }
 
+fn path_of(head: &str) -> &str {
+    head.split([' ', '?']).nth(1).unwrap_or_default()
+}
+
 async fn serve(
     mut stream: TcpStream,
-    answers: Vec<(&'static str, Answer)>,
-    asked: Arc<Mutex<Vec<String>>>,
+    answers: Answers,
+    asked: Arc<Mutex<Vec<Request>>>,
+    sent: Arc<AtomicUsize>,
 ) {
     let head = request_head(&mut stream).await;
-    let path = head.split([' ', '?']).nth(1).unwrap_or_default().to_owned();
-    asked.lock().unwrap().push(head);
-    let answer = answers.into_iter().find(|(at, _)| *at == path);
+    let path = path_of(&head).to_owned();
+    let target = head.split(' ').nth(1).unwrap_or_default().to_owned();
+    asked.lock().unwrap().push((head, Instant::now()));
+    let answer = answers.lock().unwrap().clone();
+    let answer = answer.into_iter().find(|(at, _)| *at == path);
     match answer.map(|(_, answer)| answer) {
         Some(Answer::Whole(status, headers, body)) => {
             let length = body.len();
@@ -89,6 +140,17 @@ async fn serve(
             while stream.write_all(b" ").await.is_ok() {
                 beat.tick().await;
             }
+        }
+        Some(Answer::Endless) => {
+            send(&mut stream, "200 OK", &[], 1 << 40, b"").await;
+            let blanks = [b' '; 1 << 16];
+            while let Ok(count) = stream.write(&blanks).await {
+                sent.fetch_add(count, Ordering::SeqCst);
+            }
+        }
+        Some(Answer::Made(make)) => {
+            let body = make(&target);
+            send(&mut stream, "200 OK", &[], body.len(), &body).await;
         }
         None => send(&mut stream, "404 Not Found", &[], 0, b"").await,
     }

@@ -70,7 +70,6 @@ pub(super) fn forecast() -> Forecast {
     };
     Forecast {
         spans: Vec::new(),
-        warnings: Vec::new(),
         source: "invented".to_owned(),
         attribution: "invented weather".to_owned(),
         data_at: start,
@@ -132,6 +131,7 @@ pub(super) fn round(garden: &str, when: &str, told: Vec<Told>) -> Round {
         skills: Vec::new(),
         told,
         watches: Vec::new(),
+        prospect: None,
         told_after: Vec::new(),
     }
 }

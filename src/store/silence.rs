@@ -1,0 +1,219 @@
+//! Sources that are silent or out of step, and gardens without weather: since when, and whether it was said.
+
+use chrono::{DateTime, Utc};
+use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
+
+use super::columns::At;
+use super::journal::{self, JournalLine};
+use super::{Store, StoreError, queue};
+use crate::message::Message;
+use crate::notice::{Spell, WeatherNews};
+
+/// The topic of mails about weather that does not come.
+const TOPIC: &str = "weather";
+
+/// What may be wrong with a source.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Trouble {
+    /// It does not answer, or nothing that can be read.
+    Silent,
+    /// It is out of step with the others.
+    Odd,
+}
+
+/// How a source has changed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Turn {
+    /// Trouble has begun.
+    Begun,
+    /// It is over, and was this.
+    Over(Spell),
+}
+
+impl Trouble {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Silent => "silent",
+            Self::Odd => "odd",
+        }
+    }
+
+    /// What stands in the journal when it begins and when it is over.
+    const fn words(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Silent => ("source-silent", "source-back"),
+            Self::Odd => ("source-odd", "source-in-step"),
+        }
+    }
+}
+
+impl Store {
+    /// Remembers whether there is trouble with a source, in words; a change stands in the journal, once.
+    ///
+    /// # Errors
+    /// When the store cannot be written.
+    pub fn note_trouble(
+        &mut self,
+        garden: &str,
+        (source, trouble): (&str, Trouble),
+        at: DateTime<Utc>,
+        problem: Option<&str>,
+    ) -> Result<Option<Turn>, StoreError> {
+        self.write("the trouble with a source", |change| {
+            let before = trouble_before(change, garden, (source, trouble))?;
+            let key = params![garden, source, trouble.name()];
+            let (begins, ends) = trouble.words();
+            let (turn, what) = match (before, problem) {
+                (None, Some(_)) => {
+                    change.execute(
+                        "INSERT INTO source_trouble (garden, source, trouble, since) VALUES (?1, ?2, ?3, ?4)",
+                        params![garden, source, trouble.name(), At(at)],
+                    )?;
+                    (Turn::Begun, begins)
+                }
+                (Some(spell), None) => {
+                    change.execute(
+                        "DELETE FROM source_trouble WHERE garden = ?1 AND source = ?2 AND trouble = ?3",
+                        key,
+                    )?;
+                    (Turn::Over(spell), ends)
+                }
+                (None, None) | (Some(_), Some(_)) => return Ok(None),
+            };
+            let detail = problem.map_or_else(|| source.to_owned(), str::to_owned);
+            journal::add(change, &line(garden, at, what, detail))?;
+            Ok(Some(turn))
+        })
+    }
+
+    /// Since when there is trouble with a source, if there is.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn trouble(
+        &self,
+        garden: &str,
+        source: &str,
+        trouble: Trouble,
+    ) -> Result<Option<Spell>, StoreError> {
+        self.read("the trouble with a source", |conn| {
+            trouble_before(conn, garden, (source, trouble))
+        })
+    }
+
+    /// Queues the mail that says that a source has been silent, or that it is back, and remembers that it was said.
+    ///
+    /// # Errors
+    /// When the store cannot be written; then nothing was said.
+    pub fn tell_of_source(
+        &mut self,
+        garden: &str,
+        source: &str,
+        at: DateTime<Utc>,
+        (news, message): (WeatherNews, Option<Message>),
+    ) -> Result<(), StoreError> {
+        self.write("what was said of a source", |change| {
+            change.execute(
+                "UPDATE source_trouble SET told_at = ?3
+                 WHERE garden = ?1 AND source = ?2 AND trouble = 'silent'",
+                params![garden, source, At(at)],
+            )?;
+            let told = match news {
+                WeatherNews::Lost { .. } => "told-source-silent",
+                WeatherNews::Back { .. } => "told-source-back",
+            };
+            journal::add(change, &line(garden, at, told, source.to_owned()))?;
+            let topic = format!("{TOPIC} {source}");
+            queue_mail(change, (garden, &topic), at, message)
+        })
+    }
+
+    /// Since when a garden is without weather, if it is.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn spell(&self, garden: &str) -> Result<Option<Spell>, StoreError> {
+        self.read("since when there is no weather", |conn| {
+            conn.prepare_cached("SELECT since, told_at FROM lost_weather WHERE garden = ?1")?
+                .query_row([garden], spell)
+                .optional()
+        })
+    }
+
+    /// Remembers since when a garden is without weather, and queues the mail that says so or says that it is back.
+    ///
+    /// # Errors
+    /// When the store cannot be written; then nothing was said.
+    pub fn keep_spell(
+        &mut self,
+        garden: &str,
+        at: DateTime<Utc>,
+        spell: Option<&Spell>,
+        told: Option<(WeatherNews, Option<Message>)>,
+    ) -> Result<(), StoreError> {
+        self.write("since when there is no weather", |change| {
+            change.execute("DELETE FROM lost_weather WHERE garden = ?1", [garden])?;
+            if let Some(spell) = spell {
+                change.execute(
+                    "INSERT INTO lost_weather (garden, since, told_at) VALUES (?1, ?2, ?3)",
+                    params![garden, At(spell.since), spell.told_at.map(At)],
+                )?;
+            }
+            let Some((news, message)) = told else {
+                return Ok(());
+            };
+            let since = format!("since {}", news.since().format("%Y-%m-%d %H:%M UTC"));
+            journal::add(change, &line(garden, at, news.name(), since))?;
+            queue_mail(change, (garden, TOPIC), at, message)
+        })
+    }
+}
+
+fn trouble_before(
+    conn: &Connection,
+    garden: &str,
+    (source, trouble): (&str, Trouble),
+) -> rusqlite::Result<Option<Spell>> {
+    conn.prepare_cached(
+        "SELECT since, told_at FROM source_trouble
+         WHERE garden = ?1 AND source = ?2 AND trouble = ?3",
+    )?
+    .query_row([garden, source, trouble.name()], spell)
+    .optional()
+}
+
+fn spell(row: &Row<'_>) -> rusqlite::Result<Spell> {
+    let At(since) = row.get("since")?;
+    let told_at: Option<At> = row.get("told_at")?;
+    let told_at = told_at.map(|At(at)| at);
+    Ok(Spell { since, told_at })
+}
+
+fn queue_mail(
+    change: &Transaction<'_>,
+    (garden, topic): (&str, &str),
+    at: DateTime<Utc>,
+    message: Option<Message>,
+) -> rusqlite::Result<()> {
+    let Some(message) = message else {
+        return Ok(());
+    };
+    let place = queue::Place {
+        garden,
+        cut: "",
+        topic,
+        until: None,
+    };
+    queue::add(change, &place, at, &message).map(|_| ())
+}
+
+/// A line that is about no cut.
+fn line(garden: &str, at: DateTime<Utc>, what: &str, detail: String) -> JournalLine {
+    JournalLine {
+        at,
+        garden: garden.to_owned(),
+        cut: String::new(),
+        what: what.to_owned(),
+        detail,
+    }
+}
