@@ -9,6 +9,7 @@ mod duration;
 mod faults;
 mod garden;
 mod kinds;
+mod letters;
 mod mail;
 mod new_file;
 mod paid;

@@ -10,7 +10,7 @@ mod window;
 
 use std::collections::BTreeMap;
 
-use chrono::{NaiveDate, TimeDelta};
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use serde::Serialize;
 use thiserror::Error;
 
@@ -56,10 +56,25 @@ pub struct Rehearsal {
     pub zone: f64,
     /// Where the forecasts come from.
     pub forecasts: String,
-    /// What would have been told, in order of time.
+    /// The letters that would have been written, in order of time.
+    pub letters: Vec<LetterSent>,
+    /// What they would have told.
     pub told: Vec<Told>,
+    /// How much there was to tell that was no longer true when its letter went.
+    pub dropped: usize,
     /// What each cut's year was, in the order of the garden file.
     pub cuts: Vec<CutYear>,
+}
+
+/// A letter.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct LetterSent {
+    /// When it was written.
+    pub at: DateTime<Utc>,
+    /// Its subject.
+    pub subject: String,
+    /// How many matters it tells.
+    pub matters: usize,
 }
 
 /// News of one cut.
@@ -69,6 +84,8 @@ pub struct Told {
     pub date: NaiveDate,
     /// What is said.
     pub news: News,
+    /// The cut's name in the garden.
+    pub cut: String,
     /// The planting in the keeper's words.
     pub planting: String,
     /// What is cut.
@@ -117,6 +134,9 @@ pub enum RehearsalError {
 /// A window that opens or shuts more often than this in a year flips.
 pub const MOST_OPENINGS: usize = 2;
 
+/// News of the same cut and kind that come again within so many days nag.
+const REPEAT_DAYS: i64 = 3;
+
 impl CutYear {
     /// How often its window opened or shut, whichever is more.
     pub fn flips(&self) -> usize {
@@ -144,10 +164,30 @@ impl Rehearsal {
         self.cuts.iter().filter(|cut| cut.flips() > MOST_OPENINGS)
     }
 
-    /// On how many days something was told.
-    pub fn days_with_news(&self) -> usize {
-        let mut dates: Vec<NaiveDate> = self.told.iter().map(|told| told.date).collect();
-        dates.dedup();
-        dates.len()
+    /// What was told of the same cut and kind twice within so many days.
+    pub fn repeated(&self) -> impl Iterator<Item = &Told> {
+        let is_again = |(place, told): &(usize, &Told)| {
+            self.told.iter().take(*place).any(|before| {
+                (&before.cut, before.news) == (&told.cut, told.news)
+                    && told.date - before.date < TimeDelta::days(REPEAT_DAYS)
+            })
+        };
+        let all = self.told.iter().enumerate();
+        all.filter(is_again).map(|(_, told)| told)
+    }
+
+    /// What was told to go and put off within so many days.
+    pub fn taken_back(&self) -> impl Iterator<Item = &Told> {
+        let is_back = |(place, told): &(usize, &Told)| {
+            let mut before = self.told.iter().take(*place).rev();
+            let last = before.find(|before| before.cut == told.cut);
+            told.news == News::PutOff
+                && last.is_some_and(|last| {
+                    last.news != News::PutOff
+                        && told.date - last.date < TimeDelta::days(REPEAT_DAYS)
+                })
+        };
+        let all = self.told.iter().enumerate();
+        all.filter(is_back).map(|(_, told)| told)
     }
 }

@@ -11,8 +11,6 @@ use super::{DaemonError, House, Reach};
 use crate::config::{ForecastSource, GardenSettings};
 use crate::forecast::{Forecast, Freshness, Several};
 use crate::look::FreshFor;
-use crate::message::Message;
-use crate::notice::{Spell, WeatherNews};
 use crate::store::Turn;
 use crate::weather::{ForecastFrom, NextStep, WeatherError};
 
@@ -205,47 +203,31 @@ impl House {
         Ok(())
     }
 
-    /// Tells the keeper once that no usable weather has come for a day, and once that it is back.
-    pub(super) async fn tell_of_weather(
+    /// Whether usable weather has come.
+    pub(super) fn usable(
         &self,
         garden: &GardenSettings,
         several: &Several,
         now: DateTime<Utc>,
-    ) -> Result<(), DaemonError> {
-        let name = garden.garden.name.clone();
-        let silent = self.silence.of(&name).unwrap_or_default();
+    ) -> Usable {
+        let silent = self.silence.of(&garden.garden.name).unwrap_or_default();
         let fresh_for = fresh_for(garden);
         let is_fresh = several
             .used
             .iter()
             .any(|run| run.freshness(now, fresh_for.of(&run.source)) == Freshness::Fresh);
-        let is_usable = is_fresh && silent.reasons.len() < silent.sources;
-        let key = name.clone();
-        let before = self.keeper.recall(move |store| store.spell(&key)).await?;
-        if is_usable && before.is_none() {
-            return Ok(());
+        Usable {
+            is_usable: is_fresh && silent.reasons.len() < silent.sources,
+            silent: silent.reasons,
         }
-        let (spell, news) = if is_usable {
-            (None, Spell::end(before))
-        } else {
-            let (spell, news) = Spell::go_on(before, now);
-            (Some(spell), news)
-        };
-        match news {
-            Some(WeatherNews::Lost { since }) => {
-                warn!(garden = name, %since, "no usable weather for a day");
-            }
-            Some(WeatherNews::Back { since }) => warn!(garden = name, %since, "weather is back"),
-            None => {}
-        }
-        let told = news.map(|news| {
-            let message = Message::weather(news, &silent.reasons, &garden.garden, now);
-            (news, message)
-        });
-        self.keeper
-            .with(move |store| store.keep_spell(&name, now, spell.as_ref(), told))
-            .await
     }
+}
+
+/// Whether usable weather has come, and what the sources said that did not answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Usable {
+    pub(super) is_usable: bool,
+    pub(super) silent: Vec<String>,
 }
 
 /// A run with the age of its data: one that only repeats the kept run is as old as that.

@@ -7,8 +7,8 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 8] = [
-    WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, SOURCES, READINGS,
+pub(super) const MIGRATIONS: [&str; 9] = [
+    WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, SOURCES, READINGS, LETTERS,
 ];
 
 /// The daily records and the forecast runs.
@@ -210,5 +210,19 @@ CREATE TABLE night (
     morning TEXT NOT NULL,
     kind TEXT NOT NULL CHECK (kind IN ('clear-still', 'other')),
     PRIMARY KEY (garden, morning)
+) STRICT, WITHOUT ROWID;
+";
+
+/// What goes with a mail, what a letter says so that it can be taken back, and what waits for its letter.
+const LETTERS: &str = "
+ALTER TABLE outbox ADD COLUMN enclosed TEXT NOT NULL DEFAULT '{}';
+ALTER TABLE outbox ADD COLUMN says TEXT NOT NULL DEFAULT '{}';
+
+CREATE TABLE waiting (
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    news TEXT NOT NULL,
+    since TEXT NOT NULL,
+    PRIMARY KEY (garden, cut)
 ) STRICT, WITHOUT ROWID;
 ";

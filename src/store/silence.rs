@@ -1,16 +1,13 @@
 //! Sources that are silent and gardens without weather: since when, and whether it was said.
 
 use chrono::{DateTime, Utc};
-use rusqlite::{OptionalExtension, params};
+use rusqlite::{OptionalExtension, Transaction, params};
 
 use super::columns::At;
 use super::journal::{self, JournalLine};
-use super::{Store, StoreError, queue};
-use crate::message::Message;
-use crate::notice::{Spell, WeatherNews};
-
-/// The topic of mails about weather that does not come.
-const TOPIC: &str = "weather";
+use super::round::WeatherTurn;
+use super::{Store, StoreError};
+use crate::notice::Spell;
 
 /// How a source has changed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -74,43 +71,27 @@ impl Store {
                 .optional()
         })
     }
+}
 
-    /// Remembers since when a garden is without weather, and queues the mail that says so or says that it is back.
-    ///
-    /// # Errors
-    /// When the store cannot be written; then nothing was said.
-    pub fn keep_spell(
-        &mut self,
-        garden: &str,
-        at: DateTime<Utc>,
-        spell: Option<&Spell>,
-        told: Option<(WeatherNews, Option<Message>)>,
-    ) -> Result<(), StoreError> {
-        self.write("since when there is no weather", |change| {
-            change.execute("DELETE FROM lost_weather WHERE garden = ?1", [garden])?;
-            if let Some(spell) = spell {
-                change.execute(
-                    "INSERT INTO lost_weather (garden, since, told_at) VALUES (?1, ?2, ?3)",
-                    params![garden, At(spell.since), spell.told_at.map(At)],
-                )?;
-            }
-            let Some((news, message)) = told else {
-                return Ok(());
-            };
-            let since = format!("since {}", news.since().format("%Y-%m-%d %H:%M UTC"));
-            journal::add(change, &line(garden, at, news.name(), since))?;
-            if let Some(message) = message {
-                let place = queue::Place {
-                    garden,
-                    cut: "",
-                    topic: TOPIC,
-                    until: None,
-                };
-                queue::add(change, &place, at, &message)?;
-            }
-            Ok(())
-        })
+/// Remembers since when a garden is without weather, as a part of the round; what is told of it stands in the journal.
+pub(super) fn keep(
+    change: &Transaction<'_>,
+    garden: &str,
+    at: DateTime<Utc>,
+    turn: &WeatherTurn,
+) -> rusqlite::Result<()> {
+    change.execute("DELETE FROM lost_weather WHERE garden = ?1", [garden])?;
+    if let Some(spell) = &turn.spell {
+        change.execute(
+            "INSERT INTO lost_weather (garden, since, told_at) VALUES (?1, ?2, ?3)",
+            params![garden, At(spell.since), spell.told_at.map(At)],
+        )?;
     }
+    if let Some(news) = turn.news {
+        let since = format!("since {}", news.since().format("%Y-%m-%d %H:%M UTC"));
+        journal::add(change, &line(garden, at, news.name(), since))?;
+    }
+    Ok(())
 }
 
 /// A line that is about no cut.

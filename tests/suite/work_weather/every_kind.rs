@@ -74,6 +74,7 @@ fn garden() -> Garden {
         place,
         units: UnitSystem::Us,
         mail_to: Some("keeper@example.org".to_owned()),
+        letters: budward::garden::LetterTimes::USUAL,
         remark: None,
         cuts,
         uncut: Vec::new(),
