@@ -74,10 +74,10 @@ impl News {
 /// What there is to say about a verdict after the last word on the same cut.
 ///
 /// A go is news once, but not one that always was and has no end in sight, unless a day was wished for; it is put off when the keeper was told to go or wishes for a day that is near, but not for
-/// weather that passes within days; an end in sight is news once. For three days after it was put off no go is told. Ignorance is no news about a cut: the last word stands until something is known.
+/// weather that passes within days; an end in sight is news once. For a week after it was put off no go is told, and never one of a window of less than three days. Ignorance is no news about a cut: the last word stands until something is known.
 pub fn news(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
     let told = last.map(|said| said.news);
-    if verdict.state.allows() && last.is_some_and(|said| is_resting(verdict, said)) {
+    if verdict.state.allows() && (is_resting(verdict, last) || is_gap(verdict, last)) {
         return None;
     }
     match verdict.state {
@@ -101,8 +101,17 @@ pub fn is_done(verdict: &Verdict, deeds: &[Deed]) -> bool {
 }
 
 /// Whether the cut was put off so short ago that nothing else is told of it yet.
-fn is_resting(verdict: &Verdict, last: &Said) -> bool {
-    last.news == News::PutOff && (TimeDelta::zero()..matter::REST).contains(&(verdict.at - last.at))
+fn is_resting(verdict: &Verdict, last: Option<&Said>) -> bool {
+    let rests = TimeDelta::zero()..matter::REST;
+    let off = last.filter(|said| said.news == News::PutOff);
+    off.is_some_and(|said| rests.contains(&(verdict.at - said.at)))
+}
+
+/// Whether the window is too short to be told of, and the keeper does not know of it.
+fn is_gap(verdict: &Verdict, last: Option<&Said>) -> bool {
+    let days = verdict.closes.map(|end| (end - verdict.today).num_days() + 1);
+    let is_known = last.is_some_and(|said| said.news != News::PutOff);
+    days.is_some_and(|days| days < matter::GAP_DAYS) && verdict.wished.is_none() && !is_known
 }
 
 fn not_now(verdict: &Verdict, last: Option<&Said>) -> Option<News> {

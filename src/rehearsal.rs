@@ -9,6 +9,7 @@ mod walk;
 mod window;
 
 use std::collections::BTreeMap;
+use std::ops::RangeBounds;
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use serde::Serialize;
@@ -20,6 +21,7 @@ use crate::climate::{DailyRecord, YEARS_MIN};
 use crate::garden::Garden;
 use crate::notice::News;
 use crate::risk::DateRange;
+use crate::verdict::State;
 
 pub use walk::rehearse;
 pub use window::{Change, is_open};
@@ -137,7 +139,16 @@ pub const MOST_OPENINGS: usize = 2;
 /// News of the same cut and kind that come again within so many days nag.
 const REPEAT_DAYS: i64 = 3;
 
+/// A cut that may be made on fewer days of a year than this is gone before a letter can tell of it (estimate).
+const WORTH_A_WORD: u32 = 7;
+
 impl CutYear {
+    /// On how many days it might be made.
+    fn days_open(&self) -> u32 {
+        let days = |state: State| self.days.get(state.name()).copied().unwrap_or(0);
+        days(State::Go) + days(State::Closing)
+    }
+
     /// How often its window opened or shut, whichever is more.
     pub fn flips(&self) -> usize {
         let opened = self.changes.iter().filter(|change| change.open).count();
@@ -146,17 +157,29 @@ impl CutYear {
 }
 
 impl Rehearsal {
-    /// The plantings of which nothing was told.
+    /// The plantings that could be cut on so many days or more and of which nothing was told.
     pub fn silent(&self) -> Vec<&str> {
-        let mut silent: Vec<&str> = Vec::new();
+        self.untold(WORTH_A_WORD..)
+    }
+
+    /// The plantings that could be cut on hardly a day, and of which nothing was told.
+    pub fn hardly_open(&self) -> Vec<&str> {
+        self.untold(0..WORTH_A_WORD)
+    }
+
+    /// The plantings of which nothing was told and that could be cut on so many days.
+    fn untold(&self, days: impl RangeBounds<u32>) -> Vec<&str> {
+        let mut untold: Vec<&str> = Vec::new();
         for cut in &self.cuts {
             let planting = cut.planting.as_str();
             let was_told = self.told.iter().any(|told| told.planting == planting);
-            if !was_told && !silent.contains(&planting) {
-                silent.push(planting);
+            let of_planting = self.cuts.iter().filter(|cut| cut.planting == planting);
+            let most = of_planting.map(CutYear::days_open).max().unwrap_or(0);
+            if !was_told && days.contains(&most) && !untold.contains(&planting) {
+                untold.push(planting);
             }
         }
-        silent
+        untold
     }
 
     /// The cuts whose window flips.

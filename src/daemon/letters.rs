@@ -13,6 +13,7 @@ use crate::notice::{
     cut_matters, frosts, most_urgent_first,
 };
 use crate::store::{Before, Letter, Round, Told, WeatherTurn};
+use crate::verdict::Verdict;
 
 impl House {
     /// What a look means to the keeper, after what was said before; `usable` is none when nobody asked for weather.
@@ -77,7 +78,7 @@ impl Table<'_> {
             weather,
             letter: None,
             taken_back: Vec::new(),
-            waiting: self.waiting(&matters, tells),
+            waiting: self.waiting(&seen.verdicts, &matters, tells),
             verdicts: Vec::new(),
             skills: Vec::new(),
             watches: Vec::new(),
@@ -202,7 +203,12 @@ impl Table<'_> {
         })
     }
 
-    fn waiting(&self, all: &[Matter<'_>], told: &[Matter<'_>]) -> Vec<Waiting> {
+    fn waiting(
+        &self,
+        verdicts: &[Verdict],
+        all: &[Matter<'_>],
+        told: &[Matter<'_>],
+    ) -> Vec<Waiting> {
         let untold = if told.is_empty() { all } else { &[] };
         let news = untold.iter().filter_map(|matter| match matter {
             Matter::Cut(of) => Some((of.verdict.cut.as_str(), of.news)),
@@ -211,7 +217,7 @@ impl Table<'_> {
             | Matter::Frosts(_)
             | Matter::Weather { .. } => None::<(&str, News)>,
         });
-        Waiting::after(&self.before.waiting, news, self.moment.now)
+        Waiting::after(&self.before.waiting, news, verdicts, self.moment.now)
     }
 }
 

@@ -12,6 +12,9 @@ use crate::verdict::Verdict;
 /// of a large garden has dozens, and mail programs cut off what is too long (estimate).
 const IN_FULL: usize = 12;
 
+/// So many matters have a picture: a letter stays small enough for any line (estimate).
+const PICTURES: usize = 1;
+
 /// A letter as parts, from which both forms are made, so that both carry the same facts.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Letter {
@@ -70,7 +73,7 @@ pub(super) fn sections(
     now: DateTime<Utc>,
     draw: Draw<'_>,
 ) -> Vec<Section> {
-    let section = |matter: &Matter<'_>| {
+    let section = |(place, matter): (usize, &Matter<'_>)| {
         let section = match matter {
             Matter::Cut(matter) => Some(cut::section(matter, garden)),
             Matter::Cover(cover) => after::cover(cover, garden, now),
@@ -79,11 +82,11 @@ pub(super) fn sections(
             Matter::Weather { news, silent, .. } => Some(weather::section(*news, silent, garden)),
         };
         section.map(|section| Section {
-            picture: draw(matter),
+            picture: draw(matter).filter(|_| place < PICTURES),
             ..section
         })
     };
-    matters.iter().filter_map(section).collect()
+    matters.iter().enumerate().filter_map(section).collect()
 }
 
 /// What the first of them is, and how many more there are.

@@ -14,8 +14,9 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::{Deserialize, Serialize};
 
-use super::{Haste, Matter, News};
+use super::{Haste, Matter, News, passing_weather};
 use crate::garden::{LetterTimes, Zone};
+use crate::verdict::Verdict;
 
 /// What is known when the matters of a look lie on the table.
 #[derive(Debug, Clone, Copy)]
@@ -48,14 +49,17 @@ impl Desk<'_> {
     ///
     /// The very first letter of a garden does not wait for its day: who has just set up a garden wants to see one.
     pub fn goes(&self, matters: &[Matter<'_>]) -> Option<DateTime<Utc>> {
-        let hasty = matters.iter().map(Matter::haste).min();
-        let goes = match hasty {
-            None => self.times.round_up && self.is_letter_day(),
-            Some(haste) => !self.can_wait(haste) || self.is_letter_day(),
-        };
-        goes.then(|| match hasty {
-            Some(Haste::Tonight) => self.now,
-            Some(_) | None => self.after_quiet(),
+        let is_due = matters.iter().any(|matter| {
+            !self.can_wait(matter.haste()) || self.is_letter_day_of(matter.since(), self.last())
+        });
+        let is_round_up = self.times.round_up && self.is_letter_day_of(None, self.last());
+        let is_tonight = |matter: &Matter<'_>| matter.haste() == Haste::Tonight;
+        (is_due || is_round_up).then(|| {
+            if matters.iter().any(is_tonight) {
+                self.now
+            } else {
+                self.after_quiet()
+            }
         })
     }
 
@@ -68,14 +72,22 @@ impl Desk<'_> {
         }
     }
 
-    /// Whether a letter day has come since the last letter. One that was slept through counts.
-    fn is_letter_day(&self) -> bool {
-        let Some(last) = self.last_letter.map(|at| self.zone.date(at)) else {
+    /// Whether the letter day has come of what has waited since then, or is new, after the last letter. A letter day that
+    /// was slept through counts for what had waited for it.
+    fn is_letter_day_of(&self, since: Option<DateTime<Utc>>, last: Option<NaiveDate>) -> bool {
+        let (today, most) = (self.today(), self.times.most_a_day);
+        let Some(last) = last else {
             return true;
         };
-        let day = self.times.day.up_to(self.today());
-        let is_new = day > last;
-        (is_new || day == self.today()) && self.letters_today < self.times.most_a_day
+        let since = since.map_or(today, |since| self.zone.date(since));
+        let day = self.times.day.up_to(today);
+        let is_open = day > last || (day == today && self.letters_today < most);
+        since <= day && is_open && self.letters_today < most
+    }
+
+    /// The local day of the last letter.
+    fn last(&self) -> Option<NaiveDate> {
+        self.last_letter.map(|at| self.zone.date(at))
     }
 
     fn today(&self) -> NaiveDate {
@@ -105,10 +117,12 @@ pub fn most_urgent_first(matters: &mut [Matter<'_>]) {
 }
 
 impl Waiting {
-    /// What waits after a look: news that were not told, those that waited before with the time since when.
+    /// What waits after a look: news that were not told, those that waited before with the time since when, and those
+    /// that the weather of the week holds up for a few days, of which there is nothing to say until it has passed.
     pub fn after<'a>(
         before: &[Self],
         untold: impl Iterator<Item = (&'a str, News)>,
+        verdicts: &[Verdict],
         now: DateTime<Utc>,
     ) -> Vec<Self> {
         let of = |(cut, news): (&str, News)| Self {
@@ -116,7 +130,15 @@ impl Waiting {
             news,
             since: Self::since(before, cut, news).unwrap_or(now),
         };
-        untold.map(of).collect()
+        let held_up = before.iter().filter(|one| one.is_held_up(verdicts));
+        untold.map(of).chain(held_up.cloned()).collect()
+    }
+
+    /// Whether nothing but weather that passes holds the cut.
+    fn is_held_up(&self, verdicts: &[Verdict]) -> bool {
+        let verdict = verdicts.iter().find(|verdict| verdict.cut == self.cut);
+        let passes = verdict.is_some_and(|verdict| passing_weather(verdict).is_some());
+        passes && self.news != News::PutOff
     }
 
     /// Since when news has waited; none when it is new.
@@ -155,20 +177,24 @@ mod tests {
     }
 
     #[test]
-    fn what_can_wait_goes_on_the_first_look_of_the_letter_day_or_after_one_slept_through() {
+    fn what_can_wait_goes_on_the_first_look_of_its_letter_day() {
         let zone = zone();
-        // 22 April 2027 is a Thursday; the letter before went on the Monday.
-        for (now, last, is_due) in [
-            ("2027-04-21T14:30:00", "2027-04-19T05:30:00", false),
-            ("2027-04-22T05:30:00", "2027-04-19T05:30:00", true),
-            ("2027-04-22T14:30:00", "2027-04-22T05:30:00", false),
-            ("2027-04-24T14:30:00", "2027-04-19T05:30:00", true),
-            ("2027-04-24T14:30:00", "2027-04-23T05:30:00", false),
+        // 22 April 2027 is a Thursday.
+        for (now, last, since, is_due) in [
+            ("2027-04-21T14:30:00", "2027-04-19T05:30:00", None, false),
+            ("2027-04-22T05:30:00", "2027-04-19T05:30:00", None, true),
+            ("2027-04-22T14:30:00", "2027-04-22T05:30:00", None, false),
+            // Slept through, and waited for; then new on the day after a letter day on which there was nothing to say.
+            ("2027-04-23T14:30:00", "2027-04-19T05:30:00", Some("2027-04-20T05:30:00"), true),
+            ("2027-04-23T14:30:00", "2027-04-19T05:30:00", None, false),
+            ("2027-04-24T14:30:00", "2027-04-23T05:30:00", Some("2027-04-23T14:30:00"), false),
         ] {
             let desk = desk(&zone, now, Some(last));
-            assert_eq!(desk.is_letter_day(), is_due, "{now} after {last}");
+            let is = desk.is_letter_day_of(since.map(local), desk.last());
+            assert_eq!(is, is_due, "{now} after {last}, since {since:?}");
         }
-        assert!(desk(&zone, "2027-04-20T05:30:00", None).is_letter_day());
+        let first = desk(&zone, "2027-04-20T05:30:00", None);
+        assert!(first.is_letter_day_of(None, None));
     }
 
     #[test]
@@ -211,10 +237,10 @@ mod tests {
     fn what_waits_keeps_its_first_day_until_it_is_something_else() {
         let monday = local("2027-04-19T05:30:00");
         let tuesday = monday + TimeDelta::days(1);
-        let before = Waiting::after(&[], [("box", News::NowGo)].into_iter(), monday);
-        let same = Waiting::after(&before, [("box", News::NowGo)].into_iter(), tuesday);
+        let before = Waiting::after(&[], [("box", News::NowGo)].into_iter(), &[], monday);
+        let same = Waiting::after(&before, [("box", News::NowGo)].into_iter(), &[], tuesday);
         assert_eq!(same[0].since, monday);
-        let other = Waiting::after(&before, [("box", News::PutOff)].into_iter(), tuesday);
+        let other = Waiting::after(&before, [("box", News::PutOff)].into_iter(), &[], tuesday);
         assert_eq!(other[0].since, tuesday);
     }
 }

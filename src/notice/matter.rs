@@ -80,6 +80,14 @@ impl Matter<'_> {
         }
     }
 
+    /// Since when it has waited for its letter; none when it is new.
+    pub fn since(&self) -> Option<DateTime<Utc>> {
+        match self {
+            Self::Cut(matter) => matter.since,
+            Self::Cover(_) | Self::Below { .. } | Self::Frosts(_) | Self::Weather { .. } => None,
+        }
+    }
+
     /// The name of its kind.
     pub fn kind(&self) -> &'static str {
         match self {
@@ -152,9 +160,13 @@ impl CutMatter<'_> {
     }
 }
 
-/// How long after a put-off no go of the same cut is told: who is told to stop, go and stop again within days listens to
+/// How long after a put-off no go of the same cut is told: who is told to stop, go and stop again within a week listens to
 /// nothing (estimate).
-pub(super) const REST: TimeDelta = TimeDelta::hours(72);
+pub(super) const REST: TimeDelta = TimeDelta::days(7);
+
+/// A go that would be the first word on a window of so few days, today included, is not told: nobody can plan for it, and
+/// such a window is most often a gap in the weather (estimate). A day that was wished for is another matter.
+pub(super) const GAP_DAYS: i64 = 3;
 
 /// The news of a garden's cuts after what was said of each and since when it has waited; `verdicts` and `said` are in the
 /// order of the cuts, and of a cut that was made there is none.

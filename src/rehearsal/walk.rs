@@ -181,7 +181,7 @@ impl Walk<'_> {
         let said: Vec<Option<Said>> = said.collect();
         let news = cut_matters((verdicts, &garden.cuts), &said, &self.waiting, &[]);
         let names = news.iter().map(|one| (one.verdict.cut.as_str(), one.news));
-        let waiting = Waiting::after(&self.waiting, names, now);
+        let waiting = Waiting::after(&self.waiting, names, verdicts, now);
         self.rehearsal.dropped += self.waiting.len() - still(&self.waiting, &waiting);
         let mut matters: Vec<Matter<'_>> = news.iter().copied().map(Matter::Cut).collect();
         most_urgent_first(&mut matters);
@@ -196,7 +196,7 @@ impl Walk<'_> {
             self.waiting = waiting;
             return;
         }
-        self.waiting = Vec::new();
+        self.waiting = Waiting::after(&self.waiting, std::iter::empty(), verdicts, now);
         let subject = message::subject(&matters, garden, now).unwrap_or_default();
         self.rehearsal.letters.push(LetterSent {
             at: now,

@@ -105,6 +105,16 @@ fn summary(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Result<()> {
         "Windows that opened or shut more than {MOST_OPENINGS} times: {}",
         list(&flipping)
     )?;
+    let hardly: Vec<String> = rehearsal
+        .hardly_open()
+        .into_iter()
+        .map(str::to_owned)
+        .collect();
+    writeln!(
+        out,
+        "Plantings that could be cut on less than a week of days, and without a word: {}",
+        list(&hardly)
+    )?;
     let silent: Vec<String> = rehearsal.silent().into_iter().map(str::to_owned).collect();
     writeln!(out, "Plantings without a word: {}", list(&silent))
 }
