@@ -109,7 +109,9 @@ fn is_resting(verdict: &Verdict, last: Option<&Said>) -> bool {
 
 /// Whether the window is too short to be told of, and the keeper does not know of it.
 fn is_gap(verdict: &Verdict, last: Option<&Said>) -> bool {
-    let days = verdict.closes.map(|end| (end - verdict.today).num_days() + 1);
+    let days = verdict
+        .closes
+        .map(|end| (end - verdict.today).num_days() + 1);
     let is_known = last.is_some_and(|said| said.news != News::PutOff);
     days.is_some_and(|days| days < matter::GAP_DAYS) && verdict.wished.is_none() && !is_known
 }

@@ -234,11 +234,9 @@ impl Finding {
     /// Whether it holds a cut for a few days of heat, wet or frozen wood, of which a mail would come too often. Severe
     /// cold is none of these: it does harm to what was cut the day before.
     pub fn is_passing_weather(&self, today: NaiveDate) -> bool {
-        let passes = match &self.facts {
-            Facts::FreshCutCold(facts) => facts.severe.is_none() && facts.fall.is_none(),
-            Facts::ClosedSeason(facts) => matches!(facts.closure, Closure::Warm { .. }),
-            facts => facts.is_of_the_weeks_weather(),
-        };
+        let does_harm = matches!(&self.facts, Facts::FreshCutCold(facts) if facts.severe.is_some() || facts.fall.is_some());
+        let is_warm_spell = matches!(&self.facts, Facts::ClosedSeason(facts) if matches!(facts.closure, Closure::Warm { .. }));
+        let passes = is_warm_spell || (self.facts.is_of_the_weeks_weather() && !does_harm);
         let soon = |range: DateRange| (range.to - today).num_days() <= PASSING_DAYS;
         passes && self.stand.opens().is_some_and(soon)
     }

@@ -24,9 +24,9 @@ use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 pub use error::{NextStep, StoreError};
 pub use journal::JournalLine;
+pub use letters::{Before, Says, Unsent};
 pub use outbox::{Delivery, OutboxItem, retry_at};
 pub use readings::{Kept, SENSOR};
-pub use letters::{Before, Says, Unsent};
 pub use round::{Letter, Round, Told, WeatherTurn};
 pub use runs::KEPT_FOR;
 pub use silence::Turn;

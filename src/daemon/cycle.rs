@@ -98,7 +98,7 @@ impl House {
         let seen = tokio::task::spawn_blocking(move || look(&settings, &weather, now))
             .await
             .map_err(DaemonError::Task)?;
-        let round = self.round(garden, seen, &deeds, usable, now).await?;
+        let round = self.round(garden, (seen, usable), &deeds, now).await?;
         let told = Told::all(&round);
         let name = garden.garden.name.clone();
         match round.weather.news {

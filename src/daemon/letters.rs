@@ -20,9 +20,8 @@ impl House {
     pub(super) async fn round(
         &self,
         garden: &GardenSettings,
-        seen: Seen,
+        (seen, usable): (Seen, Option<Usable>),
         deeds: &[Deed],
-        usable: Option<Usable>,
         now: DateTime<Utc>,
     ) -> Result<Round, DaemonError> {
         let since = seen.watches.iter().map(|watch| watch.deed.on).min();
@@ -99,8 +98,7 @@ impl Table<'_> {
                 } else {
                     &[]
                 };
-                let message =
-                    Message::letter(tells, board, garden, now, &message::no_picture)?;
+                let message = Message::letter(tells, board, garden, now, &message::no_picture)?;
                 Some(Letter {
                     message,
                     goes_at,
@@ -141,11 +139,8 @@ impl Table<'_> {
         });
         let of_cuts = of_cuts.into_iter().map(Matter::Cut);
         let covers = covers.into_iter().map(Matter::Cover);
-        let mut matters: Vec<Matter<'_>> = covers
-            .chain(weather)
-            .chain(frosts)
-            .chain(of_cuts)
-            .collect();
+        let mut matters: Vec<Matter<'_>> =
+            covers.chain(weather).chain(frosts).chain(of_cuts).collect();
         most_urgent_first(&mut matters);
         matters
     }
@@ -177,10 +172,7 @@ impl Table<'_> {
             times: &self.garden.garden.letters,
             zone,
             last_letter: letters.first().copied(),
-            letters_today: letters
-                .iter()
-                .filter(|at| zone.date(**at) == today)
-                .count(),
+            letters_today: letters.iter().filter(|at| zone.date(**at) == today).count(),
         }
     }
 
@@ -226,9 +218,8 @@ fn said_after(matter: &Matter<'_>) -> Vec<SaidAfter> {
     match matter {
         Matter::Cover(cover) => {
             let plants = cover.plants.iter();
-            let said = plants.map(|(watch, _, _)| {
-                SaidAfter::of(watch, Alarm::CoverTonight, cover.night)
-            });
+            let said =
+                plants.map(|(watch, _, _)| SaidAfter::of(watch, Alarm::CoverTonight, cover.night));
             said.collect()
         }
         Matter::Frosts(frosts) => {

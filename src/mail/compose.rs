@@ -58,7 +58,11 @@ pub fn compose(
         let root = id(task);
         mail = mail.in_reply_to(root.clone()).references(root);
     }
-    if let Some(address) = enclosed.unsubscribe.as_deref().filter(|address| is_plain(address)) {
+    if let Some(address) = enclosed
+        .unsubscribe
+        .as_deref()
+        .filter(|address| is_plain(address))
+    {
         mail = mail
             .raw_header(raw("List-Unsubscribe", &format!("<{address}>")))
             .raw_header(raw("List-Unsubscribe-Post", ONE_CLICK));
@@ -144,7 +148,9 @@ fn raw(name: &'static str, value: &str) -> HeaderValue {
 
 /// Whether an address can stand in a header as it is.
 fn is_plain(address: &str) -> bool {
-    address.chars().all(|sign| sign.is_ascii_graphic() && !matches!(sign, '<' | '>'))
+    address
+        .chars()
+        .all(|sign| sign.is_ascii_graphic() && !matches!(sign, '<' | '>'))
 }
 
 fn date(at: DateTime<Utc>) -> SystemTime {

@@ -48,9 +48,8 @@ pub(super) fn cover(cover: &Cover<'_>, garden: &Garden, now: DateTime<Utc>) -> O
         } else {
             "now"
         };
-        let opening = format!(
-            "Tonight, the night to {night}, can hurt what was cut lately. Cover it {by}."
-        );
+        let opening =
+            format!("Tonight, the night to {night}, can hurt what was cut lately. Cover it {by}.");
         ("Cover tonight", opening)
     } else {
         let eve = words::weekday(eve, today);

@@ -5,9 +5,7 @@
 //! changes or cancels what an older one put into a calendar.
 
 use chrono::{DateTime, Days, NaiveDate, Utc};
-use icalendar::{
-    Calendar, CalendarComponent, Component, Event, EventLike, EventStatus, Property,
-};
+use icalendar::{Calendar, CalendarComponent, Component, Event, EventLike, EventStatus, Property};
 
 use super::{cut, words};
 use crate::garden::Garden;
@@ -114,7 +112,8 @@ pub fn file(entries: &[Entry]) -> String {
 
 /// The windows that a letter tells of; none when it opens, ends or withdraws none.
 pub(super) fn of_letter(matters: &[Matter<'_>], garden: &Garden) -> Option<String> {
-    let was_told = |matter: &CutMatter<'_>| matter.last.is_some_and(|last| last.news != News::PutOff);
+    let was_told =
+        |matter: &CutMatter<'_>| matter.last.is_some_and(|last| last.news != News::PutOff);
     let entry = |matter: &Matter<'_>| match matter {
         Matter::Cut(matter) if matter.verdict.state.allows() || was_told(matter) => {
             Some(Entry::of(matter.verdict, garden))
@@ -162,7 +161,10 @@ mod tests {
             "STATUS:CONFIRMED",
             "SUMMARY:Box edging\\; the long one\\, by the gate: shear",
         ] {
-            assert!(text.contains(&format!("{line}\r\n")), "no {line} in\n{text}");
+            assert!(
+                text.contains(&format!("{line}\r\n")),
+                "no {line} in\n{text}"
+            );
         }
         assert!(text.lines().all(|line| line.len() <= 75), "{text}");
         assert_eq!(text, file(&[entry(Standing::Open, "2027-04-22T09:30:00Z")]));

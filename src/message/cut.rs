@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::letter::{Mark, Part, Section, counted};
+use super::letter::{Mark, Part, Section};
 use super::words;
 use crate::garden::{Garden, PlannedCut};
 use crate::notice::{CutMatter, News};
@@ -117,9 +117,10 @@ fn still_bring(from: &str, facts: &FrostFacts, verdict: &Verdict, units: UnitSys
         .as_ref()
         .map(|firm| format!(", {}", words::spread(firm, verdict.today)));
     format!(
-        "{from} {} ways the weather can go ({}) still bring a night of {} or less before the cut is firm{}. {}",
+        "{from} {} ways the weather can go ({} were counted) still bring a night of {} or less before the cut is \
+         firm{}. {}",
         words::in_hundred(facts.chance),
-        counted(facts.futures),
+        facts.futures,
         units.temperature(facts.damage_at),
         firm.unwrap_or_default(),
         limits(facts)
@@ -142,11 +143,8 @@ fn put_off(verdict: &Verdict, units: UnitSystem) -> String {
     if let Some(facts) =
         frost(verdict).filter(|facts| facts.chance.share() > facts.tolerance.share())
     {
-        sentences.push(format!(
-            "{} {}",
-            words::capital(&counted(facts.futures)),
-            limits(facts)
-        ));
+        let futures = facts.futures;
+        sentences.push(format!("{futures} ways were counted. {}", limits(facts)));
         let near = facts
             .first_hit
             .filter(|(night, _)| (*night - today).num_days() <= NIGHT_NEAR_DAYS);
@@ -169,10 +167,7 @@ fn put_off(verdict: &Verdict, units: UnitSystem) -> String {
 fn go_day(verdict: &Verdict, opens: DateRange, today: NaiveDate) -> String {
     let first_go = frost(verdict).and_then(|facts| facts.first_go.as_ref());
     let decides = first_go.filter(|go| (go.middle, go.late) == (opens.from, opens.to));
-    decides.map_or_else(
-        || words::range(opens, today),
-        |go| words::spread(go, today),
-    )
+    decides.map_or_else(|| words::range(opens, today), |go| words::spread(go, today))
 }
 
 fn closing(verdict: &Verdict, units: UnitSystem) -> String {

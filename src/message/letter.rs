@@ -5,7 +5,6 @@ use chrono::{DateTime, Utc};
 use super::{Draw, Picture, after, cut, weather, words};
 use crate::garden::Garden;
 use crate::notice::Matter;
-use crate::units::count;
 use crate::verdict::Verdict;
 
 /// So many matters are told in full; of the rest the letter says what, why in a sentence, and until when. A first letter
@@ -192,9 +191,4 @@ impl Letter {
         });
         parts.collect::<Vec<_>>().join("\n\n") + "\n"
     }
-}
-
-/// A number of futures beside a chance.
-pub(super) fn counted(futures: usize) -> String {
-    format!("{:.0} were counted", count(futures))
 }

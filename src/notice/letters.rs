@@ -185,9 +185,19 @@ mod tests {
             ("2027-04-22T05:30:00", "2027-04-19T05:30:00", None, true),
             ("2027-04-22T14:30:00", "2027-04-22T05:30:00", None, false),
             // Slept through, and waited for; then new on the day after a letter day on which there was nothing to say.
-            ("2027-04-23T14:30:00", "2027-04-19T05:30:00", Some("2027-04-20T05:30:00"), true),
+            (
+                "2027-04-23T14:30:00",
+                "2027-04-19T05:30:00",
+                Some("2027-04-20T05:30:00"),
+                true,
+            ),
             ("2027-04-23T14:30:00", "2027-04-19T05:30:00", None, false),
-            ("2027-04-24T14:30:00", "2027-04-23T05:30:00", Some("2027-04-23T14:30:00"), false),
+            (
+                "2027-04-24T14:30:00",
+                "2027-04-23T05:30:00",
+                Some("2027-04-23T14:30:00"),
+                false,
+            ),
         ] {
             let desk = desk(&zone, now, Some(last));
             let is = desk.is_letter_day_of(since.map(local), desk.last());

@@ -177,7 +177,9 @@ impl Walk<'_> {
     /// Notes what a letter of the day says, if one goes.
     fn tell(&mut self, verdicts: &[Verdict], now: DateTime<Utc>) {
         let garden = self.plan.garden;
-        let said = verdicts.iter().map(|verdict| self.said.get(&verdict.cut).copied());
+        let said = verdicts
+            .iter()
+            .map(|verdict| self.said.get(&verdict.cut).copied());
         let said: Vec<Option<Said>> = said.collect();
         let news = cut_matters((verdicts, &garden.cuts), &said, &self.waiting, &[]);
         let names = news.iter().map(|one| (one.verdict.cut.as_str(), one.news));

@@ -77,7 +77,8 @@ impl Says {
             let weather = says.weather.as_ref();
             weather.map(|(name, since, _)| (name.clone(), *since))
         };
-        let has = |one: &Self, other: &Self| one.after.iter().all(|said| other.after.contains(said));
+        let has =
+            |one: &Self, other: &Self| one.after.iter().all(|said| other.after.contains(said));
         cuts(self) == cuts(other)
             && weather(self) == weather(other)
             && has(self, other)
@@ -278,9 +279,8 @@ pub(super) fn keep_waiting(
     unsaid: &[(String, News)],
 ) -> rusqlite::Result<()> {
     let before = waiting(change, garden)?;
-    let is_in = |all: &[Waiting], cut: &str, news| {
-        all.iter().any(|one| one.cut == cut && one.news == news)
-    };
+    let is_in =
+        |all: &[Waiting], cut: &str, news| all.iter().any(|one| one.cut == cut && one.news == news);
     change.execute("DELETE FROM waiting WHERE garden = ?1", [garden])?;
     for Waiting { cut, news, since } in &round.waiting {
         change.execute(

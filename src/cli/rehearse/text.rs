@@ -39,7 +39,12 @@ pub(super) fn print(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Res
 fn letters(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Result<()> {
     writeln!(out, "\nThe letters")?;
     for letter in &rehearsal.letters {
-        writeln!(out, "  {} {}", letter.at.format("%Y-%m-%d %a"), letter.subject)?;
+        writeln!(
+            out,
+            "  {} {}",
+            letter.at.format("%Y-%m-%d %a"),
+            letter.subject
+        )?;
     }
     Ok(())
 }

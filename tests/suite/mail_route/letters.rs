@@ -129,6 +129,28 @@ fn seen(garden: &Garden) -> Seen {
     view.look(&weather, now)
 }
 
+/// A reading of the garden's own thermometer that damages what was cut.
+fn below<'a>(seen: &'a Seen, garden: &'a Garden) -> Matter<'a> {
+    let temperature = Celsius::new(-4.4);
+    let reading = Reading {
+        at: at(EVENING),
+        temperature,
+    };
+    let below = Below {
+        watch: &seen.watches[0],
+        at_plant: temperature,
+        damage_at: Celsius::new(-2.2),
+    };
+    Matter::Below {
+        plants: vec![below],
+        shown: Shown {
+            reading,
+            offset: CelsiusStep::new(0.0),
+            garden,
+        },
+    }
+}
+
 /// A matter of each kind, with its name.
 fn matters<'a>(seen: &'a Seen, garden: &'a Garden) -> Vec<(&'static str, Vec<Matter<'a>>)> {
     let now = at(EVENING);
@@ -155,50 +177,33 @@ fn matters<'a>(seen: &'a Seen, garden: &'a Garden) -> Vec<(&'static str, Vec<Mat
     };
     let covers = covers(&seen.watches, &[], &moment);
     let frosts = frosts(&seen.watches, &[]);
-    let shown = Shown {
-        reading: Reading {
-            at: now,
-            temperature: Celsius::new(-4.4),
-        },
-        offset: CelsiusStep::new(0.0),
-        garden,
-    };
-    let below = Below {
-        watch: &seen.watches[0],
-        at_plant: Celsius::new(-4.4),
-        damage_at: Celsius::new(-2.2),
-    };
     let since = now - TimeDelta::days(2);
-    let weather = |news| Matter::Weather {
-        news,
-        silent: &[],
-    };
-    let all = cut_matters((&seen.verdicts, &garden.cuts), &vec![None; garden.cuts.len()], &[], &[]);
+    let weather = |news| Matter::Weather { news, silent: &[] };
+    let all = cut_matters(
+        (&seen.verdicts, &garden.cuts),
+        &vec![None; garden.cuts.len()],
+        &[],
+        &[],
+    );
     vec![
         ("go", vec![of_cut(News::NowGo, true)]),
         ("put off", vec![of_cut(News::PutOff, false)]),
         ("closing", vec![of_cut(News::Closing, true)]),
         ("cover", covers.into_iter().map(Matter::Cover).collect()),
         ("frost", vec![Matter::Frosts(frosts)]),
-        (
-            "below",
-            vec![Matter::Below {
-                plants: vec![below],
-                shown,
-            }],
-        ),
+        ("below", vec![below(seen, garden)]),
         ("lost", vec![weather(WeatherNews::Lost { since })]),
         ("back", vec![weather(WeatherNews::Back { since })]),
         ("all", all.into_iter().map(Matter::Cut).collect()),
     ]
 }
 
-fn chart(_: &Matter<'_>) -> Option<Picture> {
-    Some(Picture {
+fn chart() -> Picture {
+    Picture {
         alt: "The chance of frost falls from 40 of 100 today to 10 of 100 on 5 May".to_owned(),
         cid: "risk.box-edging-shear".to_owned(),
         png: PIXEL.to_vec(),
-    })
+    }
 }
 
 /// The numbers of a text in order of size, as often as they stand there.
@@ -236,7 +241,7 @@ async fn every_kind_of_letter_arrives_over_a_real_relay_without_a_defect() {
     let seen = seen(&garden);
     for (kind, matters) in matters(&seen, &garden) {
         assert!(!matters.is_empty(), "{kind}");
-        let letter = Message::letter(&matters, &[], &garden, at(EVENING), &chart).unwrap();
+        let letter = Message::letter(&matters, &[], &garden, at(EVENING), &|_| Some(chart())).unwrap();
         let Some(mut peer) = Peer::start("accept") else {
             return;
         };
@@ -249,11 +254,26 @@ async fn every_kind_of_letter_arrives_over_a_real_relay_without_a_defect() {
         };
         is_whole(kind, &letter, &read);
         let is_of_cuts = matches!(matters[0], Matter::Cut(_));
-        assert_eq!(!read.events.is_empty(), is_of_cuts, "{kind}: {:?}", read.events);
+        assert_eq!(
+            !read.events.is_empty(),
+            is_of_cuts,
+            "{kind}: {:?}",
+            read.events
+        );
         let threads = read.values.contains_key("In-Reply-To");
-        assert_eq!(threads, matters.len() == 1 && matters[0].task().is_some(), "{kind}");
-        assert_eq!(read.values.get("References"), read.values.get("In-Reply-To"));
-        assert!(!read.values.contains_key("List-Unsubscribe"), "no address is set");
+        assert_eq!(
+            threads,
+            matters.len() == 1 && matters[0].task().is_some(),
+            "{kind}"
+        );
+        assert_eq!(
+            read.values.get("References"),
+            read.values.get("In-Reply-To")
+        );
+        assert!(
+            !read.values.contains_key("List-Unsubscribe"),
+            "no address is set"
+        );
     }
 }
 
@@ -302,9 +322,14 @@ fn a_one_click_end_is_offered_when_there_is_an_address_for_it() {
     ] {
         letter.enclosed.unsubscribe = Some(address.to_owned());
         let bytes = compose(&letter, FROM, at(EVENING)).unwrap().formatted();
-        let Some(read) = read_letter(&bytes) else { return };
+        let Some(read) = read_letter(&bytes) else {
+            return;
+        };
         let header = read.values.get("List-Unsubscribe");
-        assert_eq!(header.map(String::as_str), is_offered.then_some("<https://garden.example/end/abc>"));
+        assert_eq!(
+            header.map(String::as_str),
+            is_offered.then_some("<https://garden.example/end/abc>")
+        );
         let post = read.values.get("List-Unsubscribe-Post");
         assert_eq!(post.is_some(), is_offered);
     }
@@ -319,12 +344,25 @@ fn a_letter_says_the_most_urgent_first_and_each_number_with_how_many_were_counte
     let letter = Message::letter(all, &seen.verdicts, &garden, at(EVENING), &no_picture).unwrap();
     let more = format!(", and {} more", all.len() - 1);
     assert!(letter.subject.ends_with(&more), "{}", letter.subject);
-    for part in ["Also in this letter:", "How all cuts stand:", "Counted over", "licensed"] {
-        assert!(letter.text.contains(part), "no {part:?} in\n{}", letter.text);
+    for part in [
+        "Also in this letter:",
+        "How all cuts stand:",
+        "Counted over",
+        "licensed",
+    ] {
+        assert!(
+            letter.text.contains(part),
+            "no {part:?} in\n{}",
+            letter.text
+        );
     }
     let (_, put_off) = &kinds[1];
     let letter = Message::letter(put_off, &[], &garden, at(EVENING), &no_picture).unwrap();
-    assert!(letter.text.contains("This has held since Thu 18 April"), "{}", letter.text);
+    assert!(
+        letter.text.contains("This has held since Thu 18 April"),
+        "{}",
+        letter.text
+    );
 }
 
 #[test]
@@ -347,10 +385,9 @@ fn a_first_letter_of_a_large_garden_stays_small() {
     let picture = |_: &Matter<'_>| {
         let mut png = PIXEL.to_vec();
         png.resize(40_000, 0);
-        chart(&matters[0]).map(|chart| Picture { png, ..chart })
+        Some(Picture { png, ..chart() })
     };
-    let letter =
-        Message::letter(&matters, &seen.verdicts, &garden, at(EVENING), &picture).unwrap();
+    let letter = Message::letter(&matters, &seen.verdicts, &garden, at(EVENING), &picture).unwrap();
     let bytes = compose(&letter, FROM, at(EVENING)).unwrap().formatted();
     assert!(matters.len() > 80);
     assert!(bytes.len() < BYTES_MAX, "{} bytes", bytes.len());

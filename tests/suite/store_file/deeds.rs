@@ -276,7 +276,10 @@ fn a_word_on_a_night_and_one_on_the_cut_do_not_push_each_other_out() {
         vec![told("box-shear", "2027-04-20")],
     );
     store.close_round("museum", &both).unwrap();
-    for (alarm, night) in [(Alarm::BelowNow, "2027-04-21"), (Alarm::FrostSeen, "2027-04-19")] {
+    for (alarm, night) in [
+        (Alarm::BelowNow, "2027-04-21"),
+        (Alarm::FrostSeen, "2027-04-19"),
+    ] {
         let told = told_after(alarm, night, None);
         store.tell_after("museum", evening, &told).unwrap();
     }

@@ -156,7 +156,9 @@ fn of_two_processes_one_gets_the_mail() {
 
 /// What a round finds that comes before the mail went out.
 fn before(store: &Store) -> Before {
-    store.before("museum", "2027-01-01".parse().unwrap()).unwrap()
+    store
+        .before("museum", "2027-01-01".parse().unwrap())
+        .unwrap()
 }
 
 #[test]
@@ -182,7 +184,11 @@ fn a_letter_that_is_overtaken_is_taken_back_with_what_it_said() {
     store
         .mark_failed(mail.id, at(MORNING), "451 later", Some(later))
         .unwrap();
-    let mut next = round("museum", "2027-04-23T06:00:00Z", vec![told("lilac", "2027-04-23")]);
+    let mut next = round(
+        "museum",
+        "2027-04-23T06:00:00Z",
+        vec![told("lilac", "2027-04-23")],
+    );
     next.taken_back = vec![mail.id];
     store.close_round("museum", &next).unwrap();
     let due = store.due(later + TimeDelta::days(1)).unwrap();
@@ -193,9 +199,13 @@ fn a_letter_that_is_overtaken_is_taken_back_with_what_it_said() {
         journal(&store)[1],
         told_of("mail-replaced", &mail.message.subject)
     );
-    let dropped = |line: &budward::store::JournalLine| (line.what == "dropped").then(|| line.cut.clone());
+    let dropped =
+        |line: &budward::store::JournalLine| (line.what == "dropped").then(|| line.cut.clone());
     let lines = store.journal("museum", 100).unwrap();
-    assert_eq!(lines.iter().filter_map(dropped).collect::<Vec<_>>(), ["box"]);
+    assert_eq!(
+        lines.iter().filter_map(dropped).collect::<Vec<_>>(),
+        ["box"]
+    );
 }
 
 #[test]
@@ -204,7 +214,11 @@ fn a_letter_on_its_way_that_is_taken_back_may_arrive_but_is_not_tried_again() {
         let (mut store, mail) = with_mail();
         store.mark_sending(mail.id, at(MORNING)).unwrap();
         let later = at("2027-04-22T06:00:30Z");
-        let mut next = round("museum", "2027-04-22T06:00:30Z", vec![told("box", "2027-04-23")]);
+        let mut next = round(
+            "museum",
+            "2027-04-22T06:00:30Z",
+            vec![told("box", "2027-04-23")],
+        );
         next.taken_back = vec![mail.id];
         store.close_round("museum", &next).unwrap();
         if failed {
@@ -228,7 +242,11 @@ fn what_waits_is_remembered_and_its_begin_and_end_stand_in_the_journal() {
         news: News::NowGo,
         since: at(MORNING),
     };
-    let days = [vec![waits("box"), waits("lilac")], vec![waits("lilac")], vec![]];
+    let days = [
+        vec![waits("box"), waits("lilac")],
+        vec![waits("lilac")],
+        vec![],
+    ];
     for (day, waiting) in (22..).zip(days) {
         let mut round = round("museum", &format!("2027-04-{day}T06:00:00Z"), Vec::new());
         round.waiting = waiting.clone();

@@ -188,7 +188,11 @@ fn nothing_is_kept_when_it_breaks_at(table: &str) {
     let due = store.due(second.at).unwrap();
     assert_eq!(due.len(), 1, "{table}");
     let letter = first.letter.as_ref();
-    assert_eq!(Some(&due[0].message), letter.map(|letter| &letter.message), "{table}");
+    assert_eq!(
+        Some(&due[0].message),
+        letter.map(|letter| &letter.message),
+        "{table}"
+    );
 
     breaker.execute_batch("DROP TRIGGER breaks").unwrap();
     store.close_round("museum", &second).unwrap();
