@@ -14,6 +14,7 @@ mod invented;
 mod logging;
 mod once;
 mod plan;
+mod progress;
 mod record;
 mod rehearse;
 mod seen;

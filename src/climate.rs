@@ -16,10 +16,12 @@ mod normals;
 pub mod plain_csv;
 mod readings;
 mod record;
+mod site;
 mod years;
 
 pub use calendar::Calendar;
 pub use detect::read_record;
 pub use normals::{Climate, Normals, Season, YEARS_MIN};
 pub use record::{DailyRecord, DayExtremes, RecordError};
+pub use site::{FromHere, Site};
 pub use years::YEARS_USED;

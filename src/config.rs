@@ -8,6 +8,7 @@ mod choices;
 mod duration;
 mod faults;
 mod garden;
+mod history;
 mod kinds;
 mod letters;
 mod mail;
@@ -38,6 +39,7 @@ use secrecy::SecretString;
 use toml::Spanned;
 
 use crate::almanac::{self, Almanac};
+use crate::climate::Site;
 use crate::garden::Garden;
 use crate::thermometer::{Hung, Layout};
 
@@ -47,11 +49,10 @@ use raw::RawFile;
 
 pub use faults::{ConfigErrors, Remark, Warning};
 pub use garden::{DOUBT, TOLERANCE};
+pub use history::{ARCHIVE_URL, HISTORY_YEARS};
 pub use new_file::{NewFileError, NewGarden, NewPlant, new_file, write_new};
 pub use schedule::{LocalTimes, ScheduleError};
-pub use sources::{
-    ARCHIVE_URL, ENSEMBLE_URL, FORECAST_URL, HISTORY_YEARS, MET_NORWAY_URL, NWS_URL, TIMEOUT,
-};
+pub use sources::{ENSEMBLE_URL, FORECAST_URL, MET_NORWAY_URL, NWS_URL, TIMEOUT};
 pub use wish::Wish;
 pub use zone::find_zone;
 
@@ -188,11 +189,20 @@ pub enum HistorySettings {
         key: Option<SecretString>,
     },
     /// A station file of GHCN-Daily.
-    GhcnFile(PathBuf),
+    GhcnFile(HistoryFile),
     /// An answer of the archive, kept as a file.
-    ArchiveFile(PathBuf),
+    ArchiveFile(HistoryFile),
     /// None at all.
     None,
+}
+
+/// A file of past years.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HistoryFile {
+    /// Where it is.
+    pub path: PathBuf,
+    /// Where it was measured, if the keeper says so.
+    pub site: Option<Site>,
 }
 
 /// How mails leave.

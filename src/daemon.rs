@@ -7,13 +7,16 @@ mod clock;
 mod cycle;
 mod deliver;
 mod gather;
+mod history;
 mod keeper;
 mod letters;
 mod publish;
 mod readings;
 mod run;
+mod silence;
 mod sources;
 mod thermometer;
+mod warnings;
 
 use std::sync::Arc;
 
@@ -28,9 +31,10 @@ use crate::web::WebError;
 pub use clock::Clock;
 pub use cycle::{Told, Word, look, moved};
 pub use gather::Reach;
+pub use history::Progress;
 pub use keeper::Keeper;
 pub use run::run;
-pub use sources::Silence;
+pub use silence::Silence;
 pub use thermometer::LastLooks;
 
 /// What a running program holds.
@@ -44,6 +48,8 @@ pub struct House {
     pub fetcher: Arc<Fetcher>,
     /// What the sources say that do not answer.
     pub silence: Silence,
+    /// Shows how much of a record of past years has come.
+    pub progress: Progress,
     /// Sends the mails.
     pub postman: Arc<Postman>,
     /// Tells the time.
@@ -91,6 +97,7 @@ impl House {
             keeper: Keeper::of(store),
             fetcher: Arc::new(fetcher),
             silence: Silence::default(),
+            progress: Progress::default(),
             postman: Arc::new(postman),
             clock,
         })

@@ -6,6 +6,7 @@
 mod conditions;
 mod days;
 mod several;
+mod source_state;
 mod span;
 mod warnings;
 
@@ -17,6 +18,7 @@ use crate::units::{Celsius, Metres};
 pub use conditions::{Condition, Conditions};
 pub use days::{Extremes, ForecastDay, HOURS_MIN, NIGHT_HOURS_MIN, local_days, past_days};
 pub use several::{ODD_BY, Odd, Several};
+pub use source_state::{Heard, SourceState};
 pub use span::Span;
 pub use warnings::{FrostWarning, LocalWarning, local_warnings};
 
@@ -49,9 +51,6 @@ pub struct Forecast {
     /// Extremes of longer spans, where the service has no hours; they belong to the main run.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub spans: Vec<Span>,
-    /// Official warnings of frost and freeze for the place; none where the service gives none.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub warnings: Vec<FrostWarning>,
 }
 
 /// Hourly air temperatures at 2 m, one every full UTC hour from `start` on.
@@ -81,7 +80,7 @@ impl Forecast {
         (now - self.data_at).max(TimeDelta::zero())
     }
 
-    /// The part of its temperatures from one instant on until before another, without conditions and warnings.
+    /// The part of its temperatures from one instant on until before another, without conditions.
     #[must_use]
     pub fn between(&self, start: DateTime<Utc>, end: DateTime<Utc>) -> Self {
         let part = |hours: &Hours| hours.between(start, end);
@@ -92,7 +91,6 @@ impl Forecast {
             members: self.members.iter().map(part).collect(),
             conditions: None,
             spans: self.spans_between(start, end),
-            warnings: Vec::new(),
             ..*self
         }
     }

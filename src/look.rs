@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, TimeDelta, Utc};
 
 use crate::climate::{Climate, DailyRecord};
-use crate::forecast::{Forecast, Several};
+use crate::forecast::{Forecast, FrostWarning, Several};
 use crate::garden::{Deed, Garden, PlannedCut, Sighting};
 use crate::outlook::{Inputs, Kept, Outlook, Skill, SourceSkill, measured_days};
 use crate::risk::Sensitivity;
@@ -28,6 +28,8 @@ pub struct Weather {
     pub record: Option<DailyRecord>,
     /// The newest forecasts of its sources.
     pub forecasts: Several,
+    /// The official warnings that are known.
+    pub warnings: Vec<FrostWarning>,
     /// The forecasts that were kept, to learn from.
     pub runs: Vec<Forecast>,
     /// What the keeper saw of the plantings, the oldest report first.
@@ -169,6 +171,7 @@ impl View<'_> {
             measured: &measured,
             sightings: &weather.sightings,
             forecast,
+            warnings: &weather.warnings,
             skill: &skill,
             fresh_for: limit.unwrap_or(self.fresh_for.otherwise),
             deeds: &weather.deeds,

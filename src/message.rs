@@ -21,6 +21,7 @@ use crate::notice::Matter;
 use crate::verdict::Verdict;
 
 pub use plan::{Detail, plan_page};
+pub use weather::SourceNews;
 
 /// One mail in words, before it has a sender.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]

@@ -17,7 +17,7 @@ use crate::rules::Stand;
 use crate::verdict::{State, Verdict};
 
 pub use after::{Alarm, Below, Cover, Moment, SaidAfter, Shown, below, covers, frosts};
-pub use letters::{Desk, Waiting, most_urgent_first};
+pub use letters::{Desk, Waiting, after_quiet, most_urgent_first};
 pub use matter::{CutMatter, Haste, Matter, cut_matters};
 pub use weather::{LOST_AFTER, Spell, WeatherNews};
 
@@ -193,6 +193,7 @@ mod tests {
                 forecast_from: None,
                 forecast_age_hours: None,
                 record_from: None,
+                record_site: None,
                 missing: Vec::new(),
             },
         }

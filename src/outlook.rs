@@ -18,6 +18,7 @@ use std::borrow::Cow;
 use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 
+use crate::climate::FromHere;
 use crate::science::degree_days::{GROWTH_BASE, Thresholds, single_sine};
 use crate::units::{Celsius, CelsiusStep, DegreeDays, count};
 
@@ -110,6 +111,9 @@ pub struct Basis {
     pub forecast_age_hours: Option<i64>,
     /// Where the record of past years comes from, and which years.
     pub record_from: Option<String>,
+    /// How far from the place and how much higher the record was measured; none where nobody says where that was.
+    #[serde(default)]
+    pub record_site: Option<FromHere>,
     /// What is missing, in the order of its weight.
     pub missing: Vec<Missing>,
 }

@@ -10,5 +10,6 @@ pub mod humidity;
 pub mod infection;
 pub mod leaf;
 pub mod scores;
+pub mod sphere;
 pub mod sun;
 pub mod wetness;

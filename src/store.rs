@@ -18,6 +18,7 @@ mod round;
 mod runs;
 mod schema;
 mod silence;
+mod warned;
 mod watched;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior};
@@ -29,7 +30,7 @@ pub use outbox::{Delivery, OutboxItem, retry_at};
 pub use readings::{Kept, SENSOR};
 pub use round::{Letter, Round, Told, WeatherTurn};
 pub use runs::KEPT_FOR;
-pub use silence::Turn;
+pub use silence::{Trouble, Turn};
 pub use watched::ToldAfter;
 
 /// An open store; one connection, used by one thread at a time.

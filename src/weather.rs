@@ -6,6 +6,7 @@
 mod error;
 mod fetch;
 mod files;
+mod history;
 mod hours;
 mod json;
 mod met_norway;
@@ -23,7 +24,6 @@ use std::path::PathBuf;
 use chrono::{DateTime, TimeDelta, Utc};
 use secrecy::SecretString;
 
-use crate::climate::DailyRecord;
 use crate::forecast::{Forecast, FrostWarning};
 use crate::garden::Place;
 use crate::units::Metres;
@@ -32,6 +32,7 @@ use run::{Run, Service};
 
 pub use error::{NextStep, WeatherError};
 pub use fetch::{BODY_CAP, Fetcher, Patience};
+pub use history::ArchiveFrom;
 pub use payload::Payload;
 pub use question::ReplyError;
 
@@ -74,24 +75,6 @@ pub enum ForecastFrom {
         /// When the data were made; none means the first hour of the reply, since the file's own date says nothing.
         data_at: Option<DateTime<Utc>>,
     },
-}
-
-/// Where the record of past years comes from.
-#[derive(Clone)]
-pub enum HistoryFrom {
-    /// Open-Meteo's archive or a server that speaks as it does.
-    OpenMeteo {
-        /// Whole address of the archive endpoint; a query in it, such as an API key, is kept.
-        url: String,
-        /// How many years to ask for.
-        years: u32,
-        /// The key of a paid plan.
-        key: Option<SecretString>,
-    },
-    /// A GHCN-Daily station file (`.dly`).
-    GhcnFile(PathBuf),
-    /// A recorded reply of Open-Meteo's archive.
-    ArchiveFile(PathBuf),
 }
 
 impl Fetcher {
@@ -155,7 +138,10 @@ impl Fetcher {
                 let run = self.ask(url, &met_norway::forecast(place), now).await?;
                 received(run, met_norway::SERVICE, now)
             }
-            ForecastFrom::Nws { url } => self.nws(url, place, now).await,
+            ForecastFrom::Nws { url } => {
+                let run = self.nws(url, place, now).await?;
+                received(run, nws::SERVICE, now)
+            }
             ForecastFrom::Files {
                 forecast,
                 ensemble,
@@ -164,54 +150,21 @@ impl Fetcher {
         }
     }
 
-    /// A point, its grid cell, and the alerts beside it; the forecast goes on without alerts that do not come.
-    async fn nws(
-        &self,
-        url: &str,
-        place: &Place,
-        now: DateTime<Utc>,
-    ) -> Result<Forecast, WeatherError> {
-        let point = self
-            .ask(&nws::point_address(url, place), &nws::point(), now)
-            .await?;
-        let run = self
-            .ask(&point.grid_address(url), &nws::grid(), now)
-            .await?;
-        let alerts = self
-            .ask(&nws::alerts_address(url, place), &nws::alerts(), now)
-            .await;
-        let warnings: Vec<FrostWarning> = match alerts {
-            Ok(alerts) => nws::concerning(alerts, &point),
-            Err(error) => {
-                tracing::warn!(%error, "the forecast goes on without official warnings");
-                Vec::new()
-            }
-        };
-        let forecast = received(run, nws::SERVICE, now)?;
-        Ok(Forecast {
-            warnings,
-            ..forecast
-        })
-    }
-
-    /// The record of past years at the place, as it stands `now`.
+    /// The official warnings of frost and freeze at the place; none when the source gives no warnings at all.
     ///
     /// # Errors
-    /// When it does not come or cannot be read.
-    pub async fn history(
+    /// When they do not come or cannot be read.
+    pub async fn warnings(
         &self,
-        from: &HistoryFrom,
+        from: &ForecastFrom,
         place: &Place,
         now: DateTime<Utc>,
-    ) -> Result<DailyRecord, WeatherError> {
+    ) -> Result<Option<Vec<FrostWarning>>, WeatherError> {
         match from {
-            HistoryFrom::OpenMeteo { url, years, key } => {
-                let today = place.zone.date(now);
-                let question = open_meteo::archive(place, *years, today).with_key(key.as_ref());
-                self.ask(url, &question, now).await
-            }
-            HistoryFrom::GhcnFile(path) => files::ghcn(path).await,
-            HistoryFrom::ArchiveFile(path) => files::archive(path).await,
+            ForecastFrom::Nws { url } => self.nws_warnings(url, place, now).await.map(Some),
+            ForecastFrom::OpenMeteo { .. }
+            | ForecastFrom::MetNorway { .. }
+            | ForecastFrom::Files { .. } => Ok(None),
         }
     }
 
@@ -289,26 +242,7 @@ impl fmt::Display for ForecastFrom {
     }
 }
 
-/// In words, without the address: it may hold a key.
-impl fmt::Display for HistoryFrom {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::OpenMeteo { years, .. } => {
-                write!(f, "{} archive, {years} years", open_meteo::SERVICE.name)
-            }
-            Self::GhcnFile(path) => write!(f, "station file {}", path.display()),
-            Self::ArchiveFile(path) => write!(f, "archive file {}", path.display()),
-        }
-    }
-}
-
 impl fmt::Debug for ForecastFrom {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        fmt::Display::fmt(self, f)
-    }
-}
-
-impl fmt::Debug for HistoryFrom {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         fmt::Display::fmt(self, f)
     }

@@ -158,6 +158,7 @@ fn one_future(today: NaiveDate, midwinter: Option<usize>, future: Future) -> Out
             forecast_from: None,
             forecast_age_hours: None,
             record_from: None,
+            record_site: None,
             missing: Vec::new(),
         },
         bound: Bound::Whole,

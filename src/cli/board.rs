@@ -96,9 +96,16 @@ fn print_garden(
             &format!("Counted over {}.", words::basis(&verdict.basis)),
             2,
         )?;
-        for credit in words::credits(&verdict.basis) {
+        for credit in words::credits(&verdict.basis, garden.units) {
             print_wrapped(out, &credit, 2)?;
         }
+    }
+    for source in garden
+        .sources
+        .iter()
+        .filter(|source| !source.words.is_empty())
+    {
+        print_wrapped(out, &format!("{}.", source.words), 2)?;
     }
     garden
         .remark

@@ -35,6 +35,12 @@ pub(super) async fn check(args: &FileArgs) -> anyhow::Result<()> {
         let weather = house.gather(garden, now, Reach::Here).await?;
         writeln!(out)?;
         tell_garden(&mut out, garden, &house.settings, now)?;
+        for state in house.source_states(garden).await? {
+            let zone = &garden.garden.place.zone;
+            let clock = |at| zone.local(at).format("%a %-d %B, %H:%M").to_string();
+            let told = words::source_state(&state, now, clock);
+            print_wrapped(&mut out, &format!("{told}."), 2)?;
+        }
         tell_record(&mut out, garden, weather.record.as_ref())?;
     }
     Ok(())
@@ -129,13 +135,32 @@ fn tell_record(
             record.origin
         );
     };
-    writeln!(out, "  record of past years: {}", climate.title())?;
+    let garden = &settings.garden;
+    let site = climate.site.map(|site| site.from(&garden.place));
+    let unsaid = if site.is_none() {
+        "; where it was measured the file does not say: give latitude, longitude and elevation in [garden.history]"
+    } else {
+        ""
+    };
+    let title = format!(
+        "record of past years: {}{}{unsaid}",
+        climate.title(),
+        words::site(site, garden.units)
+    );
+    print_wrapped(out, &title, 2)?;
+    let known = format!(
+        "its days run over {} years, {} of which are whole enough to use: a chance of 10 of 100 is known to about {:.0} \
+         of 100 either way",
+        years_between(record),
+        climate.years,
+        words::off_by(climate.years)
+    );
+    print_wrapped(out, &known, 2)?;
     writeln!(
         out,
         "  hardiness zone about {:.1}",
         climate.hardiness_zone()
     )?;
-    let garden = &settings.garden;
     let limit = Celsius::from_fahrenheit(HARD_FREEZE_F);
     let told = |record: &DailyRecord| {
         words::freeze_dates(&FreezeDates::of(record, limit, garden.place.hemisphere()))
@@ -158,6 +183,12 @@ fn tell_record(
         ),
         2,
     )
+}
+
+/// Years from the first to the last day of a record, begun ones counted.
+fn years_between(record: &DailyRecord) -> u32 {
+    let whole = record.last().years_since(record.first());
+    whole.unwrap_or_default() + 1
 }
 
 /// A source of forecasts, in words.

@@ -108,7 +108,6 @@ impl Invented {
         );
         Forecast {
             spans: Vec::new(),
-            warnings: Vec::new(),
             source: "invented".to_owned(),
             attribution: ORIGIN.to_owned(),
             data_at: now,

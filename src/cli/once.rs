@@ -9,6 +9,7 @@ use clap::Args;
 use tokio_util::sync::CancellationToken;
 
 use super::board::{self, Colour};
+use super::progress::past_years;
 use super::{FileArgs, MomentArgs};
 use crate::config::Settings;
 use crate::daemon::{Clock, House, Reach, look, run as run_daemon};
@@ -37,6 +38,7 @@ pub(super) async fn once(args: &OnceArgs) -> anyhow::Result<()> {
             verdicts: seen.verdicts,
             skills: seen.skills,
             watches: seen.watches,
+            sources: house.source_states(garden).await?,
         };
         boards.push(GardenSnapshot::of(&garden.garden, board, Some(now), None));
     }
@@ -78,6 +80,7 @@ pub(super) fn open(
     } else {
         Reach::Everywhere
     };
-    let house = House::open(settings, store, clock).context("cannot start")?;
+    let mut house = House::open(settings, store, clock).context("cannot start")?;
+    house.progress = past_years();
     Ok((house, now, reach))
 }

@@ -172,7 +172,7 @@ fn background(
     lines.push(format!("At every cut: {}", words::CAUTION));
     lines.push(format!("Counted over {}.", words::basis(&verdict.basis)));
     lines.extend(own.map(|own| words::thermometer(own, garden.garden.units)));
-    lines.extend(words::credits(&verdict.basis));
+    lines.extend(words::credits(&verdict.basis, garden.garden.units));
     lines.extend(garden.garden.remark.clone());
     lines
         .iter()

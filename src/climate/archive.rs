@@ -9,7 +9,8 @@ use chrono::NaiveDate;
 use serde::Deserialize;
 
 use super::record::{DailyRecord, DayExtremes, RecordError};
-use crate::units::{AIR_RANGE, Celsius};
+use super::site::Site;
+use crate::units::{AIR_RANGE, Celsius, Metres};
 
 const MIN: &str = "temperature_2m_min";
 const MAX: &str = "temperature_2m_max";
@@ -21,6 +22,7 @@ struct Reply {
     reason: Option<String>,
     latitude: Option<f64>,
     longitude: Option<f64>,
+    elevation: Option<f64>,
     #[serde(default)]
     daily_units: BTreeMap<String, String>,
     daily: Option<Daily>,
@@ -59,7 +61,7 @@ pub fn parse(bytes: &[u8]) -> Result<DailyRecord, RecordError> {
     let max = reply.values(MAX, daily.max.as_deref(), &daily.time)?;
     let days = daily.time.iter().zip(min.into_iter().zip(max));
     let days = days.map(|(date, (min, max))| (*date, DayExtremes::of(min, max)));
-    DailyRecord::from_days(reply.origin(), days)
+    Ok(DailyRecord::from_days(reply.origin(), days)?.at(reply.site()))
 }
 
 fn read(bytes: &[u8]) -> Result<Reply, RecordError> {
@@ -148,6 +150,18 @@ impl Reply {
     fn variables(&self) -> String {
         let names: Vec<&str> = self.daily_units.keys().map(String::as_str).collect();
         format!("the reply has {}", names.join(", "))
+    }
+
+    /// The point of the grid. A number that is none on the earth names no site.
+    fn site(&self) -> Option<Site> {
+        let (latitude, longitude) = self.latitude.zip(self.longitude)?;
+        let is_on_earth =
+            (-90.0..=90.0).contains(&latitude) && (-180.0..=180.0).contains(&longitude);
+        is_on_earth.then_some(Site {
+            latitude,
+            longitude,
+            elevation: self.elevation.filter(|m| m.is_finite()).map(Metres),
+        })
     }
 
     fn origin(&self) -> String {

@@ -5,6 +5,7 @@ use chrono::{Datelike, NaiveDate};
 use super::fill;
 use super::harmonics::{Curve, Point, Trend};
 use super::record::{DailyRecord, DayExtremes};
+use super::site::Site;
 use super::years::{DAYS, Dated, coldest_nights, day_of_year, usable_years, years_of};
 use crate::units::{Celsius, CelsiusStep, count};
 
@@ -33,6 +34,8 @@ const PERSISTENCE: (f64, f64) = (0.3, 0.9);
 pub struct Climate {
     /// The record in words.
     pub origin: String,
+    /// Where it was measured, where that is known.
+    pub site: Option<Site>,
     /// How many past years it holds.
     pub years: usize,
     /// First and last day of the years used.
@@ -89,6 +92,7 @@ impl Climate {
         let record = record.between(first, last)?;
         Some(Self {
             origin: record.origin.clone(),
+            site: record.site,
             years: years.len(),
             span: (first, last),
             min,

@@ -6,6 +6,7 @@ use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
+use super::site::Site;
 use crate::units::Celsius;
 
 /// No thermometer record is longer: 500 years.
@@ -25,6 +26,9 @@ pub struct DayExtremes {
 pub struct DailyRecord {
     /// Where it comes from, in words for the keeper: station and service.
     pub origin: String,
+    /// Where it was measured, where that is known.
+    #[serde(default)]
+    pub site: Option<Site>,
     first: NaiveDate,
     days: Vec<DayExtremes>,
 }
@@ -96,6 +100,7 @@ impl DailyRecord {
             .collect();
         Ok(Self {
             origin: origin.into(),
+            site: None,
             first,
             days,
         })
@@ -133,6 +138,22 @@ impl DailyRecord {
         let days = self
             .days()
             .filter(|(date, _)| (first..=last).contains(date));
-        Self::from_days(self.origin.clone(), days).ok()
+        let part = Self::from_days(self.origin.clone(), days).ok()?;
+        Some(part.at(self.site))
+    }
+
+    /// The same record of a site.
+    #[must_use]
+    pub fn at(self, site: Option<Site>) -> Self {
+        Self { site, ..self }
+    }
+
+    /// The record with the days of another one of the same place; where both have a value the other's stays.
+    ///
+    /// # Errors
+    /// When the two lie further apart than any record reaches.
+    pub fn with(&self, other: &Self) -> Result<Self, RecordError> {
+        let joined = Self::from_days(other.origin.clone(), self.days().chain(other.days()))?;
+        Ok(joined.at(other.site.or(self.site)))
     }
 }

@@ -6,8 +6,9 @@ use secrecy::SecretString;
 
 use super::check::{Checker, Given};
 use super::faults::{Checked, Told};
+use super::history::ARCHIVE_URL;
 use super::secret::KEY;
-use super::sources::{ARCHIVE_URL, ENSEMBLE_URL, FORECAST_URL};
+use super::sources::{ENSEMBLE_URL, FORECAST_URL};
 
 /// The same three for those who pay: the service's names with `customer-` before them, and a key in the query.
 const PAID_URLS: [(&str, &str); 3] = [

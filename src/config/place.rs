@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 
 use toml::Spanned;
 
-use super::check::Checker;
+use super::check::{Checker, Given};
 use super::faults::{Checked, Table};
 use super::raw::RawGarden;
 use super::shape::nearest_part;
@@ -21,21 +21,9 @@ const SIGNS: &str = "south of the equator the latitude is below 0, west of Green
 impl Checker<'_> {
     /// The place of a garden; its zone is the stated one, otherwise the one of its coordinates.
     pub(super) fn place(&mut self, raw: &RawGarden, table: &Table) -> Checked<Place> {
-        let latitude = self
-            .required(raw.latitude.as_ref(), table, "latitude", "latitude = 38.74")
-            .and_then(|value| self.within(("latitude", value), -90.0..=90.0, " degrees north"));
-        let longitude = self
-            .required(
-                raw.longitude.as_ref(),
-                table,
-                "longitude",
-                "longitude = -85.38",
-            )
-            .and_then(|value| self.within(("longitude", value), -180.0..=180.0, " degrees east"));
-        let elevation = raw.elevation.as_ref().map(|value| {
-            let allowed = "-450 m to 6000 m, such as \"143 m\" or \"470 ft\"";
-            self.quantity(("elevation", value), str::parse, ELEVATIONS, allowed)
-        });
+        let latitude = self.latitude(raw.latitude.as_ref(), table);
+        let longitude = self.longitude(raw.longitude.as_ref(), table);
+        let elevation = self.elevation(raw.elevation.as_ref());
         let found = match (latitude, longitude) {
             (Ok(latitude), Ok(longitude)) => zone_names(latitude, longitude),
             (Err(_), _) | (_, Err(_)) => Vec::new(),
@@ -48,8 +36,25 @@ impl Checker<'_> {
             Some(zone) => zone,
             None => self.found_zone(&found, table),
         };
-        Place::new(latitude, longitude, elevation.transpose()?, zone?)
+        Place::new(latitude, longitude, elevation?, zone?)
             .map_err(|error| self.tell(self.faults.remark(&table.span, error.to_string())))
+    }
+
+    pub(super) fn latitude(&mut self, value: Given<'_, f64>, table: &Table) -> Checked<f64> {
+        let value = self.required(value, table, "latitude", "latitude = 38.74")?;
+        self.within(("latitude", value), -90.0..=90.0, " degrees north")
+    }
+
+    pub(super) fn longitude(&mut self, value: Given<'_, f64>, table: &Table) -> Checked<f64> {
+        let value = self.required(value, table, "longitude", "longitude = -85.38")?;
+        self.within(("longitude", value), -180.0..=180.0, " degrees east")
+    }
+
+    pub(super) fn elevation(&mut self, value: Given<'_, String>) -> Checked<Option<Metres>> {
+        let allowed = "-450 m to 6000 m, such as \"143 m\" or \"470 ft\"";
+        let value =
+            value.map(|value| self.quantity(("elevation", value), str::parse, ELEVATIONS, allowed));
+        value.transpose()
     }
 
     fn warn_at_sea(&mut self, raw: &RawGarden, found: &[&str]) {

@@ -175,6 +175,10 @@ pub(super) struct RawHistory {
     /// Refused, and never read.
     pub(super) key: Key<IgnoredAny>,
     pub(super) file: Key<String>,
+    /// Where the record of the file was measured.
+    pub(super) latitude: Key<f64>,
+    pub(super) longitude: Key<f64>,
+    pub(super) elevation: Key<String>,
 }
 
 /// `[garden.thermometer]`

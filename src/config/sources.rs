@@ -1,7 +1,6 @@
-//! Where the weather of a garden comes from: forecast and past years.
+//! Where the forecasts of a garden come from, and whom the services may write to.
 
 use std::ops::Range;
-use std::path::PathBuf;
 use std::time::Duration;
 
 use chrono::{DateTime, NaiveDateTime, TimeDelta, Utc};
@@ -13,21 +12,17 @@ use toml::value::{Datetime, Offset};
 use super::check::{Checker, Given};
 use super::faults::{Checked, START, Table, Told};
 use super::paid::plan;
-use super::raw::{Key, RawForecast, RawForecasts, RawGarden, RawHistory, RawWeather};
-use super::{ForecastSettings, ForecastSource, HistorySettings, WeatherSettings};
+use super::raw::{Key, RawForecast, RawForecasts, RawGarden, RawWeather};
+use super::{ForecastSettings, ForecastSource, WeatherSettings};
 
 /// The forecast service of Open-Meteo.
 pub const FORECAST_URL: &str = "https://api.open-meteo.com/v1/forecast";
 /// Its ensembles.
 pub const ENSEMBLE_URL: &str = "https://ensemble-api.open-meteo.com/v1/ensemble";
-/// Its archive of past days.
-pub const ARCHIVE_URL: &str = "https://archive-api.open-meteo.com/v1/archive";
 /// MET Norway's Locationforecast, the complete product.
 pub const MET_NORWAY_URL: &str = "https://api.met.no/weatherapi/locationforecast/2.0/complete";
 /// The US National Weather Service.
 pub const NWS_URL: &str = "https://api.weather.gov";
-/// How many past years are asked for: the span of a climate normal of the WMO.
-pub const HISTORY_YEARS: u32 = 30;
 /// How long one answer of a service may take.
 pub const TIMEOUT: Duration = Duration::from_secs(20);
 
@@ -39,14 +34,6 @@ enum ForecastKind {
     Files,
 }
 
-#[derive(Clone, Copy)]
-enum HistorySource {
-    OpenMeteo,
-    GhcnFile,
-    ArchiveFile,
-    None,
-}
-
 const FORECAST_SOURCES: [(&str, ForecastKind); 4] = [
     ("open-meteo", ForecastKind::OpenMeteo),
     ("met-norway", ForecastKind::MetNorway),
@@ -54,17 +41,10 @@ const FORECAST_SOURCES: [(&str, ForecastKind); 4] = [
     ("files", ForecastKind::Files),
 ];
 
-const HISTORY_SOURCES: [(&str, HistorySource); 4] = [
-    ("open-meteo", HistorySource::OpenMeteo),
-    ("ghcn-file", HistorySource::GhcnFile),
-    ("archive-file", HistorySource::ArchiveFile),
-    ("none", HistorySource::None),
-];
-
 /// The sources that lie on the net.
 const SERVICES: [&str; 3] = ["open-meteo", "met-norway", "nws"];
 
-const SOURCE: &str = "source = \"open-meteo\"";
+pub(super) const SOURCE: &str = "source = \"open-meteo\"";
 
 impl Checker<'_> {
     /// `[weather]`; the address of the keeper has to be there as soon as a service is asked.
@@ -263,82 +243,7 @@ impl Checker<'_> {
         })
     }
 
-    /// `[garden.history]`; without it, the service.
-    pub(super) fn history(&mut self, raw: Given<'_, RawHistory>) -> Checked<HistorySettings> {
-        let Some(table) = raw else {
-            return Ok(HistorySettings::OpenMeteo {
-                url: ARCHIVE_URL.to_owned(),
-                years: HISTORY_YEARS,
-                key: None,
-            });
-        };
-        let raw = table.get_ref();
-        let heading = Table::of("[garden.history]", table);
-        let source = self.required(raw.source.as_ref(), &heading, "source", SOURCE)?;
-        let chosen = self.choice(("source", source), &HISTORY_SOURCES)?;
-        let beside = format!("source = \"{}\"", source.get_ref());
-        let (url, years) = (("url", place(&raw.url)), ("years", place(&raw.years)));
-        let file = ("file", place(&raw.file));
-        let key = [
-            ("key_file", place(&raw.key_file)),
-            ("key_env", place(&raw.key_env)),
-            ("key", place(&raw.key)),
-        ];
-        if !matches!(chosen, HistorySource::OpenMeteo) {
-            self.meaningless(&beside, &key);
-        }
-        match chosen {
-            HistorySource::OpenMeteo => {
-                self.meaningless(&beside, &[file]);
-                self.history_service(raw)
-            }
-            HistorySource::GhcnFile => {
-                self.meaningless(&beside, &[url, years]);
-                self.history_file(raw, &heading)
-                    .map(HistorySettings::GhcnFile)
-            }
-            HistorySource::ArchiveFile => {
-                self.meaningless(&beside, &[url, years]);
-                self.history_file(raw, &heading)
-                    .map(HistorySettings::ArchiveFile)
-            }
-            HistorySource::None => {
-                self.meaningless(&beside, &[url, years, file]);
-                let what = "without past years no cut that leaves a plant tender is ever go";
-                let warning = self.remark(source, what);
-                let hint =
-                    "take out the table [garden.history]: then past years come from the service";
-                self.faults.warn(warning.hint(hint));
-                Ok(HistorySettings::None)
-            }
-        }
-    }
-
-    fn history_file(&mut self, raw: &RawHistory, table: &Table) -> Checked<PathBuf> {
-        let example = "file = \"past-years\"";
-        let file = self.required(raw.file.as_ref(), table, "file", example)?;
-        self.path(("file", file))
-    }
-
-    fn history_service(&mut self, raw: &RawHistory) -> Checked<HistorySettings> {
-        let key = self.key(
-            raw.key.as_ref().map(Spanned::span),
-            raw.key_file.as_ref(),
-            raw.key_env.as_ref(),
-        );
-        let url = self.url_or("url", raw.url.as_ref(), plan(key.as_ref())(ARCHIVE_URL));
-        let years = match &raw.years {
-            Some(value) => self.whole(("years", value), 10..=80),
-            None => Ok(HISTORY_YEARS),
-        };
-        Ok(HistorySettings::OpenMeteo {
-            url: url?,
-            years: years?,
-            key: key?,
-        })
-    }
-
-    fn url_or(
+    pub(super) fn url_or(
         &mut self,
         key: &'static str,
         value: Given<'_, String>,
@@ -377,7 +282,7 @@ fn instant_of(written: &Datetime) -> Option<DateTime<Utc>> {
     clippy::ref_option,
     reason = "it is asked of the keys of a raw table, one by one"
 )]
-fn place<T>(key: &Key<T>) -> Option<Range<usize>> {
+pub(super) fn place<T>(key: &Key<T>) -> Option<Range<usize>> {
     key.as_ref().map(Spanned::span)
 }
 

@@ -3,7 +3,8 @@
 use chrono::{DateTime, Utc};
 use tracing::warn;
 
-use super::sources::{Usable, fresh_for};
+use super::silence::Usable;
+use super::sources::fresh_for;
 use super::{DaemonError, House, Reach};
 use crate::climate::Climate;
 use crate::config::GardenSettings;
@@ -69,7 +70,7 @@ impl House {
         self.read_station(garden).await?;
         let weather = self.gather(garden, now, Reach::Everywhere).await?;
         self.note_nights(garden, &weather.thermometer).await?;
-        let usable = self.usable(garden, &weather.forecasts, now);
+        let usable = self.usable(garden, &weather.forecasts, now).await?;
         self.tell(garden, weather, Some(usable), now).await
     }
 

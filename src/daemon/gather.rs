@@ -1,19 +1,14 @@
 //! The weather of a garden: from the service or the file, or what the store has kept of it.
 
-use chrono::{DateTime, TimeDelta, Utc};
-use tracing::warn;
+use chrono::{DateTime, Utc};
 
 use super::{DaemonError, House};
-use crate::climate::DailyRecord;
-use crate::config::{ForecastSettings, GardenSettings, HistorySettings};
+use crate::config::{ForecastSettings, GardenSettings};
 use crate::forecast::Forecast;
 use crate::garden::{Deed, Sighting};
 use crate::look::Weather;
 use crate::store::KEPT_FOR;
-use crate::weather::{ForecastFrom, HistoryFrom};
-
-/// A record from a service is asked for again after so many days.
-const RECORD_KEPT_FOR: TimeDelta = TimeDelta::days(30);
+use crate::weather::ForecastFrom;
 
 /// How far gathering may reach.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,12 +36,16 @@ impl House {
             .recall(move |store| store.verdicts(&name))
             .await?;
         before.retain(|verdict| verdict.at <= now);
-        let record = self.record(garden, now, reach).await?;
         let forecasts = self.forecasts(garden, now, reach).await?;
+        if reach == Reach::Everywhere {
+            self.hear_warnings(garden, now).await?;
+        }
+        let record = self.record(garden, now, reach).await?;
         let thermometer = self.thermometer(garden, &forecasts.used, now).await?;
         Ok(Weather {
             record,
             forecasts,
+            warnings: self.known_warnings(garden, now).await?,
             runs: self.kept_runs(garden, now).await?,
             sightings: self.sightings(garden, now).await?,
             before,
@@ -97,55 +96,6 @@ impl House {
         let mut deeds = self.keeper.recall(move |store| store.deeds(&name)).await?;
         deeds.retain(|deed| deed.on <= today);
         Ok(deeds)
-    }
-
-    async fn record(
-        &self,
-        garden: &GardenSettings,
-        now: DateTime<Utc>,
-        reach: Reach,
-    ) -> Result<Option<DailyRecord>, DaemonError> {
-        let name = garden.garden.name.clone();
-        let (from, is_file) = match &garden.history {
-            HistorySettings::None => return Ok(None),
-            HistorySettings::OpenMeteo { url, years, key } => (
-                HistoryFrom::OpenMeteo {
-                    url: url.clone(),
-                    years: *years,
-                    key: key.clone(),
-                },
-                false,
-            ),
-            HistorySettings::GhcnFile(file) => (HistoryFrom::GhcnFile(file.clone()), true),
-            HistorySettings::ArchiveFile(file) => (HistoryFrom::ArchiveFile(file.clone()), true),
-        };
-        let key = name.clone();
-        let kept = self.keeper.recall(move |store| store.record(&key)).await?;
-        let young = kept
-            .as_ref()
-            .is_some_and(|(_, fetched_at)| now - *fetched_at < RECORD_KEPT_FOR);
-        if !is_file && (young || reach == Reach::Here) {
-            return Ok(kept.map(|(record, _)| record));
-        }
-        match self.fetcher.history(&from, &garden.garden.place, now).await {
-            Ok(record) => {
-                if !is_file {
-                    let fresh = record.clone();
-                    self.keeper
-                        .with(move |store| store.save_record(&name, &fresh, now))
-                        .await?;
-                }
-                Ok(Some(record))
-            }
-            Err(error) => {
-                warn!(
-                    garden = name,
-                    error = chain(&error),
-                    "no new record of past years"
-                );
-                Ok(kept.map(|(record, _)| record))
-            }
-        }
     }
 }
 

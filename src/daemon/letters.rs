@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, NaiveDate, Utc};
 
-use super::sources::Usable;
+use super::silence::Usable;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::garden::Deed;

@@ -34,6 +34,7 @@ impl House {
         settings: &GardenSettings,
     ) -> Result<GardenSnapshot, DaemonError> {
         let name = settings.garden.name.clone();
+        let sources = self.source_states(settings).await?;
         let (board, last_round) = self
             .keeper
             .recall(move |store| {
@@ -41,6 +42,7 @@ impl House {
                     verdicts: store.verdicts(&name)?,
                     skills: store.skills(&name)?,
                     watches: store.watches(&name)?,
+                    sources,
                 };
                 Ok((board, store.last_round(&name)?))
             })

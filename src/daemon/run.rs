@@ -73,13 +73,16 @@ async fn tend(
     stop: &CancellationToken,
 ) -> Result<(), DaemonError> {
     let mut looks = LastLooks::new();
+    let mut asked = LastLooks::new();
     loop {
         for garden in house.gardens() {
             if stop.is_cancelled() {
                 return Ok(());
             }
             house.watch_thermometer(garden, &mut looks).await?;
-            if house.is_due(garden).await? {
+            // New warnings are judged at once, with the forecasts that are known.
+            let is_warned = house.watch_warnings(garden, &mut asked).await?;
+            if is_warned || house.is_due(garden).await? {
                 let told = house.cycle(garden).await?;
                 publish.send_replace(house.snapshot().await?);
                 info!(garden = garden.garden.name, told = told.len(), "cycle done");

@@ -1,64 +1,17 @@
 //! The forecasts of a garden: each source is asked, what does not come is taken from the store, and silence is told.
 
-use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex, PoisonError};
-
-use chrono::{DateTime, TimeDelta, Utc};
+use chrono::{DateTime, Utc};
 use tracing::{info, warn};
 
 use super::gather::{chain, forecast_from};
+use super::silence::Silent;
 use super::{DaemonError, House, Reach};
 use crate::config::{ForecastSource, GardenSettings};
-use crate::forecast::{Forecast, Freshness, Several};
+use crate::forecast::{Forecast, Several, SourceState};
 use crate::look::FreshFor;
-use crate::store::Turn;
-use crate::weather::{ForecastFrom, NextStep, WeatherError};
-
-/// A source that may answer later is asked again after this time at the soonest (estimate).
-const AGAIN_AFTER: TimeDelta = TimeDelta::minutes(10);
-
-/// Gardens whose sources did not answer: what each said, and when it is worth asking again.
-#[derive(Debug, Clone, Default)]
-pub struct Silence(Arc<Mutex<BTreeMap<String, Silent>>>);
-
-#[derive(Debug, Clone, Default)]
-struct Silent {
-    again_at: Option<DateTime<Utc>>,
-    reasons: Vec<String>,
-    sources: usize,
-    /// When each source was last heard by this program.
-    heard_at: BTreeMap<String, DateTime<Utc>>,
-}
-
-impl Silence {
-    /// When it is worth looking at a garden's weather again before its time; none when nothing is amiss or time does
-    /// not help.
-    pub fn again_at(&self, garden: &str) -> Option<DateTime<Utc>> {
-        self.of(garden)?.again_at
-    }
-
-    fn of(&self, garden: &str) -> Option<Silent> {
-        let all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        all.get(garden).cloned()
-    }
-
-    fn set(&self, garden: &str, silent: Silent) {
-        let mut all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        all.insert(garden.to_owned(), silent);
-    }
-}
-
-impl Silent {
-    fn add(&mut self, error: &WeatherError, now: DateTime<Utc>) {
-        self.reasons.push(chain(error));
-        let NextStep::Retry { after } = error.next_step() else {
-            return;
-        };
-        let after = after.and_then(|after| TimeDelta::from_std(after).ok());
-        let at = now + after.unwrap_or_default().max(AGAIN_AFTER);
-        self.again_at = Some(self.again_at.map_or(at, |other| other.min(at)));
-    }
-}
+use crate::notice::Spell;
+use crate::store::{Store, Trouble, Turn};
+use crate::weather::ForecastFrom;
 
 /// How old the data of a source may be and still support a go.
 pub(super) fn fresh_for(garden: &GardenSettings) -> FreshFor {
@@ -79,7 +32,6 @@ impl House {
     ) -> Result<Several, DaemonError> {
         let before = self.silence.of(&garden.garden.name).unwrap_or_default();
         let mut silent = Silent {
-            sources: garden.forecasts.len(),
             heard_at: before.heard_at,
             ..Silent::default()
         };
@@ -98,18 +50,10 @@ impl House {
             let newest = heard.or(kept);
             all.extend(newest.map(|run| (run, source.fresh_for)));
         }
+        let several = Several::of(all, now);
         if reach == Reach::Everywhere {
             self.silence.set(&garden.garden.name, silent);
-        }
-        let several = Several::of(all, now);
-        for odd in &several.odd {
-            warn!(
-                garden = garden.garden.name,
-                source = odd.source,
-                lowest = odd.lowest.degrees(),
-                others = odd.others.degrees(),
-                "a source is out of step and left out"
-            );
+            self.note_odd(garden, &several.odd, now).await?;
         }
         Ok(several)
     }
@@ -143,6 +87,36 @@ impl House {
         Ok(heard)
     }
 
+    /// How each source of a garden stands, in the keeper's order.
+    ///
+    /// # Errors
+    /// Only when the store fails.
+    pub async fn source_states(
+        &self,
+        garden: &GardenSettings,
+    ) -> Result<Vec<SourceState>, DaemonError> {
+        let mut states = Vec::new();
+        for source in &garden.forecasts {
+            let name = garden.garden.name.clone();
+            let mut state = SourceState {
+                source: forecast_from(&source.from).name(),
+                heard: None,
+                fresh_for_hours: source.fresh_for.num_hours(),
+                silent_since: None,
+                is_odd: false,
+            };
+            let work = move |store: &mut Store| {
+                let trouble = |trouble| store.trouble(&name, &state.source, trouble);
+                state.silent_since = trouble(Trouble::Silent)?.map(|spell| spell.since);
+                state.is_odd = trouble(Trouble::Odd)?.is_some();
+                state.heard = store.heard(&name, &state.source)?;
+                Ok(state)
+            };
+            states.push(self.keeper.with(work).await?);
+        }
+        Ok(states)
+    }
+
     /// Whether a source has not been heard since the last look of the schedule: a look in between is for the others.
     fn is_due_since(
         &self,
@@ -163,7 +137,7 @@ impl House {
         now: DateTime<Utc>,
     ) -> Result<Option<Forecast>, DaemonError> {
         let (name, source) = (garden.garden.name.clone(), from.name());
-        let work = move |store: &mut crate::store::Store| store.latest_run(&name, &source);
+        let work = move |store: &mut Store| store.latest_run(&name, &source);
         let kept = self.keeper.recall(work).await?;
         Ok(kept.filter(|run| run.data_at <= now))
     }
@@ -178,22 +152,30 @@ impl House {
     ) -> Result<(), DaemonError> {
         let (name, source) = (garden.garden.name.clone(), from.name());
         let run = heard.cloned();
-        let work = move |store: &mut crate::store::Store| {
+        let work = move |store: &mut Store| {
             if let Some(run) = &run {
                 store.save_run(&name, run, now)?;
             }
-            let turn = store.hear(&name, &source, now, problem.as_deref())?;
+            let about = (source.as_str(), Trouble::Silent);
+            let turn = store.note_trouble(&name, about, now, problem.as_deref())?;
             Ok((turn, problem))
         };
         let (turn, problem) = self.keeper.with(work).await?;
-        let (garden, source) = (&garden.garden.name, from.name());
+        let source = from.name();
+        if let Some(Turn::Over(spell)) = turn
+            && let Some(news) = Spell::end(Some(spell))
+        {
+            self.tell_of_source(garden, (&source, Vec::new()), news, now)
+                .await?;
+        }
+        let garden = &garden.garden.name;
         match (turn, problem, heard) {
-            (Some(Turn::Silent), Some(error), _) => {
+            (Some(_), Some(error), _) => {
                 warn!(garden, source, error, "the source is silent");
             }
             (_, Some(error), _) => info!(garden, source, error, "still no new forecast"),
             (turn, None, Some(run)) => {
-                if turn == Some(Turn::Back) {
+                if turn.is_some() {
                     warn!(garden, source, "the source is back");
                 }
                 info!(garden, source, data_at = %run.data_at, "forecast received");
@@ -202,32 +184,6 @@ impl House {
         }
         Ok(())
     }
-
-    /// Whether usable weather has come.
-    pub(super) fn usable(
-        &self,
-        garden: &GardenSettings,
-        several: &Several,
-        now: DateTime<Utc>,
-    ) -> Usable {
-        let silent = self.silence.of(&garden.garden.name).unwrap_or_default();
-        let fresh_for = fresh_for(garden);
-        let is_fresh = several
-            .used
-            .iter()
-            .any(|run| run.freshness(now, fresh_for.of(&run.source)) == Freshness::Fresh);
-        Usable {
-            is_usable: is_fresh && silent.reasons.len() < silent.sources,
-            silent: silent.reasons,
-        }
-    }
-}
-
-/// Whether usable weather has come, and what the sources said that did not answer.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Usable {
-    pub(super) is_usable: bool,
-    pub(super) silent: Vec<String>,
 }
 
 /// A run with the age of its data: one that only repeats the kept run is as old as that.

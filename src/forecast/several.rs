@@ -147,7 +147,6 @@ mod tests {
             members: Vec::new(),
             conditions: None,
             spans: Vec::new(),
-            warnings: Vec::new(),
         }
     }
 

@@ -1,9 +1,8 @@
-//! Official warnings of frost and freeze, as they stood when the forecast came.
+//! Official warnings of frost and freeze, beside every forecast.
 
 use chrono::{DateTime, NaiveDateTime, Utc};
 use serde::{Deserialize, Serialize};
 
-use super::Forecast;
 use crate::garden::Zone;
 
 /// One official warning that concerns the place.
@@ -37,8 +36,12 @@ pub struct LocalWarning {
 }
 
 /// The warnings whose cold has not ended at `now`, the first to begin first.
-pub fn local_warnings(forecast: &Forecast, zone: &Zone, now: DateTime<Utc>) -> Vec<LocalWarning> {
-    let standing = forecast.warnings.iter().filter(|one| one.ends > now);
+pub fn local_warnings(
+    warnings: &[FrostWarning],
+    zone: &Zone,
+    now: DateTime<Utc>,
+) -> Vec<LocalWarning> {
+    let standing = warnings.iter().filter(|one| one.ends > now);
     let mut local: Vec<LocalWarning> = standing
         .map(|one| LocalWarning {
             event: one.event.clone(),
@@ -48,6 +51,11 @@ pub fn local_warnings(forecast: &Forecast, zone: &Zone, now: DateTime<Utc>) -> V
             until: zone.local(one.ends),
         })
         .collect();
-    local.sort_by_key(|one| (one.from, one.until));
+    // The same warning by two sources is one.
+    local.sort_by(|a, b| {
+        let key = |one: &LocalWarning| (one.from, one.until);
+        (key(a), &a.event, &a.sender).cmp(&(key(b), &b.event, &b.sender))
+    });
+    local.dedup();
     local
 }

@@ -66,7 +66,7 @@ pub(super) fn cover(cover: &Cover<'_>, garden: &Garden, now: DateTime<Utc>) -> O
             Part::List("Cover", plants.collect()),
             Part::Say(HOW.to_owned()),
         ],
-        small: small_print(first),
+        small: small_print(first, garden),
         picture: None,
     })
 }
@@ -96,7 +96,7 @@ pub(super) fn frosts(frosts: &[(&Watch, &PastFrost)], garden: &Garden) -> Option
             Part::List("What was seen", plants.collect()),
             Part::Say(leave),
         ],
-        small: small_print(first),
+        small: small_print(first, garden),
         picture: None,
     })
 }
@@ -132,7 +132,7 @@ pub(super) fn below(below: &[Below<'_>], shown: &Shown<'_>) -> Option<Section> {
             Part::List("Cold now", plants.collect()),
             Part::Say(HOW.to_owned()),
         ],
-        small: small_print(first.watch),
+        small: small_print(first.watch, garden),
         picture: None,
     })
 }
@@ -151,7 +151,7 @@ fn named<'a>(watches: impl Iterator<Item = &'a Watch>) -> String {
     }
 }
 
-fn small_print(watch: &Watch) -> Vec<String> {
+fn small_print(watch: &Watch, garden: &Garden) -> Vec<String> {
     let mut lines = vec![
         format!(
             "Tender time and damage: {}. How to cover: common practice, no source.",
@@ -159,6 +159,6 @@ fn small_print(watch: &Watch) -> Vec<String> {
         ),
         format!("Counted over {}.", words::basis(&watch.basis)),
     ];
-    lines.extend(words::credits(&watch.basis));
+    lines.extend(words::credits(&watch.basis, garden.units));
     lines
 }

@@ -35,7 +35,7 @@ pub(super) fn section(matter: &CutMatter<'_>, garden: &Garden) -> Section {
     }
     parts.push(Part::List("Why", reasons(verdict, units)));
     let mut small = vec![format!("Counted over {}.", words::basis(&verdict.basis))];
-    small.extend(words::credits(&verdict.basis));
+    small.extend(words::credits(&verdict.basis, units));
     Section {
         subject: subject(matter.news, verdict),
         mark: match matter.news {

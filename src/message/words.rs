@@ -2,6 +2,7 @@
 
 mod about;
 mod bare_wood;
+mod basis;
 mod closed_season;
 mod cold;
 mod dates;
@@ -28,16 +29,18 @@ use chrono::NaiveDate;
 
 use crate::almanac::{CutKind, Wood};
 use crate::climate::freeze::{FreezeDates, SeasonDates};
-use crate::outlook::{Basis, Bound, Missing};
+use crate::outlook::{Bound, Missing};
 use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts, Stand};
 use crate::units::{Chance, UnitSystem, count};
 use crate::verdict::{State, Verdict};
 
 pub use about::{about, uncut};
+pub use basis::{basis, credits, off_by, site};
 pub use dates::{date, days_until, half_day, month_day, range, spread, weekday};
 pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};
 pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
+pub use sources::{listed, source_name, source_state};
 pub use thermometer::thermometer;
 
 /// Said under every mail, page and plan and with every reason: what a keeper minds at any cut, and whose work it is not
@@ -261,66 +264,12 @@ pub fn missing(missing: &[Missing]) -> String {
 fn one_missing(what: Missing) -> String {
     match what {
         Missing::Forecast => "there is no usable forecast, so no go is given".to_owned(),
-        Missing::FreshForecast { age_hours } => format!("the forecast is {} old, so no go is given", hours(age_hours)),
+        Missing::FreshForecast { age_hours } => format!("the forecast is {} old, so no go is given", basis::hours(age_hours)),
         Missing::ForecastNights => "the forecast does not reach the coming night, so no go is given".to_owned(),
         Missing::Season => "the almanac's dates for this kind do not fit a place as warm or cold as this, so no go is given".to_owned(),
         Missing::History => {
             "there is no record of past years, so nothing is known beyond the forecast and no go is given".to_owned()
         }
-    }
-}
-
-/// What the numbers rest on, as one sentence.
-pub fn basis(basis: &Basis) -> String {
-    let futures = basis.futures;
-    let years = match basis.years {
-        0 => "no past years".to_owned(),
-        n => format!("{n} past years"),
-    };
-    let forecast = match (basis.members, basis.forecast_age_hours) {
-        (0, _) | (_, None) => "no forecast".to_owned(),
-        (1, Some(age)) => format!(
-            "a single forecast run, {} old, for {} days",
-            hours(age),
-            basis.forecast_days
-        ),
-        (n, Some(age)) => format!(
-            "a forecast of {n} members, {} old, for {} days",
-            hours(age),
-            basis.forecast_days
-        ),
-    };
-    let short = match basis.years {
-        1..SHORT_RECORD => "; a short record, so the dates are rough",
-        _ => "",
-    };
-    format!(
-        "{futures} ways the weather can go: {years} and {forecast}{short}; not checked in your garden"
-    )
-}
-
-/// A record of fewer years than this is called short: no trend can be seen in it.
-const SHORT_RECORD: usize = 20;
-
-/// Where the data come from, a line each.
-pub fn credits(basis: &Basis) -> Vec<String> {
-    let forecast = basis
-        .forecast_from
-        .as_ref()
-        .map(|from| format!("Forecast: {from}"));
-    let record = basis
-        .record_from
-        .as_ref()
-        .map(|from| format!("Past years: {from}"));
-    forecast.into_iter().chain(record).collect()
-}
-
-fn hours(age: i64) -> String {
-    match age {
-        0 => "less than an hour".to_owned(),
-        1 => "1 hour".to_owned(),
-        age if age < 48 => format!("{age} hours"),
-        age => format!("{} days", age / 24),
     }
 }
 

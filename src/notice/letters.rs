@@ -58,7 +58,7 @@ impl Desk<'_> {
             if matters.iter().any(is_tonight) {
                 self.now
             } else {
-                self.after_quiet()
+                after_quiet(self.times, self.zone, self.now)
             }
         })
     }
@@ -93,13 +93,12 @@ impl Desk<'_> {
     fn today(&self) -> NaiveDate {
         self.zone.date(self.now)
     }
+}
 
-    /// The end of the quiet hours, when it is quiet.
-    fn after_quiet(&self) -> DateTime<Utc> {
-        let local = self.zone.local(self.now);
-        let end = self.times.quiet.and_then(|quiet| quiet.end(local));
-        end.map_or(self.now, |end| self.zone.instant(end))
-    }
+/// A moment, or the end of the quiet hours in which it lies.
+pub fn after_quiet(times: &LetterTimes, zone: &Zone, now: DateTime<Utc>) -> DateTime<Utc> {
+    let end = times.quiet.and_then(|quiet| quiet.end(zone.local(now)));
+    end.map_or(now, |end| zone.instant(end))
 }
 
 /// Puts the most urgent first.
@@ -220,14 +219,13 @@ mod tests {
     #[test]
     fn quiet_hours_hold_a_letter_to_their_end() {
         let zone = zone();
-        let desk = desk(&zone, "2027-04-22T05:30:00", None);
-        assert_eq!(desk.after_quiet(), local("2027-04-22T07:00:00"));
-        let late = Desk {
-            now: local("2027-04-22T22:00:00"),
-            ..desk
-        };
-        assert_eq!(late.after_quiet(), local("2027-04-23T07:00:00"));
-        assert_eq!(late.after_quiet() - late.now, TimeDelta::hours(9));
+        for (now, end) in [
+            ("2027-04-22T05:30:00", "2027-04-22T07:00:00"),
+            ("2027-04-22T22:00:00", "2027-04-23T07:00:00"),
+            ("2027-04-22T14:30:00", "2027-04-22T14:30:00"),
+        ] {
+            assert_eq!(after_quiet(&TIMES, &zone, local(now)), local(end));
+        }
     }
 
     #[test]

@@ -72,6 +72,8 @@ impl Outlook {
         let mut outlook = Self::of_days(&daily, inputs.climate, inputs.skill, Horizon::YEAR);
         outlook.basis.forecast_from = usable.map(|forecast| forecast.attribution.clone());
         outlook.basis.forecast_age_hours = usable.and(age).map(|age| age.num_hours());
+        let site = inputs.climate.and_then(|climate| climate.site);
+        outlook.basis.record_site = site.map(|site| site.from(inputs.place));
         outlook.basis.missing = missing;
         outlook.leaf = usable.map_or_else(Vec::new, |run| leaf(run, inputs, outlook.basis.today));
         outlook
@@ -97,6 +99,7 @@ impl Outlook {
             forecast_from: None,
             forecast_age_hours: None,
             record_from: climate.map(Climate::title),
+            record_site: None,
             missing: Vec::new(),
         };
         let bound = if climate.is_some() {

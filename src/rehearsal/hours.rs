@@ -42,7 +42,6 @@ pub(super) fn forecast(
         members: Vec::new(),
         conditions: None,
         spans: Vec::new(),
-        warnings: Vec::new(),
     })
 }
 

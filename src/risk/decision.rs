@@ -129,6 +129,7 @@ mod tests {
             forecast_from: None,
             forecast_age_hours: None,
             record_from: None,
+            record_site: None,
             missing: Vec::new(),
         }
     }

@@ -3,9 +3,9 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
 
-use super::columns::{At, Day};
+use super::columns::{At, Day, Json};
 use super::{Store, StoreError};
-use crate::climate::{DailyRecord, DayExtremes};
+use crate::climate::{DailyRecord, DayExtremes, Site};
 use crate::units::Celsius;
 
 impl Store {
@@ -16,11 +16,11 @@ impl Store {
     pub fn save_record(
         &mut self,
         garden: &str,
-        record: &DailyRecord,
+        (question, record): (&str, &DailyRecord),
         at: DateTime<Utc>,
     ) -> Result<(), StoreError> {
         self.write("the daily record", |change| {
-            let id = save_head(change, garden, record, at)?;
+            let id = save_head(change, garden, (question, record), at)?;
             change.execute(
                 "DELETE FROM record_day WHERE record = ?1 AND day NOT BETWEEN ?2 AND ?3",
                 params![id, Day(record.first()), Day(record.last())],
@@ -29,25 +29,35 @@ impl Store {
         })
     }
 
-    /// A garden's daily record and when it was fetched.
+    /// The daily record of a garden that answers to a question, and when it was last added to. One that answers to
+    /// another question is of another place or another archive.
     ///
     /// # Errors
     /// When the store cannot be read.
-    pub fn record(&self, garden: &str) -> Result<Option<(DailyRecord, DateTime<Utc>)>, StoreError> {
+    pub fn record(
+        &self,
+        garden: &str,
+        question: &str,
+    ) -> Result<Option<(DailyRecord, DateTime<Utc>)>, StoreError> {
         self.read("the daily record", |conn| {
             let head = conn
-                .prepare_cached("SELECT id, origin, fetched_at FROM record WHERE garden = ?1")?
-                .query_row([garden], |row| {
+                .prepare_cached(
+                    "SELECT id, origin, site, fetched_at FROM record
+                     WHERE garden = ?1 AND question = ?2",
+                )?
+                .query_row([garden, question], |row| {
                     let At(fetched_at) = row.get("fetched_at")?;
                     let origin: String = row.get("origin")?;
-                    Ok((row.get("id")?, origin, fetched_at))
+                    let site: Option<Json<Site>> = row.get("site")?;
+                    let site = site.map(|Json(site)| site);
+                    Ok((row.get("id")?, origin, site, fetched_at))
                 })
                 .optional()?;
-            let Some((id, origin, fetched_at)) = head else {
+            let Some((id, origin, site, fetched_at)) = head else {
                 return Ok(None);
             };
             let record = DailyRecord::from_days(origin, days(conn, id)?);
-            Ok(record.ok().map(|record| (record, fetched_at)))
+            Ok(record.ok().map(|record| (record.at(site), fetched_at)))
         })
     }
 }
@@ -55,14 +65,21 @@ impl Store {
 fn save_head(
     change: &Transaction<'_>,
     garden: &str,
-    record: &DailyRecord,
+    (question, record): (&str, &DailyRecord),
     at: DateTime<Utc>,
 ) -> rusqlite::Result<i64> {
     change.query_row(
-        "INSERT INTO record (garden, origin, fetched_at) VALUES (?1, ?2, ?3)
-         ON CONFLICT (garden) DO UPDATE SET origin = excluded.origin, fetched_at = excluded.fetched_at
+        "INSERT INTO record (garden, origin, fetched_at, question, site) VALUES (?1, ?2, ?3, ?4, ?5)
+         ON CONFLICT (garden) DO UPDATE SET origin = excluded.origin, fetched_at = excluded.fetched_at,
+             question = excluded.question, site = excluded.site
          RETURNING id",
-        params![garden, record.origin, At(at)],
+        params![
+            garden,
+            record.origin,
+            At(at),
+            question,
+            record.site.map(Json)
+        ],
         |row| row.get(0),
     )
 }

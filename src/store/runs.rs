@@ -7,7 +7,7 @@ use rusqlite::{OptionalExtension, Transaction, params};
 
 use super::columns::{At, Json};
 use super::{Store, StoreError};
-use crate::forecast::{Forecast, Hours};
+use crate::forecast::{Forecast, Heard, Hours};
 use crate::units::{Celsius, count};
 
 /// How long a run is kept.
@@ -67,6 +67,28 @@ impl Store {
             )?
             .query_row([garden, source], |row| {
                 row.get(0).map(|Json(forecast)| forecast)
+            })
+            .optional()
+        })
+    }
+
+    /// What is known of the run of a source that was fetched last, without its hours.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn heard(&self, garden: &str, source: &str) -> Result<Option<Heard>, StoreError> {
+        self.read("when a source was heard", |conn| {
+            conn.prepare_cached(
+                "SELECT fetched_at, data_at, json_extract(forecast, '$.attribution') FROM run
+                 WHERE garden = ?1 AND source = ?2 ORDER BY fetched_at DESC LIMIT 1",
+            )?
+            .query_row([garden, source], |row| {
+                let (At(fetched_at), At(data_at)) = (row.get(0)?, row.get(1)?);
+                Ok(Heard {
+                    fetched_at,
+                    data_at,
+                    attribution: row.get(2)?,
+                })
             })
             .optional()
         })
@@ -179,7 +201,6 @@ mod tests {
     fn run(at: DateTime<Utc>, degrees: f64) -> Forecast {
         Forecast {
             spans: Vec::new(),
-            warnings: Vec::new(),
             source: "invented".to_owned(),
             attribution: "invented weather".to_owned(),
             data_at: at,

@@ -164,13 +164,16 @@ const WATCHES: &str = "
 ALTER TABLE round ADD COLUMN watches TEXT NOT NULL DEFAULT '[]';
 ";
 
-/// Since when a source is silent, and since when a garden is without weather; no row where all is well.
+/// Since when a source is silent or out of step, and since when a garden is without weather; no row where all is well.
+/// The official warnings as they were heard last. To which question a record answers, and for which site it stands.
 const SOURCES: &str = "
-CREATE TABLE silent_source (
+CREATE TABLE source_trouble (
     garden TEXT NOT NULL,
     source TEXT NOT NULL,
+    trouble TEXT NOT NULL CHECK (trouble IN ('silent', 'odd')),
     since TEXT NOT NULL,
-    PRIMARY KEY (garden, source)
+    told_at TEXT,
+    PRIMARY KEY (garden, source, trouble)
 ) STRICT, WITHOUT ROWID;
 
 CREATE TABLE lost_weather (
@@ -178,6 +181,17 @@ CREATE TABLE lost_weather (
     since TEXT NOT NULL,
     told_at TEXT
 ) STRICT, WITHOUT ROWID;
+
+CREATE TABLE warned (
+    garden TEXT NOT NULL,
+    source TEXT NOT NULL,
+    heard_at TEXT NOT NULL,
+    warnings TEXT NOT NULL,
+    PRIMARY KEY (garden, source)
+) STRICT, WITHOUT ROWID;
+
+ALTER TABLE record ADD COLUMN question TEXT;
+ALTER TABLE record ADD COLUMN site TEXT;
 ";
 
 /// What the garden's own thermometer showed, what of it was refused, how far its file was read, and how the nights were.

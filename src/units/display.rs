@@ -60,6 +60,14 @@ impl UnitSystem {
         }
     }
 
+    /// A distance between places: `6 km`, `4 mi`, to the whole unit.
+    pub fn distance(self, distance: Metres) -> String {
+        match self {
+            Self::Metric => format!("{} km", rounded(distance.0 / 1000.0, 0)),
+            Self::Us => format!("{} mi", rounded(distance.0 / 1609.344, 0)),
+        }
+    }
+
     /// A thickness: `10 cm`, `4 in`, to the whole unit.
     pub fn thickness(self, thickness: Centimetres) -> String {
         match self {

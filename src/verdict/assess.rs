@@ -8,7 +8,7 @@ use super::{Verdict, fold};
 use crate::almanac::Kind;
 use crate::climate::Climate;
 use crate::events::{Ground, Seasons};
-use crate::forecast::{Forecast, ForecastDay, Freshness, local_days, local_warnings};
+use crate::forecast::{Forecast, ForecastDay, Freshness, FrostWarning, local_days, local_warnings};
 use crate::garden::{Deed, Garden, PlannedCut, Sighting};
 use crate::outlook::{Inputs, MeasuredDays, Outlook, Skill};
 use crate::risk::{DateRange, Release, Risks, Sensitivity, sensitivity};
@@ -29,6 +29,8 @@ pub struct Sky<'a> {
     pub sightings: &'a [Sighting],
     /// The newest forecast; none when there is none.
     pub forecast: Option<&'a Forecast>,
+    /// The official warnings that are known, whichever source they are from and however old its forecast is.
+    pub warnings: &'a [FrostWarning],
     /// How far the forecast can be trusted.
     pub skill: &'a Skill,
     /// How old a forecast may be and still release a cut.
@@ -58,9 +60,7 @@ pub fn assess(
     };
     let seasons = Seasons::of(&ground, &kinds(garden));
     let days = days(garden, sky, now);
-    let warnings = usable(sky, now).map_or_else(Vec::new, |forecast| {
-        local_warnings(forecast, &garden.place.zone, now)
-    });
+    let warnings = local_warnings(sky.warnings, &garden.place.zone, now);
     let judged = garden.cuts.iter().map(|cut| {
         let tender = cut.cut.tender.as_ref();
         let risk = tender.map(|tender| risks.risk(tender, &cut.spot, cut.tolerance));

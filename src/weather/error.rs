@@ -166,6 +166,51 @@ impl WeatherError {
     }
 }
 
+impl WeatherError {
+    /// The same error, where it lies in the question and not in the moment; none otherwise.
+    pub(super) fn of_the_question(&self) -> Option<Self> {
+        match self.next_step() {
+            NextStep::UseFallback | NextStep::AskHuman => {}
+            NextStep::Retry { .. } | NextStep::Stop => return None,
+        }
+        match self {
+            Self::Refused {
+                service,
+                status,
+                reason,
+            } => Some(Self::Refused {
+                service: service.clone(),
+                status: *status,
+                reason: reason.clone(),
+            }),
+            Self::Redirected { service, why } => Some(Self::Redirected {
+                service: service.clone(),
+                why: why.clone(),
+            }),
+            Self::TooLarge { service, cap } => Some(Self::TooLarge {
+                service: service.clone(),
+                cap: *cap,
+            }),
+            Self::NotCovered { service } => Some(Self::NotCovered {
+                service: service.clone(),
+            }),
+            Self::Unreadable { service, problem } => Some(Self::Unreadable {
+                service: service.clone(),
+                problem: problem.clone(),
+            }),
+            Self::NoContact
+            | Self::NoClient(_)
+            | Self::Address { .. }
+            | Self::Unreachable { .. }
+            | Self::TimedOut { .. }
+            | Self::Busy { .. }
+            | Self::Resting { .. }
+            | Self::NoFile { .. }
+            | Self::BadFile { .. } => None,
+        }
+    }
+}
+
 /// What lies at the root of an error: the layers above it only say that something failed.
 pub(super) fn root_text(error: &dyn StdError) -> String {
     let mut root = error;

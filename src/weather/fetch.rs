@@ -134,21 +134,20 @@ impl Fetcher {
         now: DateTime<Utc>,
     ) -> Result<Dated<T>, WeatherError> {
         let begun = Instant::now();
-        let (client, url) = self.way_to(address, question.service)?;
-        let service = named(question.service, &url);
-        let failed = |error| self.failed(&service, error);
-        let mut request = client.get(url.clone()).query(&question.query);
-        request = request.timeout(self.timeout);
-        let mut request = request.build().map_err(failed)?;
-        let door = self.door(&url);
+        let (client, mut request) = self.request(address, question)?;
+        let service = named(question.service, request.url());
+        let door = self.door(request.url());
         let mut door = door.lock().await;
-        if let Some((body, at)) = door.good(&request, now) {
+        if let Some((body, at)) = door.good(&request, question.good_for, now) {
             let answer = (question.read)(body);
             return answer
                 .map(|answer| (answer, at))
                 .map_err(|problem| misread(service, StatusCode::OK, problem));
         }
-        if let Some(left) = door.rests(now) {
+        if let Some(error) = door.refuses(&request, now) {
+            return Err(error);
+        }
+        if let Some(left) = door.rests(question.product, now) {
             return Err(WeatherError::Resting { service, left });
         }
         door.ask_for_changes_only(&mut request, now);
@@ -156,12 +155,12 @@ impl Fetcher {
         let then = now + TimeDelta::from_std(begun.elapsed()).unwrap_or_default();
         match outcome {
             Ok(Came::New(head, body, answer)) => {
-                door.is_well();
+                door.is_well(question.product);
                 door.keep(&request, head, body, (now, then));
                 Ok((answer, now))
             }
             Ok(Came::Unchanged(head)) => {
-                door.is_well();
+                door.is_well(question.product);
                 let kept = door.unchanged(&request, &head, then);
                 let (body, at) = kept.ok_or_else(|| unasked(&service))?;
                 let answer = (question.read)(body);
@@ -170,10 +169,31 @@ impl Fetcher {
                     .map_err(|problem| misread(service, head.status, problem))
             }
             Err(error) => {
-                door.failed(&error, (now, then), &self.agent);
+                let about = (&request, question.product);
+                door.failed(about, &error, (now, then), &self.agent);
                 Err(error)
             }
         }
+    }
+
+    /// Forgets what was answered to a question, so that it is asked anew.
+    pub(super) async fn forget<T>(&self, address: &str, question: &Question<T>) {
+        if let Ok((_, request)) = self.request(address, question) {
+            self.door(request.url()).lock().await.forget(&request);
+        }
+    }
+
+    fn request<T>(
+        &self,
+        address: &str,
+        question: &Question<T>,
+    ) -> Result<(&Client, Request), WeatherError> {
+        let (client, url) = self.way_to(address, question.service)?;
+        let service = named(question.service, &url);
+        let request = client.get(url).query(&question.query);
+        let request = request.timeout(self.timeout).build();
+        let request = request.map_err(|error| self.failed(&service, error))?;
+        Ok((client, request))
     }
 
     /// Asks until an answer comes, as often as it can help.

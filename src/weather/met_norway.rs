@@ -13,9 +13,9 @@ use serde::Deserialize;
 use super::hours::{Row, Series};
 use super::json;
 use super::quantity::{FLAG, PERCENT, Quantity, RAIN, TEMPERATURE, WIND};
-use super::question::{Question, ReplyError};
+use super::question::{Question, ReplyError, SHARED_FOR};
 use super::rows::Rows;
-use super::run::{Run, Service, known, possible_height, possible_instant};
+use super::run::{Run, Service, cell, known, possible_height, possible_instant};
 use crate::forecast::Span;
 use crate::garden::Place;
 use crate::units::Celsius;
@@ -105,15 +105,15 @@ struct AheadDetails {
 
 /// Asks for the main run. The terms allow four decimals at the most, and ask for the height, in whole metres.
 pub(super) fn forecast(place: &Place) -> Question<Run> {
-    let mut query = vec![
-        ("lat", format!("{:.4}", place.latitude())),
-        ("lon", format!("{:.4}", place.longitude())),
-    ];
+    let [latitude, longitude] = cell(place);
+    let mut query = vec![("lat", latitude), ("lon", longitude)];
     if let Some(height) = place.elevation {
         query.push(("altitude", format!("{:.0}", height.0)));
     }
     Question {
         service: SERVICE.name,
+        product: "forecast",
+        good_for: SHARED_FOR,
         query,
         read,
     }

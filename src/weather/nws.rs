@@ -4,14 +4,16 @@
 //! general FAQs (May 2024). Every address is built from the configured one, never taken from a reply.
 
 mod alerts;
+mod ask;
 mod grid;
 mod interval;
 
+use chrono::TimeDelta;
 use serde::Deserialize;
 use serde_json::{Map, Value};
 
 use super::json;
-use super::question::{Question, ReplyError, tidy};
+use super::question::{Question, ReplyError, SHARED_FOR, tidy};
 use super::run::{Run, Service};
 use crate::garden::Place;
 
@@ -24,8 +26,12 @@ pub(super) const SERVICE: Service = Service {
     attribution: "Forecast by the US National Weather Service (weather.gov)",
 };
 
+/// The cell of a point is asked for again after so long; offices move their grids without notice, which a cell that
+/// is gone tells (estimate).
+const POINT_GOOD_FOR: TimeDelta = TimeDelta::days(7);
+
 /// What a point leads to.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(super) struct Point {
     office: String,
     x: u32,
@@ -54,23 +60,28 @@ pub(super) fn alerts_address(base: &str, place: &Place) -> String {
 
 /// Asks for the cell of a place.
 pub(super) fn point() -> Question<Point> {
-    question(read_point)
+    Question {
+        good_for: POINT_GOOD_FOR,
+        ..question("point", read_point)
+    }
 }
 
 /// Asks for the forecast of a cell.
 pub(super) fn grid() -> Question<Run> {
-    question(read_grid)
+    question("grid", read_grid)
 }
 
 /// Asks for the alerts in force.
 pub(super) fn alerts() -> Question<Vec<Alert>> {
-    question(read_alerts)
+    question("alerts", read_alerts)
 }
 
 /// The service refuses parameters that it does not know, so the address is all that is asked.
-fn question<T>(read: fn(&[u8]) -> Result<T, ReplyError>) -> Question<T> {
+fn question<T>(product: &'static str, read: fn(&[u8]) -> Result<T, ReplyError>) -> Question<T> {
     Question {
         service: SERVICE.name,
+        product,
+        good_for: SHARED_FOR,
         query: Vec::new(),
         read,
     }

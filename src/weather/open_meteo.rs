@@ -6,12 +6,14 @@
 mod conditions;
 mod reply;
 
-use chrono::{DateTime, Days, Months, NaiveDate, Utc};
+use chrono::{DateTime, NaiveDate, Utc};
 use serde_json::{Map, Value};
 
 use self::reply::Reply;
-use super::question::{Question, ReplyError};
-use super::run::{DAYS_BACK, Run, Service, has_no_value, known, possible_height, possible_instant};
+use super::question::{Question, ReplyError, SHARED_FOR};
+use super::run::{
+    DAYS_BACK, Run, Service, cell, has_no_value, known, possible_height, possible_instant,
+};
 use crate::climate::{DailyRecord, archive};
 use crate::forecast::Hours;
 use crate::garden::Place;
@@ -36,34 +38,30 @@ const ELEVATION: &str = "elevation";
 /// How many days ahead the forecast reaches at the most.
 const DAYS_AHEAD: u32 = 16;
 
-/// ERA5 ends five days before the present; one more for the time zone.
-const ARCHIVE_LAG: Days = Days::new(6);
-
 /// Asks for the main run, with the hourly conditions.
 pub(super) fn forecast(place: &Place) -> Question<Run> {
     let variables = [&[TEMPERATURE], conditions::ASKED.as_slice()].concat();
     let query = hourly_query(place, &variables.join(","), CONDITIONS_BACK);
-    question(query, read_run)
+    question("forecast", query, read_run)
 }
 
 /// Asks for the members of an ensemble.
 pub(super) fn ensemble(place: &Place, model: &str) -> Question<Vec<Hours>> {
     let mut query = hourly_query(place, TEMPERATURE, DAYS_BACK);
     query.push(("models", model.to_owned()));
-    question(query, read_members)
+    question("ensemble", query, read_members)
 }
 
-/// Asks for the daily extremes of past years.
+/// Asks for the daily extremes of past days, from the first to the last, both included.
 ///
 /// ERA5 is asked for by name: the service's own best match changes its model within the record, and a step in the
 /// record would pass for a change of climate. Its days are those of one fixed offset, the one in force when the
 /// question is asked, so that for half of the year they start an hour beside local midnight.
-pub(super) fn archive(place: &Place, years: u32, today: NaiveDate) -> Question<DailyRecord> {
-    let first = today
-        .checked_sub_months(Months::new(years.saturating_mul(12)))
-        .unwrap_or(today);
-    let last = today.checked_sub_days(ARCHIVE_LAG).unwrap_or(today);
-    let mut query = coordinates(place);
+pub(super) fn archive(
+    place: &Place,
+    (first, last): (NaiveDate, NaiveDate),
+) -> Question<DailyRecord> {
+    let mut query = in_the_cell(place);
     query.extend([
         ("start_date", first.to_string()),
         ("end_date", last.to_string()),
@@ -71,27 +69,30 @@ pub(super) fn archive(place: &Place, years: u32, today: NaiveDate) -> Question<D
         ("models", "era5".to_owned()),
         ("timezone", place.zone.name().to_owned()),
     ]);
-    question(query, read_record)
+    question("archive", query, read_record)
 }
 
 /// Asks when the newest run of the model was ready whose page is asked.
 ///
 /// That is later than the hour for which the run was started, as with the other services' own times of issue.
 pub(super) fn freshness() -> Question<DateTime<Utc>> {
-    question(Vec::new(), read_freshness)
+    question("freshness", Vec::new(), read_freshness)
 }
 
 /// Asks for the height of the place.
 pub(super) fn elevation(place: &Place) -> Question<Metres> {
-    question(coordinates(place), read_elevation)
+    question("elevation", at(place), read_elevation)
 }
 
 fn question<T>(
+    product: &'static str,
     query: Vec<(&'static str, String)>,
     read: fn(&[u8]) -> Result<T, ReplyError>,
 ) -> Question<T> {
     Question {
         service: SERVICE.name,
+        product,
+        good_for: SHARED_FOR,
         query,
         read,
     }
@@ -100,7 +101,7 @@ fn question<T>(
 /// Hours are asked for in UTC: in a local zone the service applies one offset to the whole reply, right through a
 /// change of the clocks. The height is left to the service, which then says for which one its temperatures are meant.
 fn hourly_query(place: &Place, variables: &str, days_back: u32) -> Vec<(&'static str, String)> {
-    let mut query = coordinates(place);
+    let mut query = in_the_cell(place);
     query.extend([
         ("hourly", variables.to_owned()),
         ("past_days", days_back.to_string()),
@@ -111,8 +112,14 @@ fn hourly_query(place: &Place, variables: &str, days_back: u32) -> Vec<(&'static
     query
 }
 
-/// To a ten-thousandth of a degree, some ten metres: no model resolves more.
-fn coordinates(place: &Place) -> Vec<(&'static str, String)> {
+/// Where a cell of a model is asked for.
+fn in_the_cell(place: &Place) -> Vec<(&'static str, String)> {
+    let [latitude, longitude] = cell(place);
+    vec![("latitude", latitude), ("longitude", longitude)]
+}
+
+/// To a ten-thousandth of a degree, some ten metres.
+fn at(place: &Place) -> Vec<(&'static str, String)> {
     vec![
         ("latitude", format!("{:.4}", place.latitude())),
         ("longitude", format!("{:.4}", place.longitude())),

@@ -2,6 +2,7 @@
 
 use std::time::Duration;
 
+use chrono::TimeDelta;
 use secrecy::{ExposeSecret, SecretString};
 use thiserror::Error;
 
@@ -10,10 +11,18 @@ use crate::climate::RecordError;
 /// How much of what a service says is passed on.
 const WORDS_CHARS: usize = 200;
 
+/// The same question is not asked twice within this time, whatever the service allows: several gardens in one grid
+/// cell share one answer (estimate).
+pub(super) const SHARED_FOR: TimeDelta = TimeDelta::minutes(8);
+
 /// One question to a service: what to ask, and how to read what comes back.
 pub(super) struct Question<T> {
     /// The service's name.
     pub(super) service: &'static str,
+    /// Which of the service's products it is about: one that fails does not close the others.
+    pub(super) product: &'static str,
+    /// How long an answer is good at the least, whatever the service says of it.
+    pub(super) good_for: TimeDelta,
     /// The query, without the address.
     pub(super) query: Vec<(&'static str, String)>,
     /// Reads the body of a reply, be it an answer or a refusal.

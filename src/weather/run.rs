@@ -6,6 +6,7 @@ use chrono::{DateTime, NaiveTime, TimeDelta, Utc};
 
 use super::question::ReplyError;
 use crate::forecast::{Conditions, Forecast, Hours, Span};
+use crate::garden::Place;
 use crate::units::{Celsius, Metres};
 
 /// Days before today's UTC date of which temperatures are kept: east of Greenwich the whole of yesterday's local day,
@@ -63,9 +64,16 @@ impl Run {
             members: Vec::new(),
             conditions: None,
             spans: self.spans,
-            warnings: Vec::new(),
         }
     }
+}
+
+/// Latitude and longitude of the cell that is asked for: to a hundredth of a degree, about a kilometre, so that gardens
+/// in one cell put one question. Where the height is not known they are exact, since the service then fits its
+/// temperatures to the height that it finds there.
+pub(super) fn cell(place: &Place) -> [String; 2] {
+    let decimals = if place.elevation.is_some() { 2 } else { 4 };
+    [place.latitude(), place.longitude()].map(|degrees| format!("{degrees:.decimals$}"))
 }
 
 /// Hours of which at least one is known; `field` is the series' name.

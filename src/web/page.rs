@@ -71,8 +71,9 @@ fn section(garden: &GardenSnapshot) -> Markup {
             }
             @if let Some(verdict) = garden.verdicts.first() {
                 p.small { "Counted over " (words::basis(&verdict.basis)) "." }
-                @for credit in words::credits(&verdict.basis) { p.small { (credit) } }
+                @for credit in words::credits(&verdict.basis, garden.units) { p.small { (credit) } }
             }
+            @for source in &garden.sources { @if !source.words.is_empty() { p.small { (source.words) "." } } }
             @for source in &garden.skills { (skill(source, garden.units)) }
         }
     }

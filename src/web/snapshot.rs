@@ -3,7 +3,9 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::Serialize;
 
+use crate::forecast::SourceState;
 use crate::garden::{Garden, Uncut};
+use crate::message::words;
 use crate::outlook::SourceSkill;
 use crate::units::UnitSystem;
 use crate::verdict::{State, Verdict};
@@ -43,6 +45,18 @@ pub struct GardenSnapshot {
     pub uncut: Vec<Uncut>,
     /// How far each source's forecasts were trusted in the last cycle.
     pub skills: Vec<SourceSkill>,
+    /// How each source of forecasts stands, in the order of the file, each in words and as data.
+    pub sources: Vec<Standing>,
+}
+
+/// How a source of forecasts stands.
+#[derive(Debug, Clone, Serialize)]
+pub struct Standing {
+    /// In words, as it stood at the last look.
+    pub words: String,
+    /// The same as data.
+    #[serde(flatten)]
+    pub state: SourceState,
 }
 
 /// What a look at a garden leaves to show.
@@ -54,6 +68,8 @@ pub struct Board {
     pub skills: Vec<SourceSkill>,
     /// The cuts that were made and are under watch.
     pub watches: Vec<Watch>,
+    /// How each source of forecasts stands.
+    pub sources: Vec<SourceState>,
 }
 
 impl GardenSnapshot {
@@ -68,9 +84,15 @@ impl GardenSnapshot {
             mut verdicts,
             skills,
             watches,
+            sources,
         } = board;
         verdicts.sort_by_key(|verdict| (urgency(verdict.state), decided_on(verdict)));
         let zone = &garden.place.zone;
+        let clock = |at: DateTime<Utc>| zone.local(at).format("%a %-d %B, %H:%M").to_string();
+        let standing = |state: SourceState| Standing {
+            words: last_round.map_or_else(String::new, |at| words::source_state(&state, at, clock)),
+            state,
+        };
         Self {
             name: garden.name.clone(),
             title: garden.title.clone(),
@@ -84,6 +106,7 @@ impl GardenSnapshot {
             watches,
             uncut: garden.uncut.clone(),
             skills,
+            sources: sources.into_iter().map(standing).collect(),
         }
     }
 }

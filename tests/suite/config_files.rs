@@ -223,7 +223,7 @@ fn the_shipped_example_is_right_and_gives_no_warning() {
     let HistorySettings::GhcnFile(station) = &austria.history else {
         panic!("{:?}", austria.history);
     };
-    assert_eq!(*station, folder.join("weather/station.csv"));
+    assert_eq!(station.path, folder.join("weather/station.csv"));
     let ForecastSettings::Files {
         forecast, data_at, ..
     } = &austria.forecasts[0].from

@@ -72,6 +72,7 @@ fn by_crate(case: &Case) -> Vec<f64> {
         forecast_from: None,
         forecast_age_hours: None,
         record_from: None,
+        record_site: None,
         missing: Vec::new(),
     };
     let outlook = Outlook {

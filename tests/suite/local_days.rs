@@ -49,7 +49,6 @@ fn counting(start: DateTime<Utc>, hours: u32) -> Forecast {
         members: Vec::new(),
         conditions: None,
         spans: Vec::new(),
-        warnings: Vec::new(),
     }
 }
 

@@ -70,7 +70,6 @@ fn forecast(made: DateTime<Utc>, days: i64, night: f64, noon: f64) -> Forecast {
     };
     Forecast {
         spans: Vec::new(),
-        warnings: Vec::new(),
         source: "test".to_owned(),
         attribution: "test".to_owned(),
         data_at: made,
@@ -100,6 +99,7 @@ fn verdict_in(
 ) -> Verdict {
     let climate = record.and_then(Climate::of);
     let sky = Sky {
+        warnings: &[],
         measured: &MeasuredDays::new(),
         sightings: &[],
         climate: climate.as_ref(),
@@ -390,6 +390,7 @@ fn two_looks_at_the_same_run_do_not_release_and_two_runs_do() {
     let climate = Climate::of(&toronto());
     let look = |garden: &Garden, run: &Forecast, before: &[Verdict], at| {
         let sky = Sky {
+            warnings: &[],
             measured: &MeasuredDays::new(),
             sightings: &[],
             climate: climate.as_ref(),

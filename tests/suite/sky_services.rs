@@ -1,6 +1,7 @@
 //! Weather services and files: what is asked, how good and bad answers are read, and that every limit holds.
 
 mod conditions;
+mod fault_table;
 mod faults;
 mod home;
 mod limits;
@@ -8,9 +9,13 @@ mod met_norway;
 mod month;
 mod nws;
 mod paid;
+mod past_years;
+mod paused;
 mod peer_runs;
 mod recorded;
+mod services;
 mod several;
+mod silence;
 mod stand_in;
 
 use std::path::PathBuf;
@@ -21,7 +26,7 @@ use budward::forecast::{Forecast, Hours};
 use budward::garden::{Place, Zone};
 use budward::units::{Celsius, Metres};
 use budward::weather::{
-    BODY_CAP, Fetcher, ForecastFrom, HistoryFrom, NextStep, ReplyError, WeatherError,
+    ArchiveFrom, BODY_CAP, Fetcher, ForecastFrom, NextStep, ReplyError, WeatherError,
 };
 use chrono::{DateTime, Utc};
 
@@ -176,12 +181,16 @@ async fn without_its_main_run_there_is_no_forecast() {
 async fn past_years_are_asked_for_as_one_homogeneous_record() {
     let peer = StandIn::start(vec![("/v1/archive", ok(&payload("archive_daily.json")))]).await;
     // A key in the configured address stays where it is.
-    let from = HistoryFrom::OpenMeteo {
+    let from = ArchiveFrom {
         url: format!("{}/v1/archive?apikey=quince", peer.url),
         years: 30,
         key: None,
     };
-    let record = fetcher().history(&from, &place(), now()).await.unwrap();
+    let span = from.span("2026-04-01".parse().unwrap());
+    let record = fetcher()
+        .archive(&from, &place(), span, now())
+        .await
+        .unwrap();
     assert_eq!(record.first().to_string(), "2026-03-21");
     assert_eq!(record.days().count(), 5);
     assert_eq!(
@@ -196,7 +205,7 @@ async fn past_years_are_asked_for_as_one_homogeneous_record() {
              &timezone=America%2FNew_York"
         ]
     );
-    assert!(!format!("{from:?} {from}").contains("quince"));
+    assert!(!format!("{from:?} {}", from.question(&place())).contains("quince"));
 }
 
 #[tokio::test]

@@ -73,7 +73,7 @@ fn a_store_keeps_everything_over_a_stop() {
     {
         let mut store = Store::open(&path).unwrap();
         store
-            .save_record("museum", &record, at("2027-04-22T05:00:00Z"))
+            .save_record("museum", ("here", &record), at("2027-04-22T05:00:00Z"))
             .unwrap();
         store
             .save_run("museum", &forecast, at("2027-04-22T05:30:00Z"))
@@ -82,7 +82,7 @@ fn a_store_keeps_everything_over_a_stop() {
     }
     let store = Store::open(&path).unwrap();
     assert_eq!(
-        store.record("museum").unwrap(),
+        store.record("museum", "here").unwrap(),
         Some((record, at("2027-04-22T05:00:00Z")))
     );
     let source = &forecast.source;
@@ -105,7 +105,7 @@ fn a_store_keeps_everything_over_a_stop() {
 #[test]
 fn nothing_is_known_of_a_garden_that_was_never_seen() {
     let store = Store::in_memory().unwrap();
-    assert_eq!(store.record("museum").unwrap(), None);
+    assert_eq!(store.record("museum", "here").unwrap(), None);
     assert_eq!(store.latest_run("museum", "invented").unwrap(), None);
     assert_eq!(store.verdicts("museum").unwrap(), []);
     assert_eq!(store.last_round("museum").unwrap(), None);
@@ -123,7 +123,7 @@ fn an_older_store_is_brought_up_to_date_and_keeps_what_it_has() {
         .execute_batch(VERSION_1)
         .unwrap();
     let mut store = Store::open(&path).unwrap();
-    let (record, fetched_at) = store.record("museum").unwrap().unwrap();
+    let (record, fetched_at) = store.record("museum", "here").unwrap().unwrap();
     let day = |min, max| DayExtremes { min, max };
     let days: Vec<_> = record.days().map(|(_, day)| day).collect();
     assert_eq!(
@@ -218,7 +218,7 @@ fn a_damaged_store_is_refused() {
     let path = folder.path().join("store.sqlite3");
     let mut store = Store::open(&path).unwrap();
     store
-        .save_record("museum", &record(), at("2027-04-22T05:00:00Z"))
+        .save_record("museum", ("here", &record()), at("2027-04-22T05:00:00Z"))
         .unwrap();
     drop(store);
     let mut bytes = fs::read(&path).unwrap();
@@ -306,9 +306,11 @@ fn a_record_replaces_the_one_before() {
     );
     for (record, hour) in [(&first, 1), (&second, 2), (&first, 3)] {
         let fetched_at = at(&format!("2027-02-01T0{hour}:00:00Z"));
-        store.save_record("museum", record, fetched_at).unwrap();
+        store
+            .save_record("museum", ("here", record), fetched_at)
+            .unwrap();
         assert_eq!(
-            store.record("museum").unwrap(),
+            store.record("museum", "here").unwrap(),
             Some((record.clone(), fetched_at))
         );
     }
@@ -340,9 +342,9 @@ fn a_real_record_of_two_years_comes_back_as_it_was() {
     let record = DailyRecord::from_days("an archive", days).unwrap();
     let mut store = Store::in_memory().unwrap();
     store
-        .save_record("museum", &record, at("2027-01-01T00:00:00Z"))
+        .save_record("museum", ("here", &record), at("2027-01-01T00:00:00Z"))
         .unwrap();
-    assert_eq!(store.record("museum").unwrap().unwrap().0, record);
+    assert_eq!(store.record("museum", "here").unwrap().unwrap().0, record);
 }
 
 #[test]
@@ -350,7 +352,7 @@ fn awkward_names_are_names_like_any_other() {
     let mut store = Store::in_memory().unwrap();
     for name in AWKWARD_NAMES {
         store
-            .save_record(name, &record(), at("2027-04-22T05:00:00Z"))
+            .save_record(name, ("here", &record()), at("2027-04-22T05:00:00Z"))
             .unwrap();
         store
             .save_run(name, &forecast(), at("2027-04-22T05:00:00Z"))
@@ -361,7 +363,7 @@ fn awkward_names_are_names_like_any_other() {
             .unwrap();
     }
     for name in AWKWARD_NAMES {
-        assert!(store.record(name).unwrap().is_some());
+        assert!(store.record(name, "here").unwrap().is_some());
         assert!(store.latest_run(name, "invented").unwrap().is_some());
         assert!(
             store
@@ -394,7 +396,7 @@ proptest! {
         let Ok(record) = DailyRecord::from_days("invented", given) else { return Ok(()) };
         let fetched_at: DateTime<Utc> = DateTime::from_timestamp_nanos(nanos);
         let mut store = Store::in_memory().unwrap();
-        store.save_record("museum", &record, fetched_at).unwrap();
-        prop_assert_eq!(store.record("museum").unwrap(), Some((record, fetched_at)));
+        store.save_record("museum", ("here", &record), fetched_at).unwrap();
+        prop_assert_eq!(store.record("museum", "here").unwrap(), Some((record, fetched_at)));
     }
 }

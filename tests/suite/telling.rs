@@ -292,7 +292,6 @@ fn a_storm_that_came_asks_for_a_look_and_one_that_is_forecast_does_not() {
     let start = at("2026-03-12T03:00:00Z");
     let run = |made: &str, gusts: &[f64]| Forecast {
         spans: Vec::new(),
-        warnings: Vec::new(),
         source: "invented".to_owned(),
         attribution: "invented weather".to_owned(),
         data_at: at(made),

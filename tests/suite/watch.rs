@@ -49,6 +49,7 @@ fn outlook(futures: &[Vec<Day>], forecast: &[f64]) -> Outlook {
             forecast_from: None,
             forecast_age_hours: Some(3),
             record_from: None,
+            record_site: None,
             missing: Vec::new(),
         },
         bound: Bound::Whole,

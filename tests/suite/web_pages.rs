@@ -43,6 +43,7 @@ fn verdict(planting: &str, state: State) -> Verdict {
             forecast_from: None,
             forecast_age_hours: None,
             record_from: Some("a station".to_owned()),
+            record_site: None,
             missing: vec![Missing::Forecast],
         },
     }
@@ -61,6 +62,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         watches: Vec::new(),
         uncut: Vec::new(),
         skills: Vec::new(),
+        sources: Vec::new(),
     };
     Snapshot {
         gardens: vec![garden],

@@ -1,4 +1,5 @@
-//! The door of one service: behind it the answers that it gave, and until when it is to be left alone.
+//! The door of one service: behind it the answers that it gave, and until when it or one of its products is to be left
+//! alone.
 //!
 //! In: questions and answers. Out: whether to ask, and with which conditions. Whoever holds the door is alone at it:
 //! a service is asked one thing at a time. In memory only: after a restart the schedule of the looks, which is on
@@ -14,10 +15,7 @@ use reqwest::{Request, StatusCode};
 
 use super::patience;
 use crate::weather::error::WeatherError;
-
-/// The same question is not asked twice within this time, whatever the service allows: several gardens in one grid
-/// cell share one answer (estimate).
-const SHARED_FOR: TimeDelta = TimeDelta::minutes(8);
+use crate::weather::question::SHARED_FOR;
 
 /// However long a service says that its answer is good, after this time it is asked (estimate).
 const KEPT_FOR: TimeDelta = TimeDelta::hours(12);
@@ -29,9 +27,18 @@ const KEPT_MAX: usize = 24;
 #[derive(Debug, Default)]
 pub(super) struct Door {
     kept: BTreeMap<String, Kept>,
+    /// What failed, by the product; without a name the whole service.
+    failed: BTreeMap<Option<&'static str>, Failed>,
+    /// Questions that will not be answered, why, and when they were put.
+    refused: BTreeMap<String, (WeatherError, DateTime<Utc>)>,
+}
+
+/// What is remembered of failures.
+#[derive(Debug, Default)]
+struct Failed {
+    times: u32,
     /// From when until when it is left alone.
     rest: Option<(DateTime<Utc>, DateTime<Utc>)>,
-    failures: u32,
 }
 
 /// A whole answer that was kept.
@@ -68,25 +75,40 @@ impl ResponseLike for Head {
 pub(super) type Dated<T> = (T, DateTime<Utc>);
 
 impl Door {
-    /// How long the service is still to be left alone.
-    pub(super) fn rests(&self, now: DateTime<Utc>) -> Option<Duration> {
-        let (from, until) = self.rest?;
-        // A clock that was set back must not make the rest longer.
-        let left = (until - now).to_std().ok()?;
-        (now >= from && !left.is_zero()).then_some(left)
+    /// How long a product of the service, or all of it, is still to be left alone.
+    pub(super) fn rests(&self, product: &'static str, now: DateTime<Utc>) -> Option<Duration> {
+        let left = |what| {
+            let (from, until) = self.failed.get(&what)?.rest?;
+            // A clock that was set back must not make the rest longer.
+            let left = (until - now).to_std().ok()?;
+            (now >= from && !left.is_zero()).then_some(left)
+        };
+        left(None).max(left(Some(product)))
     }
 
     /// The answer that is still good for a request; none when the service has to be asked.
-    pub(super) fn good(&self, request: &Request, now: DateTime<Utc>) -> Option<Dated<&[u8]>> {
+    pub(super) fn good(
+        &self,
+        request: &Request,
+        good_for: TimeDelta,
+        now: DateTime<Utc>,
+    ) -> Option<Dated<&[u8]>> {
         let kept = self.kept.get(request.url().as_str())?;
         let age = now - kept.said_at;
         // The answer may have come a little after the moment of the look; a clock that was set back is not trusted.
-        let is_young = -SHARED_FOR < age && age < KEPT_FOR;
+        let is_young = -SHARED_FOR < age && age < KEPT_FOR.max(good_for);
         let is_good = || {
             let before = kept.policy.before_request(request, SystemTime::from(now));
-            age < SHARED_FOR || matches!(before, BeforeRequest::Fresh(_))
+            age < good_for || matches!(before, BeforeRequest::Fresh(_))
         };
         (is_young && is_good()).then_some((kept.body.as_slice(), kept.came_at))
+    }
+
+    /// Why a question will not be answered, where it was put just now: it is not put again for the next garden.
+    pub(super) fn refuses(&self, request: &Request, now: DateTime<Utc>) -> Option<WeatherError> {
+        let (error, at) = self.refused.get(request.url().as_str())?;
+        let is_young = (now - *at).abs() < SHARED_FOR;
+        is_young.then(|| error.of_the_question()).flatten()
     }
 
     /// Puts the conditions into a request under which the service need not send its answer again.
@@ -108,24 +130,39 @@ impl Door {
         }
     }
 
-    /// The service is well, whatever it answered.
-    pub(super) fn is_well(&mut self) {
-        self.failures = 0;
-        self.rest = None;
+    /// A product of the service is well, whatever it answered.
+    pub(super) fn is_well(&mut self, product: &'static str) {
+        self.failed.remove(&None);
+        self.failed.remove(&Some(product));
     }
 
-    /// The service failed: it is left alone for a while, unless the fault lies in the question.
+    /// A product of the service failed, or the service itself: it is left alone for a while, unless the fault lies in
+    /// the question: then that is remembered.
     pub(super) fn failed(
         &mut self,
+        (request, product): (&Request, &'static str),
         error: &WeatherError,
         (asked_at, now): (DateTime<Utc>, DateTime<Utc>),
         who: &str,
     ) {
-        self.failures = self.failures.saturating_add(1);
-        let until = patience::rest(error, self.failures, who)
+        if let Some(error) = error.of_the_question() {
+            self.refused.retain(|_, (_, at)| now - *at < SHARED_FOR);
+            self.refused
+                .insert(request.url().to_string(), (error, asked_at));
+        }
+        let what = (!patience::is_of_the_whole_service(error)).then_some(product);
+        let failed = self.failed.entry(what).or_default();
+        failed.times = failed.times.saturating_add(1);
+        let until = patience::rest(error, failed.times, who)
             .and_then(|rest| TimeDelta::from_std(rest).ok())
             .and_then(|rest| now.checked_add_signed(rest));
-        self.rest = until.map(|until| (asked_at, until));
+        failed.rest = until.map(|until| (asked_at, until));
+    }
+
+    /// Forgets an answer that has proved wrong.
+    pub(super) fn forget(&mut self, request: &Request) {
+        self.kept.remove(request.url().as_str());
+        self.refused.remove(request.url().as_str());
     }
 
     /// Keeps a whole answer, where the service allows it.

@@ -66,6 +66,20 @@ impl Patience {
     }
 }
 
+/// Whether a fault lies with the whole service and not with one of its products: nobody is there, or it is about who
+/// asks and how often.
+pub(super) const fn is_of_the_whole_service(error: &WeatherError) -> bool {
+    matches!(
+        error,
+        WeatherError::Unreachable { .. }
+            | WeatherError::Refused {
+                status: 401 | 403,
+                ..
+            }
+            | WeatherError::Busy { status: 429, .. }
+    )
+}
+
 /// How long a service is left alone after so many looks that failed; none when the fault lies in the question.
 pub(super) fn rest(error: &WeatherError, failures: u32, who: &str) -> Option<Duration> {
     let doubled = REST.saturating_mul(2_u32.saturating_pow(failures.saturating_sub(1)));

@@ -54,7 +54,6 @@ fn too_warm(made: NaiveDate) -> Forecast {
     };
     Forecast {
         spans: Vec::new(),
-        warnings: Vec::new(),
         source: "files: forecast.json".to_owned(),
         attribution: "invented weather".to_owned(),
         data_at: made.and_hms_opt(12, 0, 0).unwrap().and_utc(),

@@ -40,7 +40,6 @@ fn run(made: &str, min: impl Fn(NaiveDate) -> f64) -> Forecast {
     };
     Forecast {
         spans: Vec::new(),
-        warnings: Vec::new(),
         source: "invented".to_owned(),
         attribution: "invented weather".to_owned(),
         data_at,

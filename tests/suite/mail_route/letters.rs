@@ -241,7 +241,8 @@ async fn every_kind_of_letter_arrives_over_a_real_relay_without_a_defect() {
     let seen = seen(&garden);
     for (kind, matters) in matters(&seen, &garden) {
         assert!(!matters.is_empty(), "{kind}");
-        let letter = Message::letter(&matters, &[], &garden, at(EVENING), &|_| Some(chart())).unwrap();
+        let letter =
+            Message::letter(&matters, &[], &garden, at(EVENING), &|_| Some(chart())).unwrap();
         let Some(mut peer) = Peer::start("accept") else {
             return;
         };

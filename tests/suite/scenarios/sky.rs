@@ -128,6 +128,7 @@ impl Yard {
         let climate = climate();
         let forecast = self.forecast(now);
         let sky = Sky {
+            warnings: &[],
             climate: Some(climate),
             measured: &Self::measured(now),
             sightings: &[],
@@ -164,7 +165,6 @@ impl Yard {
         };
         Forecast {
             spans: Vec::new(),
-            warnings: Vec::new(),
             source: "invented".to_owned(),
             attribution: "invented weather".to_owned(),
             data_at: now,

@@ -1,200 +1,319 @@
-//! Everything that a service can do wrong: none of it gives a go, stops another garden or loses what was known, and
-//! none makes the program knock more often than allowed.
+//! Everything that a service can do wrong, for each product of each service: none of it gives a go, stops another
+//! garden or loses what was known, each is written down, and none makes the program knock more often or earlier than it
+//! may. The runtime's clock is paused, so the pauses are those of life.
 
+use std::ops::RangeInclusive;
+
+use budward::store::Store;
 use budward::verdict::State;
-use chrono::TimeDelta;
+use budward::weather::BODY_CAP;
+use chrono::{DateTime, TimeDelta, Utc};
+use tokio::time::Instant;
 
-use super::home::{Home, PATH, SUMMER, mild, nights_of, service};
-use super::stand_in::{Answer, StandIn, closed_port, ok, whole};
-use super::{Duration, payload};
+use super::Duration;
+use super::fault_table::{Fault, nonsense, refusals};
+use super::home::{Home, mild, service};
+use super::paused::{Log, paused};
+use super::services::{Product, freeze_warning};
+use super::stand_in::{Answer, StandIn, closed_port, ok};
 
-/// What a fault may lead to.
-struct Fault {
-    name: &'static str,
-    /// None when the address itself is bad.
-    answer: Option<Answer>,
-    /// How many requests one look may cost.
-    requests: usize,
-    /// How long, in minutes, until the loop may ask again; none where it waits for its schedule.
-    again: Option<i64>,
-    /// What stands in the journal.
-    says: &'static str,
+/// The pauses before the second and the third try, in seconds.
+const PAUSES: [RangeInclusive<f64>; 2] = [2.0..=2.5, 8.0..=10.0];
+
+/// By how much the paused clock may run ahead while bytes cross this machine, in seconds.
+const AHEAD: f64 = 1.5;
+
+/// Two gardens on stand-ins: one with a fault, or about to have one, and one that is well.
+struct Cell {
+    product: Product,
+    peer: StandIn,
+    well: StandIn,
+    home: Home,
+    log: Log,
 }
 
-fn fault(
-    name: &'static str,
-    answer: Answer,
-    (requests, again): (usize, Option<i64>),
-    says: &'static str,
-) -> Fault {
-    Fault {
-        name,
-        answer: Some(answer),
-        requests,
-        again,
-        says,
+impl Cell {
+    /// A garden whose product lies at an address of its own, where one is given.
+    async fn new(product: Product, address: Option<&str>, log: Log) -> Self {
+        let peer = StandIn::start(Vec::new()).await;
+        let well = StandIn::start(Vec::new()).await;
+        let table = product.table(address.unwrap_or(&peer.url), &well.url);
+        let thermometer = "[garden.thermometer]\nfile = \"station.csv\"\ntime = [\"time\"]\n";
+        let gardens = [
+            ("quarry", table + thermometer),
+            ("museum", service(&well.url)),
+        ];
+        let home = Home::patient(&gardens, "30 5,14 * * *");
+        Self {
+            product,
+            peer,
+            well,
+            home,
+            log,
+        }
+    }
+
+    /// All products are well, now.
+    fn mend(&self) {
+        let now = self.home.now();
+        for product in self.product.together() {
+            self.peer.say(product.path(), ok(&product.good(now)));
+        }
+        let own = self.product;
+        self.peer.say(own.path(), ok(&own.good(now)));
+        self.well.say(super::home::PATH, mild(now));
+    }
+
+    /// The own station goes on writing: one reading an hour since the start.
+    fn write_readings(&self) {
+        let start: DateTime<Utc> = super::home::SUMMER.parse().unwrap();
+        let hours = (self.home.now() - start).num_hours();
+        let mut text = "time,temperature\n".to_owned();
+        for hour in 0..=hours {
+            let at = start + TimeDelta::hours(hour);
+            let degrees = 14.0 + (hour % 5) as f64 / 10.0;
+            text += &format!("{},{degrees}\n", at.to_rfc3339());
+        }
+        std::fs::write(self.home.folder.path().join("station.csv"), text).unwrap();
+    }
+
+    async fn look(&self) -> State {
+        self.write_readings();
+        self.home.look(0).await
+    }
+
+    fn asked(&self) -> Vec<Instant> {
+        self.peer.times(self.product.path())
+    }
+
+    async fn readings(&self) -> usize {
+        let read = |store: &mut Store| store.readings("quarry", DateTime::<Utc>::MIN_UTC);
+        self.home.house.keeper.with(read).await.unwrap().len()
+    }
+
+    /// What must stand when the product has never been heard: an ensemble and the warnings can be done without.
+    const fn without(&self) -> State {
+        match self.product {
+            Product::Ensemble | Product::Alerts => State::Go,
+            Product::Forecast
+            | Product::Freshness
+            | Product::MetNorway
+            | Product::Point
+            | Product::Grid
+            | Product::Archive => State::Unknown,
+        }
+    }
+
+    /// Whether its failure leaves the garden without a forecast of that source.
+    const fn is_forecast(&self) -> bool {
+        !matches!(
+            self.product,
+            Product::Ensemble | Product::Alerts | Product::Archive
+        )
+    }
+
+    /// Whether the loop comes back for it before its schedule.
+    const fn hurries(&self) -> bool {
+        !matches!(self.product, Product::Ensemble | Product::Alerts)
+    }
+
+    /// From the first look of all on.
+    async fn begins_with(&self, fault: &Fault) {
+        let name = format!("{:?}, {}", self.product, fault.name);
+        assert_eq!(self.look().await, self.without(), "{name}");
+        self.is_written_down(&name, fault.says).await;
+        assert_eq!(
+            self.home.look(1).await,
+            State::Go,
+            "{name}: the other garden"
+        );
+        assert_eq!(self.readings().await, 1, "{name}: readings");
+        self.is_asked_politely(&name, fault);
+        self.comes_back(&name, fault.again);
+        // A look in between asks nobody who refused or wants to be left alone.
+        self.home.pass(TimeDelta::minutes(1));
+        assert_eq!(self.look().await, self.without(), "{name}: once more");
+        assert_eq!(self.asked().len(), fault.tries.0, "{name}: left alone");
+    }
+
+    /// The fault stands in the log, with its reason and without the key; of a forecast also in the journal.
+    async fn is_written_down(&self, name: &str, says: &str) {
+        let log = self.log.take();
+        let lines: Vec<&str> = log.lines().filter(|line| line.contains(" WARN ")).collect();
+        let told = lines.iter().find(|line| line.contains(says));
+        assert!(told.is_some(), "{name}: {log}");
+        assert!(!log.contains("quince"), "{name}: {log}");
+        let silent = self.home.journal("quarry", "source-silent").await;
+        assert_eq!(silent.len(), usize::from(self.is_forecast()), "{name}");
+        for line in silent {
+            assert!(line.detail.contains(says), "{name}: {}", line.detail);
+            assert!(!line.detail.contains("quince"), "{name}");
+        }
+    }
+
+    fn is_asked_politely(&self, name: &str, fault: &Fault) {
+        let (tries, each) = fault.tries;
+        let asked = self.asked();
+        assert_eq!(asked.len(), tries, "{name}: requests");
+        if fault.name == "a circle" {
+            return;
+        }
+        for (two, pause) in asked.windows(2).zip(PAUSES) {
+            let gap = (two[1] - two[0]).as_secs_f64() - each;
+            let range = *pause.start()..=pause.end() + AHEAD;
+            assert!(range.contains(&gap), "{name}: {gap} s");
+        }
+    }
+
+    fn comes_back(&self, name: &str, again: Option<i64>) {
+        let again = again.filter(|_| self.hurries());
+        let at = self.home.house.silence.again_at("quarry");
+        let wait = at.map(|at| (at - self.home.now()).num_minutes());
+        match (again, wait) {
+            (None, None) => {}
+            (Some(least), Some(wait)) => {
+                let range = least..=least * 13 / 10;
+                assert!(range.contains(&wait), "{name}: {wait} min");
+            }
+            other => panic!("{name}: {other:?}"),
+        }
+    }
+
+    /// After the service was well for two looks, of which a release needs two.
+    async fn goes_wrong(&self, answer: Answer, name: &str) {
+        let name = format!("{:?}, {name}, later", self.product);
+        self.home.pass(TimeDelta::hours(30));
+        self.mend();
+        self.look().await;
+        self.home.pass(TimeDelta::hours(13));
+        self.mend();
+        assert_eq!(self.look().await, State::Go, "{name}: mended");
+        let back = self.home.journal("quarry", "source-back").await;
+        assert_eq!(back.len(), usize::from(self.is_forecast()), "{name}");
+        if self.product == Product::Alerts {
+            let warning = freeze_warning(self.home.now());
+            self.peer.say(self.product.path(), ok(&warning));
+            self.home.pass(TimeDelta::hours(1));
+            assert_eq!(self.look().await, State::Wait, "{name}: warned");
+        }
+        self.home.pass(TimeDelta::hours(38));
+        self.mend();
+        self.peer.say(self.product.path(), answer);
+        let state = self.look().await;
+        match self.product {
+            // What was warned of stands until it has passed, and old forecasts release nothing.
+            Product::Alerts => assert_eq!(state, State::Wait, "{name}"),
+            Product::Ensemble | Product::Archive => assert_eq!(state, State::Go, "{name}"),
+            Product::Point => {}
+            Product::Forecast | Product::Freshness | Product::MetNorway | Product::Grid => {
+                assert!(!state.allows(), "{name}: {state:?}");
+            }
+        }
+        self.well.say(super::home::PATH, mild(self.home.now()));
+        assert_eq!(
+            self.home.look(1).await,
+            State::Go,
+            "{name}: the other garden"
+        );
+        self.loses_nothing(&name).await;
+    }
+
+    async fn loses_nothing(&self, name: &str) {
+        let source = match self.product {
+            Product::MetNorway => "met-norway",
+            Product::Point | Product::Grid | Product::Alerts => "nws",
+            Product::Forecast | Product::Ensemble | Product::Freshness | Product::Archive => {
+                "open-meteo"
+            }
+        };
+        assert!(self.home.keeps_a_run("quarry", source).await, "{name}");
+        if self.product == Product::Archive {
+            assert!(self.home.keeps_a_record("quarry").await, "{name}");
+        }
+        let start: DateTime<Utc> = super::home::SUMMER.parse().unwrap();
+        let hours = (self.home.now() - start).num_hours();
+        assert_eq!(self.readings().await as i64, hours + 1, "{name}: readings");
     }
 }
 
-/// A good body with something in it put in place of something else.
-fn spoiled(what: &str, by: &str) -> Vec<u8> {
-    let now = SUMMER.parse().unwrap();
-    let body = nights_of(12.0, now);
-    assert!(body.contains(what), "{what}");
-    body.replace(what, by).into_bytes()
-}
-
-fn empty(status: &'static str, headers: &[&str]) -> Answer {
-    whole(status, headers, b"")
-}
-
-/// Faults of the way there and of the words: connections, statuses, redirects.
-fn refusals() -> Vec<Fault> {
-    let html = payload("web_page.html");
-    let retried = (3, Some(10));
-    let scheduled = (1, None);
-    vec![
-        fault("drip-fed", Answer::Drip, retried, "no whole answer"),
-        fault("breaks off", Answer::BreaksOff, retried, "cannot reach"),
-        fault(
-            "304 to nothing",
-            empty("304 Not Modified", &[]),
-            scheduled,
-            "status 304",
-        ),
-        fault(
-            "400",
-            whole("400 Bad Request", &[], &payload("error_400.json")),
-            scheduled,
-            "forecast_days",
-        ),
-        fault("403", empty("403 Forbidden", &[]), scheduled, "status 403"),
-        fault("404", empty("404 Not Found", &[]), scheduled, "status 404"),
-        fault(
-            "429 for two hours",
-            empty("429 Too Many Requests", &["Retry-After: 7200"]),
-            (1, Some(120)),
-            "status 429",
-        ),
-        fault(
-            "429 without more",
-            empty("429 Too Many Requests", &[]),
-            (1, Some(10)),
-            "status 429",
-        ),
-        fault(
-            "500",
-            empty("500 Internal Server Error", &[]),
-            retried,
-            "status 500",
-        ),
-        fault(
-            "503 for a while",
-            empty("503 Service Unavailable", &["Retry-After: 1800"]),
-            (1, Some(30)),
-            "status 503",
-        ),
-        fault(
-            "502 with a page",
-            whole("502 Bad Gateway", &[], &html),
-            retried,
-            "status 502",
-        ),
-    ]
-}
-
-/// Ways that lead nowhere, or to somebody else.
-fn redirects() -> Vec<Fault> {
-    let scheduled = (1, None);
-    let away = "Location: http://192.0.2.1/v1/forecast?apikey=quince";
-    vec![
-        fault(
-            "a circle",
-            empty("302 Found", &["Location: /v1/forecast"]),
-            (4, None),
-            "too many redirects",
-        ),
-        fault(
-            "another host",
-            empty("302 Found", &[away]),
-            scheduled,
-            "another host",
-        ),
-    ]
-}
-
-/// Answers with a good status that are no good.
-fn nonsense() -> Vec<Fault> {
-    let retried = (3, Some(10));
-    let scheduled = (1, None);
-    let bomb = payload("nine_mebibytes_of_blanks.gz");
-    vec![
-        fault("a page", ok(&payload("web_page.html")), retried, "web page"),
-        fault(
-            "truncated",
-            ok(&payload("forecast_truncated.json")),
-            retried,
-            "breaks off",
-        ),
-        fault("empty", ok(b""), retried, "breaks off"),
-        fault(
-            "bare nan",
-            ok(&spoiled("12.2", "nan")),
-            scheduled,
-            "no data for this place",
-        ),
-        fault(
-            "absurd",
-            ok(&spoiled("12.2", "4312.2")),
-            scheduled,
-            "temperature_2m",
-        ),
-        fault(
-            "no layer",
-            ok(&spoiled("temperature_2m", "soil_moisture")),
-            scheduled,
-            "temperature_2m",
-        ),
-        fault(
-            "another unit",
-            ok(&spoiled("°C", "K")),
-            scheduled,
-            "temperature_2m",
-        ),
-        fault("not JSON", ok(b"[sunny]"), scheduled, "not JSON"),
-        fault(
-            "a bomb",
-            whole("200 OK", &["Content-Encoding: gzip"], &bomb),
-            scheduled,
-            "larger than",
-        ),
-    ]
-}
-
-#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
-async fn no_fault_of_a_service_gives_a_go_or_stops_another_garden_or_loses_what_was_known() {
-    let all = [refusals(), redirects(), nonsense()];
-    for fault in all.into_iter().flatten() {
-        goes_wrong(&fault, None).await;
+/// Every fault of one product.
+fn every_fault_of(product: Product) {
+    let (log, _guard) = Log::of_this_thread();
+    let mut cells = 0;
+    for fault in refusals().into_iter().chain(nonsense()) {
+        let log = log.clone();
+        cells += paused(async {
+            let cell = Cell::new(product, None, log).await;
+            let Some(answer) = (fault.answer)(product, cell.home.now()) else {
+                return 0;
+            };
+            cell.mend();
+            cell.peer.say(product.path(), answer.clone());
+            cell.begins_with(&fault).await;
+            cell.goes_wrong(answer, fault.name).await;
+            // What came before the client hung up lies in the buffers of two sockets.
+            assert!(
+                cell.peer.sent() <= 2 * (BODY_CAP + (8 << 20)),
+                "{}",
+                fault.name
+            );
+            1
+        });
     }
-    let closed = closed_port().await.replace(PATH, "");
-    let bare = |name, says| Fault {
-        name,
-        answer: None,
-        requests: 0,
-        again: Some(10),
-        says,
+    for (name, seconds, address) in [
+        ("refused", 0.0, closed as fn() -> String),
+        ("no such name", 0.0, || "https://sky.invalid".to_owned()),
+    ] {
+        let log = log.clone();
+        paused(no_way_there(product, (name, seconds), address(), log));
+        cells += 1;
+    }
+    let log = log.clone();
+    paused(async {
+        let (full, _guests) = full_house().await;
+        no_way_there(product, ("no connection in time", 5.0), full, log).await;
+    });
+    eprintln!("{product:?}: {} faults", cells + 1);
+}
+
+/// An address at which nobody can be reached.
+async fn no_way_there(product: Product, (name, each): (&str, f64), address: String, log: Log) {
+    let cell = Cell::new(product, Some(&address), log).await;
+    let name = format!("{product:?}, {name}");
+    cell.mend();
+    let begun = Instant::now();
+    cell.write_readings();
+    let state = cell.home.look(0).await;
+    let took = begun.elapsed().as_secs_f64();
+    // Without its point and its grid even the NWS's warnings are out of reach; nothing else stands.
+    let without = if product == Product::Alerts {
+        State::Unknown
+    } else {
+        cell.without()
     };
-    goes_wrong(&bare("refused", "refused"), Some(&closed)).await;
-    // A name that nobody has (RFC 6761).
-    let nowhere = "https://sky.invalid";
-    goes_wrong(&bare("no such name", "sky.invalid"), Some(nowhere)).await;
-    let (full, _guests) = full_house().await;
-    goes_wrong(
-        &bare("no connection in time", "no whole answer"),
-        Some(&full),
-    )
-    .await;
+    assert_eq!(state, without, "{name}");
+    let says = if each > 0.0 {
+        "no whole answer"
+    } else {
+        "cannot reach"
+    };
+    let log = cell.log.take();
+    assert!(log.contains(says), "{name}: {log}");
+    // Three tries and two pauses; of the three products of the NWS one after the other gives up.
+    let least = 3.0 * each + 10.0;
+    assert!(took >= least, "{name}: {took} s");
+    let most = (3.0 * each + 12.5) * 3.0 + 3.0 * AHEAD;
+    assert!(took <= most, "{name}: {took} s");
+    assert_eq!(
+        cell.home.look(1).await,
+        State::Go,
+        "{name}: the other garden"
+    );
+    assert_eq!(cell.readings().await, 1, "{name}: readings");
+}
+
+fn closed() -> String {
+    paused(closed_port()).replace(super::home::PATH, "")
 }
 
 /// A port that takes no more connections, with those that fill it.
@@ -212,177 +331,24 @@ async fn full_house() -> (String, impl Sized) {
     (format!("http://{at}"), (listener, guests))
 }
 
-/// Two gardens, one on a service with a fault and one on a good one: from the start, and after a good answer that has
-/// grown old meanwhile; then the fault is mended.
-async fn goes_wrong(fault: &Fault, address: Option<&str>) {
-    let name = fault.name;
-    let peer = StandIn::start(Vec::new()).await;
-    let good = StandIn::start(Vec::new()).await;
-    let url = address.unwrap_or(&peer.url);
-    let gardens = [("quarry", service(url)), ("museum", service(&good.url))];
-    let home = Home::new(&gardens, "30 5,14 * * *");
-    let garden = &home.house.gardens()[0].garden.name;
-
-    // At the first look of all.
-    good.say(PATH, mild(home.now()));
-    if let Some(answer) = &fault.answer {
-        peer.say(PATH, answer.clone());
-    }
-    assert_eq!(home.look(0).await, State::Unknown, "{name}");
-    assert_eq!(home.look(1).await, State::Go, "{name}: the other garden");
-    assert_eq!(peer.asked().len(), fault.requests, "{name}");
-    let again = home.house.silence.again_at(garden);
-    let wait = again.map(|at| (at - home.now()).num_minutes());
-    match (fault.again, wait) {
-        (None, None) => {}
-        (Some(least), Some(wait)) => assert!(
-            (least..=least * 13 / 10).contains(&wait),
-            "{name}: {wait} min"
-        ),
-        other => panic!("{name}: {other:?}"),
-    }
-    let silent = home.journal("quarry", "source-silent").await;
-    assert_eq!(silent.len(), 1, "{name}");
-    assert!(
-        silent[0].detail.contains(fault.says),
-        "{name}: {}",
-        silent[0].detail
-    );
-    assert!(!silent[0].detail.contains("quince"), "{name}");
-
-    // A service that is to be left alone is not asked by a look in between.
-    if fault.again.is_some() {
-        home.pass(TimeDelta::minutes(1));
-        assert!(!home.look(0).await.allows(), "{name}");
-        assert_eq!(peer.asked().len(), fault.requests, "{name}: left alone");
-    }
-    if address.is_some() {
-        return;
-    }
-
-    // Mended; then it goes wrong again for two days.
-    home.pass(TimeDelta::hours(30));
-    peer.say(PATH, mild(home.now()));
-    // A release needs two looks that agree.
-    home.look(0).await;
-    home.pass(TimeDelta::hours(13));
-    peer.say(PATH, mild(home.now()));
-    assert_eq!(home.look(0).await, State::Go, "{name}: mended");
-    assert_eq!(
-        home.journal("quarry", "source-back").await.len(),
-        1,
-        "{name}"
-    );
-    peer.say(PATH, fault.answer.clone().unwrap());
-    home.pass(TimeDelta::hours(48));
-    assert!(!home.look(0).await.allows(), "{name}: old data");
-    assert!(home.keeps_a_run("quarry").await, "{name}: nothing is lost");
+macro_rules! products {
+    ($($name:ident: $product:ident),* $(,)?) => {
+        $(
+            #[test]
+            fn $name() {
+                every_fault_of(Product::$product);
+            }
+        )*
+    };
 }
 
-#[tokio::test]
-async fn a_version_that_will_be_gone_soon_is_still_used() {
-    let peer = StandIn::start(Vec::new()).await;
-    let home = Home::new(&[("quarry", service(&peer.url))], "0 * * * *");
-    let body = nights_of(12.0, home.now());
-    peer.say(
-        PATH,
-        whole("203 Non-Authoritative Information", &[], body.as_bytes()),
-    );
-    assert_eq!(home.look(0).await, State::Go);
-}
-
-#[tokio::test]
-async fn gaps_stay_gaps_and_give_no_go() {
-    let peer = StandIn::start(Vec::new()).await;
-    let home = Home::new(&[("quarry", service(&peer.url))], "0 * * * *");
-    peer.say(PATH, ok(&spoiled("12.2", "null")));
-    assert!(!home.look(0).await.allows());
-}
-
-#[tokio::test]
-async fn a_frozen_run_grows_old_however_often_it_is_sent() {
-    let peer = StandIn::start(Vec::new()).await;
-    let home = Home::new(&[("quarry", service(&peer.url))], "0 * * * *");
-    peer.say(PATH, mild(home.now()));
-    let mut states = Vec::new();
-    for _ in 0..12 {
-        states.push(home.look(0).await);
-        home.pass(TimeDelta::hours(12));
-    }
-    // Fresh for 36 hours; from then on whatever is sent is no news.
-    assert_eq!(states[..4], [State::Go; 4]);
-    assert_eq!(states[4..], [State::Unknown; 8]);
-    assert_eq!(peer.asked().len(), 12);
-    // A day after it went stale the keeper is told, once.
-    let told = home.journal("quarry", "weather-").await;
-    assert_eq!(told.len(), 1);
-    assert_eq!(told[0].what, "weather-lost");
-}
-
-#[tokio::test]
-async fn nothing_new_is_no_younger_and_its_condition_is_sent_back_byte_for_byte() {
-    let peer = StandIn::start(Vec::new()).await;
-    let home = Home::new(&[("quarry", service(&peer.url))], "0 * * * *");
-    let body = nights_of(12.0, home.now());
-    // Later than any clock here, and as it must not be read.
-    let modified = "Last-Modified: Wed, 17 Jun 2026 20:00:01 GMT";
-    let headers = [modified, "ETag: \"run-7\"", "Cache-Control: max-age=1800"];
-    peer.say(PATH, whole("200 OK", &headers, body.as_bytes()));
-    assert_eq!(home.look(0).await, State::Go);
-    peer.say(
-        PATH,
-        empty("304 Not Modified", &["Cache-Control: max-age=1800"]),
-    );
-    let mut states = Vec::new();
-    for _ in 0..4 {
-        home.pass(TimeDelta::hours(12));
-        states.push(home.look(0).await);
-    }
-    assert_eq!(states, [State::Go, State::Go, State::Go, State::Unknown]);
-    let asked = peer.asked();
-    assert_eq!(asked.len(), 5);
-    for head in &asked[1..] {
-        assert!(
-            head.contains("if-modified-since: Wed, 17 Jun 2026 20:00:01 GMT\r\n"),
-            "{head}"
-        );
-        assert!(head.contains("if-none-match: \"run-7\"\r\n"), "{head}");
-    }
-}
-
-#[tokio::test]
-async fn a_day_without_weather_is_told_once_and_so_is_its_return() {
-    let peer = StandIn::start(Vec::new()).await;
-    let home = Home::new(&[("quarry", service(&peer.url))], "0 * * * *");
-    peer.say(PATH, mild(home.now()));
-    home.look(0).await;
-    home.deliver().await;
-    peer.say(PATH, empty("503 Service Unavailable", &[]));
-    for _ in 0..40 {
-        home.pass(TimeDelta::hours(2));
-        home.look(0).await;
-    }
-    let mut waiting = home.mails().await;
-    assert_eq!(waiting.len(), 1);
-    let lost = waiting.pop().unwrap();
-    let subject = lost.message.subject.as_str();
-    assert!(subject.starts_with("No weather for quarry since "), "{subject}");
-    home.deliver().await;
-    assert!(lost.message.text.contains("status 503") || lost.message.text.contains("left alone"));
-    peer.say(PATH, mild(home.now()));
-    for _ in 0..4 {
-        home.pass(TimeDelta::hours(12));
-        peer.say(PATH, mild(home.now()));
-        home.look(0).await;
-    }
-    let told: Vec<String> = home
-        .journal("quarry", "weather-")
-        .await
-        .into_iter()
-        .map(|line| line.what)
-        .collect();
-    assert_eq!(told, ["weather-lost", "weather-back"]);
-    let kinds = |what: &'static str| home.journal("quarry", what);
-    assert_eq!(kinds("source-silent").await.len(), 1);
-    assert_eq!(kinds("source-back").await.len(), 1);
+products! {
+    no_fault_of_a_forecast_does_harm: Forecast,
+    no_fault_of_an_ensemble_does_harm: Ensemble,
+    no_fault_of_the_page_of_a_model_does_harm: Freshness,
+    no_fault_of_met_norway_does_harm: MetNorway,
+    no_fault_of_a_point_of_the_nws_does_harm: Point,
+    no_fault_of_a_grid_of_the_nws_does_harm: Grid,
+    no_fault_of_the_warnings_of_the_nws_does_harm: Alerts,
+    no_fault_of_an_archive_does_harm: Archive,
 }

@@ -5,13 +5,14 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
 use std::time::Duration;
 
-use budward::config::Settings;
-use budward::daemon::{Clock, House};
+use budward::config::{Settings, TIMEOUT};
+use budward::daemon::{Clock, House, Reach};
 use budward::store::{JournalLine, OutboxItem, Store};
 use budward::verdict::State;
 use budward::weather::{Fetcher, Patience};
 use chrono::{DateTime, TimeDelta, Utc};
 use tempfile::TempDir;
+use tokio_util::sync::CancellationToken;
 
 use super::stand_in::{Answer, ok};
 use crate::road::reply;
@@ -41,8 +42,26 @@ pub(super) fn file(name: &str) -> String {
 }
 
 impl Home {
-    /// Gardens of one cut each, with a name and the tables of their sources.
+    /// Gardens of one cut each, with a name and the tables of their sources. As in life, but for the pauses and the
+    /// time that an answer may take.
     pub(super) fn new(gardens: &[(&str, String)], cycle: &str) -> Self {
+        let quick = Patience {
+            pause: Duration::from_millis(2),
+            ..Patience::default()
+        };
+        Self::with_patience(gardens, cycle, (quick, Duration::from_millis(400)))
+    }
+
+    /// The same, as patient as in life.
+    pub(super) fn patient(gardens: &[(&str, String)], cycle: &str) -> Self {
+        Self::with_patience(gardens, cycle, (Patience::default(), TIMEOUT))
+    }
+
+    fn with_patience(
+        gardens: &[(&str, String)],
+        cycle: &str,
+        (patience, timeout): (Patience, Duration),
+    ) -> Self {
         rustls::crypto::ring::default_provider()
             .install_default()
             .ok();
@@ -54,13 +73,18 @@ impl Home {
              [weather]\ncontact = \"keeper@example.org\"\n[schedule]\ncycle = \"{cycle}\"\n"
         );
         for (name, sources) in gardens {
+            let record = if sources.contains("[garden.history]") {
+                String::new()
+            } else {
+                let file = history.display().to_string();
+                format!("history = {{ source = \"ghcn-file\", file = {file:?} }}\n")
+            };
             write!(
                 text,
                 "[[garden]]\nname = \"{name}\"\ntitle = \"{name}\"\nlatitude = 40.63\nlongitude = -74.43\n\
                  elevation = \"30 m\"\ntime_zone = \"America/New_York\"\nmail_to = \"keeper@example.org\"\n\
                  plant = [{{ name = \"box edging\", kind = \"boxwood\", cut = [{{ cut = \"shear\" }}] }}]\n\
-                 history = {{ source = \"ghcn-file\", file = {:?} }}\n{sources}",
-                history.display().to_string()
+                 {record}{sources}"
             )
             .unwrap();
         }
@@ -73,13 +97,8 @@ impl Home {
         let tell = move || DateTime::from_timestamp(hand.load(Ordering::SeqCst), 0).unwrap();
         let store = Store::open(&settings.store).unwrap();
         let mut house = House::open(settings, store, Clock::of(tell)).unwrap();
-        // As in life, but for the pauses: what they are is told by the unit tests of the fetcher's patience.
-        let quick = Patience {
-            pause: Duration::from_millis(2),
-            ..Patience::default()
-        };
-        let fetcher = Fetcher::new("keeper@example.org", Duration::from_millis(400));
-        house.fetcher = Arc::new(fetcher.unwrap().with_patience(quick));
+        let fetcher = Fetcher::new("keeper@example.org", timeout);
+        house.fetcher = Arc::new(fetcher.unwrap().with_patience(patience));
         Self {
             house,
             folder,
@@ -121,11 +140,28 @@ impl Home {
         self.house.keeper.with(work).await.unwrap()
     }
 
+    /// Sends the mails that wait.
+    pub(super) async fn deliver(&self) {
+        let stop = CancellationToken::new();
+        self.house.deliver(&stop).await.unwrap();
+    }
+
     /// Whether a run of the service is kept.
-    pub(super) async fn keeps_a_run(&self, garden: &str) -> bool {
-        let name = garden.to_owned();
-        let work = move |store: &mut Store| store.latest_run(&name, "open-meteo");
+    pub(super) async fn keeps_a_run(&self, garden: &str, source: &str) -> bool {
+        let (name, source) = (garden.to_owned(), source.to_owned());
+        let work = move |store: &mut Store| store.latest_run(&name, &source);
         self.house.keeper.with(work).await.unwrap().is_some()
+    }
+
+    /// Whether a record of past years is kept.
+    pub(super) async fn keeps_a_record(&self, garden: &str) -> bool {
+        let garden = self
+            .house
+            .gardens()
+            .iter()
+            .find(|one| one.garden.name == garden);
+        let weather = self.house.gather(garden.unwrap(), self.now(), Reach::Here);
+        weather.await.unwrap().record.is_some()
     }
 }
 

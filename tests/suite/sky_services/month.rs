@@ -1,11 +1,13 @@
 //! Thirty days under a clock that is set by hand: how often services are asked, and never before they allow.
 
 use budward::config::GardenSettings;
-use budward::daemon::Reach;
+use budward::daemon::{LastLooks, Reach};
 use budward::store::{Round, Store, WeatherTurn};
 use chrono::{DateTime, TimeDelta, Utc};
 
 use super::home::{Home, PATH, mild, service};
+use super::paused::paused;
+use super::services::Product;
 use super::stand_in::{Answer, StandIn, whole};
 
 /// What a service says on a day of the month and at a moment.
@@ -135,4 +137,104 @@ async fn a_service_that_is_down_for_days_is_asked_once_an_hour_or_less() {
     let down = looks.len() - 54;
     assert!((40..=76).contains(&down), "{down}");
     assert!(requests.len() <= 54 + 3 * 76, "{}", requests.len());
+}
+
+/// How the services speak of their answers, as far as they were seen to: MET Norway and the NWS say until when they are
+/// good, Open-Meteo does not.
+fn headers(product: Product, now: DateTime<Utc>) -> Vec<String> {
+    let stamp = |at: DateTime<Utc>| at.format("%a, %d %b %Y %H:%M:%S GMT").to_string();
+    let good_for = |seconds: i64| format!("Cache-Control: public, max-age={seconds}");
+    let modified = format!("Last-Modified: {}", stamp(now));
+    match product {
+        Product::MetNorway => {
+            let until = now + TimeDelta::minutes(31);
+            vec![
+                format!("Date: {}", stamp(now)),
+                format!("Expires: {}", stamp(until)),
+                modified,
+            ]
+        }
+        Product::Grid => vec![good_for(749), modified],
+        Product::Point => vec![good_for(21_600)],
+        Product::Alerts => vec![good_for(30)],
+        Product::Forecast | Product::Ensemble | Product::Freshness | Product::Archive => Vec::new(),
+    }
+}
+
+/// Three gardens, one on each service, the first with everything that Open-Meteo has.
+fn three_gardens(url: &str) -> [(&'static str, String); 3] {
+    let open_meteo = format!(
+        "{}ensemble_model = \"icon_seamless\"\nensemble_url = \"{url}{}\"\nfreshness_url = \"{url}{}\"\n\
+         [garden.history]\nsource = \"open-meteo\"\nyears = 10\nurl = \"{url}{}\"\n",
+        service(url),
+        Product::Ensemble.path(),
+        Product::Freshness.path(),
+        Product::Archive.path(),
+    );
+    let met_norway = Product::MetNorway.table(url, url);
+    let nws = Product::Grid.table(url, url);
+    [
+        ("quarry", open_meteo),
+        ("museum", met_norway),
+        ("abbey", nws),
+    ]
+}
+
+#[test]
+fn one_garden_on_each_service_asks_so_often_in_thirty_days() {
+    const DAYS: i64 = 30;
+    let mut asked: Vec<(Product, Vec<DateTime<Utc>>)> =
+        Product::ALL.map(|product| (product, Vec::new())).to_vec();
+    paused(async {
+        let peer = StandIn::start(Vec::new()).await;
+        let home = Home::patient(&three_gardens(&peer.url), "30 5,14 * * *");
+        let start = home.now();
+        let mut looks = LastLooks::new();
+        while home.now() - start < TimeDelta::days(DAYS) {
+            let now = home.now();
+            for product in Product::ALL {
+                let headers = headers(product, now);
+                let headers: Vec<&str> = headers.iter().map(String::as_str).collect();
+                peer.say(
+                    product.path(),
+                    whole("200 OK", &headers, &product.good(now)),
+                );
+            }
+            for garden in home.house.gardens() {
+                let is_warned = home.house.watch_warnings(garden, &mut looks).await.unwrap();
+                if is_warned || home.house.is_due(garden).await.unwrap() {
+                    home.only_ask(garden).await;
+                }
+            }
+            for (product, times) in &mut asked {
+                let new = peer.times(product.path()).len() - times.len();
+                times.extend(std::iter::repeat_n(now, new));
+            }
+            home.pass(TimeDelta::minutes(5));
+        }
+    });
+    eprintln!("requests of one garden a day, over {DAYS} days");
+    for (product, times) in &asked {
+        let a_day = times.len() as f64 / DAYS as f64;
+        let closest = closest(times);
+        eprintln!(
+            "{product:?}: {a_day:.2} ({} in all), {closest} min apart or more",
+            times.len()
+        );
+        // Two looks a day and one at the start; warnings every half hour.
+        let (most, least_apart) = match product {
+            Product::Forecast | Product::Ensemble | Product::Freshness => (61, 8 * 60),
+            Product::MetNorway | Product::Grid => (61, 8 * 60),
+            Product::Point => (5, 7 * 24 * 60),
+            Product::Alerts => (48 * 30, 30),
+            // The first two in the first look; then one a day.
+            Product::Archive => (2 + 30, 0),
+        };
+        assert!(times.len() <= most, "{product:?}: {}", times.len());
+        assert!(
+            times.len() >= DAYS as usize || *product == Product::Point,
+            "{product:?}"
+        );
+        assert!(closest >= least_apart, "{product:?}: {closest} min");
+    }
 }

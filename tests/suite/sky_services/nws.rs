@@ -1,6 +1,6 @@
 //! The US National Weather Service: point, cell and alerts.
 
-use budward::forecast::local_warnings;
+use budward::forecast::{FrostWarning, local_warnings};
 
 use super::*;
 
@@ -24,15 +24,24 @@ async fn answered_so(answers: Vec<(&'static str, Answer)>) -> Result<Forecast, W
     fetcher().forecast(&from, &place(), then()).await
 }
 
-/// A forecast of our own cell under another point and other alerts.
-pub(super) async fn told(point: &[u8], alerts: &[u8]) -> Result<Forecast, WeatherError> {
+/// The forecast of our own cell.
+async fn told() -> Forecast {
+    let points = ok(&data("points.json"));
     let grid = ok(&data("grid.json"));
-    answered_so(vec![
-        (POINTS, ok(point)),
-        (GRID, grid),
-        (ALERTS, ok(alerts)),
-    ])
-    .await
+    answered_so(vec![(POINTS, points), (GRID, grid)])
+        .await
+        .unwrap()
+}
+
+/// The warnings of a point.
+pub(super) async fn warned(point: &[u8], alerts: &[u8]) -> Result<Vec<FrostWarning>, WeatherError> {
+    let answers = vec![(POINTS, ok(point)), (ALERTS, ok(alerts))];
+    let peer = StandIn::start(answers).await;
+    let from = ForecastFrom::Nws {
+        url: peer.url.clone(),
+    };
+    let warnings = fetcher().warnings(&from, &place(), then()).await?;
+    Ok(warnings.unwrap())
 }
 
 #[tokio::test]
@@ -46,7 +55,10 @@ async fn a_point_leads_to_its_cell_at_the_configured_address_alone() {
     let from = ForecastFrom::Nws {
         url: format!("{}/", peer.url),
     };
-    let forecast = fetcher().forecast(&from, &place(), then()).await.unwrap();
+    let fetcher = fetcher();
+    let forecast = fetcher.forecast(&from, &place(), then()).await.unwrap();
+    let warnings = fetcher.warnings(&from, &place(), then()).await.unwrap();
+    // The point is asked for once.
     assert_eq!(
         peer.targets(),
         [POINTS, GRID, "/alerts/active?point=39.5123,-82.1"]
@@ -54,14 +66,12 @@ async fn a_point_leads_to_its_cell_at_the_configured_address_alone() {
     assert_eq!(forecast.source, "nws");
     assert_eq!(forecast.data_at.to_rfc3339(), "2027-04-01T05:40:11+00:00");
     assert_eq!(forecast.elevation, Some(Metres(212.1)));
-    assert_eq!(forecast.warnings, []);
+    assert_eq!(warnings, Some(Vec::new()));
 }
 
 #[tokio::test]
 async fn the_listed_minimum_of_a_night_stands_where_it_is_lower() {
-    let forecast = told(&data("points.json"), &data("alerts_none.json"))
-        .await
-        .unwrap();
+    let forecast = told().await;
     let hours = degrees(&forecast.run);
     let coldest = |range: std::ops::Range<usize>| {
         hours[range]
@@ -79,9 +89,7 @@ async fn the_listed_minimum_of_a_night_stands_where_it_is_lower() {
 
 #[tokio::test]
 async fn sums_are_shared_out_evenly_and_thunder_is_told_at_any_chance() {
-    let forecast = told(&data("points.json"), &data("alerts_none.json"))
-        .await
-        .unwrap();
+    let forecast = told().await;
     let conditions = forecast.conditions.unwrap();
     let rain: Vec<Option<f64>> = conditions.hours.iter().map(|hour| hour.rain_mm).collect();
     assert_eq!(rain[2..5], [Some(0.0), Some(0.75), Some(0.75)]);
@@ -94,10 +102,10 @@ async fn sums_are_shared_out_evenly_and_thunder_is_told_at_any_chance() {
 
 #[tokio::test]
 async fn only_warnings_in_force_for_the_zone_are_kept() {
-    let forecast = told(&data("points.json"), &data("alerts.json"))
+    let warnings = warned(&data("points.json"), &data("alerts.json"))
         .await
         .unwrap();
-    let local = local_warnings(&forecast, &place().zone, then());
+    let local = local_warnings(&warnings, &place().zone, then());
     let told: Vec<String> = local
         .iter()
         .map(|one| format!("{} {} {}", one.event, one.from, one.until))
@@ -112,20 +120,87 @@ async fn only_warnings_in_force_for_the_zone_are_kept() {
         ]
     );
     // The one of the day before is kept as data and no longer told.
-    assert_eq!(forecast.warnings.len(), 4);
+    assert_eq!(warnings.len(), 4);
     let later = "2027-04-02T15:00:00Z".parse().unwrap();
-    assert_eq!(local_warnings(&forecast, &place().zone, later), []);
+    assert_eq!(local_warnings(&warnings, &place().zone, later), []);
 }
 
 #[tokio::test]
-async fn without_alerts_the_forecast_goes_on() {
-    let forecast = answered_so(vec![
+async fn a_source_without_warnings_gives_none_and_asks_nobody() {
+    let from = service("http://127.0.0.1:9", None);
+    let warnings = fetcher().warnings(&from, &place(), then()).await.unwrap();
+    assert_eq!(warnings, None);
+}
+
+/// A point that leads to another cell.
+fn moved() -> Vec<u8> {
+    let body = String::from_utf8(data("points.json")).unwrap();
+    let mut body: serde_json::Value = serde_json::from_str(&body).unwrap();
+    body["properties"]["gridX"] = 13.into();
+    serde_json::to_vec(&body).unwrap()
+}
+
+#[tokio::test]
+async fn a_cell_that_is_gone_is_asked_for_anew_at_its_point_once() {
+    let peer = StandIn::start(vec![
         (POINTS, ok(&data("points.json"))),
         (GRID, ok(&data("grid.json"))),
     ])
-    .await
-    .unwrap();
-    assert_eq!(forecast.warnings, []);
+    .await;
+    let from = ForecastFrom::Nws {
+        url: peer.url.clone(),
+    };
+    let fetcher = fetcher();
+    let ask = async |hours| {
+        let at = then() + chrono::TimeDelta::hours(hours);
+        fetcher.forecast(&from, &place(), at).await
+    };
+    ask(0).await.unwrap();
+    // The point is known for a week.
+    ask(12).await.unwrap();
+    assert_eq!(peer.targets(), [POINTS, GRID, GRID]);
+    // The office moves its grid: what was known of the point does not hold.
+    peer.say(GRID, whole("404 Not Found", &[], b""));
+    peer.say(POINTS, ok(&moved()));
+    let there = "/gridpoints/ABC/13,34";
+    peer.say(there, ok(&data("grid.json")));
+    ask(24).await.unwrap();
+    assert_eq!(peer.targets()[3..], [GRID, POINTS, there]);
+    ask(36).await.unwrap();
+    assert_eq!(peer.targets()[6..], [there]);
+    // Where the point leads to the same cell still, nobody asks in circles.
+    peer.say(there, whole("404 Not Found", &[], b""));
+    let error = ask(48).await.unwrap_err();
+    assert!(matches!(error, WeatherError::Refused { status: 404, .. }));
+    assert_eq!(peer.targets()[7..], [there, POINTS]);
+}
+
+#[tokio::test]
+async fn alerts_that_fail_do_not_close_the_forecast() {
+    let peer = StandIn::start(vec![
+        (POINTS, ok(&data("points.json"))),
+        (GRID, ok(&data("grid.json"))),
+        (ALERTS, whole("500 Internal Server Error", &[], b"")),
+    ])
+    .await;
+    let from = ForecastFrom::Nws {
+        url: peer.url.clone(),
+    };
+    let fetcher = fetcher().with_patience(budward::weather::Patience {
+        tries: 1,
+        ..Default::default()
+    });
+    let error = fetcher.warnings(&from, &place(), then()).await.unwrap_err();
+    assert!(matches!(error, WeatherError::Busy { status: 500, .. }));
+    let error = fetcher.warnings(&from, &place(), then()).await.unwrap_err();
+    assert!(matches!(error, WeatherError::Resting { .. }), "{error}");
+    fetcher.forecast(&from, &place(), then()).await.unwrap();
+    // Too many questions are about who asks: then all of it is left alone.
+    peer.say(ALERTS, whole("429 Too Many Requests", &[], b""));
+    let later = then() + chrono::TimeDelta::minutes(20);
+    fetcher.warnings(&from, &place(), later).await.unwrap_err();
+    let error = fetcher.forecast(&from, &place(), later).await.unwrap_err();
+    assert!(matches!(error, WeatherError::Resting { .. }), "{error}");
 }
 
 #[tokio::test]

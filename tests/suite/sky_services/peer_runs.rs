@@ -227,8 +227,7 @@ async fn every_recorded_station_is_read_as_python_reads_it() {
         let Some(theirs) = peer_says("weather_runs.py", &[], &arguments) else {
             return;
         };
-        let from = HistoryFrom::GhcnFile(file);
-        let record = fetcher().history(&from, &place(), now()).await.unwrap();
+        let record = fetcher().station_file(&file).await.unwrap();
         let minima: Vec<f64> = record
             .days()
             .filter_map(|(_, day)| Some(day.min?.degrees()))
@@ -313,9 +312,8 @@ async fn recorded_alerts_in_force_are_those_that_python_finds() {
         let point = format!(
             r#"{{"properties":{{"gridId":"ABC","gridX":12,"gridY":34,"forecastZone":"https://x/{zone}"}}}}"#
         );
-        let forecast = nws::told(point.as_bytes(), &reply(&file)).await.unwrap();
-        let warnings: Vec<Value> = forecast
-            .warnings
+        let warnings = nws::warned(point.as_bytes(), &reply(&file)).await.unwrap();
+        let warnings: Vec<Value> = warnings
             .iter()
             .map(|one| {
                 let stamp = |at: DateTime<Utc>| at.format("%Y-%m-%dT%H:%M:%SZ").to_string();

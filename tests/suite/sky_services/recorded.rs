@@ -93,8 +93,10 @@ async fn files_that_cannot_be_read_say_which_and_why() {
         assert!(text.contains(why) && text.contains(name), "{text}");
         assert_eq!(error.next_step(), NextStep::AskHuman);
     }
-    let from = HistoryFrom::GhcnFile(payload_path("nine_mebibytes_of_blanks.gz"));
-    let error = fetcher().history(&from, &place(), now()).await.unwrap_err();
+    let error = fetcher()
+        .station_file(&payload_path("nine_mebibytes_of_blanks.gz"))
+        .await
+        .unwrap_err();
     assert!(matches!(
         error,
         WeatherError::BadFile {
@@ -106,22 +108,22 @@ async fn files_that_cannot_be_read_say_which_and_why() {
 
 #[tokio::test]
 async fn records_are_read_from_files() {
-    let from = HistoryFrom::ArchiveFile(payload_path("archive_daily.json"));
-    let record = fetcher().history(&from, &place(), now()).await.unwrap();
+    let record = fetcher()
+        .archive_file(&payload_path("archive_daily.json"))
+        .await
+        .unwrap();
     assert_eq!(record.last().to_string(), "2026-03-25");
 
     if let Some(file) = sample("weather-samples/openmeteo/archive_daily_50.09_14.48_2023-2024.json")
     {
-        let from = HistoryFrom::ArchiveFile(file);
-        let record = fetcher().history(&from, &place(), now()).await.unwrap();
+        let record = fetcher().archive_file(&file).await.unwrap();
         let minima = record.days().filter_map(|(_, day)| day.min);
         assert_eq!(record.days().count(), 731);
         assert_eq!(minima.reduce(Celsius::min), Some(Celsius::new(-10.6)));
     }
     // State College, Pennsylvania: unflagged minima from -19.4 to 25.0 °C.
     if let Some(file) = sample("weather-samples/ghcn/USC00368449.dly") {
-        let from = HistoryFrom::GhcnFile(file);
-        let record = fetcher().history(&from, &place(), now()).await.unwrap();
+        let record = fetcher().station_file(&file).await.unwrap();
         let minima = || record.days().filter_map(|(_, day)| day.min);
         assert_eq!(minima().reduce(Celsius::min), Some(Celsius::new(-19.4)));
         assert_eq!(minima().reduce(Celsius::max), Some(Celsius::new(25.0)));

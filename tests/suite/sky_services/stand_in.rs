@@ -1,10 +1,12 @@
 //! A weather service of our own on this machine that says what it is told to.
 
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::{TcpListener, TcpStream};
+use tokio::time::Instant;
 
 /// What it answers to every request.
 #[derive(Clone)]
@@ -15,6 +17,10 @@ pub(super) enum Answer {
     Drip,
     /// A promise of more bytes than come.
     BreaksOff,
+    /// A good head and then blanks without end, as fast as they are taken.
+    Endless,
+    /// A good JSON body made for the target that is asked for.
+    Made(fn(&str) -> Vec<u8>),
 }
 
 /// What is said where.
@@ -24,9 +30,13 @@ type Answers = Arc<Mutex<Vec<(&'static str, Answer)>>>;
 pub(super) struct StandIn {
     /// Where it listens.
     pub(super) url: String,
-    asked: Arc<Mutex<Vec<String>>>,
+    asked: Arc<Mutex<Vec<Request>>>,
     answers: Answers,
+    sent: Arc<AtomicUsize>,
 }
+
+/// The head of a request and when it came, by the clock of the runtime.
+type Request = (String, Instant);
 
 impl StandIn {
     /// Starts one that answers by the path of the request; an unknown path is not found.
@@ -37,15 +47,19 @@ impl StandIn {
         let heard = Arc::clone(&asked);
         let answers: Answers = Arc::new(Mutex::new(answers));
         let said = Arc::clone(&answers);
+        let sent = Arc::default();
+        let count = Arc::clone(&sent);
         tokio::spawn(async move {
             while let Ok((stream, _)) = listener.accept().await {
-                tokio::spawn(serve(stream, Arc::clone(&said), Arc::clone(&heard)));
+                let (said, heard) = (Arc::clone(&said), Arc::clone(&heard));
+                tokio::spawn(serve(stream, said, heard, Arc::clone(&count)));
             }
         });
         Self {
             url,
             asked,
             answers,
+            sent,
         }
     }
 
@@ -58,7 +72,20 @@ impl StandIn {
 
     /// The heads of all requests so far.
     pub(super) fn asked(&self) -> Vec<String> {
-        self.asked.lock().unwrap().clone()
+        let asked = self.asked.lock().unwrap();
+        asked.iter().map(|(head, _)| head.clone()).collect()
+    }
+
+    /// When a path was asked for, each time.
+    pub(super) fn times(&self, path: &str) -> Vec<Instant> {
+        let asked = self.asked.lock().unwrap();
+        let is_at = |(head, _): &&Request| path_of(head) == path;
+        asked.iter().filter(is_at).map(|(_, at)| *at).collect()
+    }
+
+    /// How many bytes of endless answers have left it.
+    pub(super) fn sent(&self) -> usize {
+        self.sent.load(Ordering::SeqCst)
     }
 
     /// The targets of all requests so far, path and query.
@@ -85,10 +112,20 @@ pub(super) async fn closed_port() -> String {
     format!("http://{}/v1/forecast", listener.local_addr().unwrap())
 }
 
-async fn serve(mut stream: TcpStream, answers: Answers, asked: Arc<Mutex<Vec<String>>>) {
+fn path_of(head: &str) -> &str {
+    head.split([' ', '?']).nth(1).unwrap_or_default()
+}
+
+async fn serve(
+    mut stream: TcpStream,
+    answers: Answers,
+    asked: Arc<Mutex<Vec<Request>>>,
+    sent: Arc<AtomicUsize>,
+) {
     let head = request_head(&mut stream).await;
-    let path = head.split([' ', '?']).nth(1).unwrap_or_default().to_owned();
-    asked.lock().unwrap().push(head);
+    let path = path_of(&head).to_owned();
+    let target = head.split(' ').nth(1).unwrap_or_default().to_owned();
+    asked.lock().unwrap().push((head, Instant::now()));
     let answer = answers.lock().unwrap().clone();
     let answer = answer.into_iter().find(|(at, _)| *at == path);
     match answer.map(|(_, answer)| answer) {
@@ -103,6 +140,17 @@ async fn serve(mut stream: TcpStream, answers: Answers, asked: Arc<Mutex<Vec<Str
             while stream.write_all(b" ").await.is_ok() {
                 beat.tick().await;
             }
+        }
+        Some(Answer::Endless) => {
+            send(&mut stream, "200 OK", &[], 1 << 40, b"").await;
+            let blanks = [b' '; 1 << 16];
+            while let Ok(count) = stream.write(&blanks).await {
+                sent.fetch_add(count, Ordering::SeqCst);
+            }
+        }
+        Some(Answer::Made(make)) => {
+            let body = make(&target);
+            send(&mut stream, "200 OK", &[], body.len(), &body).await;
         }
         None => send(&mut stream, "404 Not Found", &[], 0, b"").await,
     }

@@ -70,7 +70,6 @@ pub(super) fn forecast() -> Forecast {
     };
     Forecast {
         spans: Vec::new(),
-        warnings: Vec::new(),
         source: "invented".to_owned(),
         attribution: "invented weather".to_owned(),
         data_at: start,

@@ -49,7 +49,6 @@ fn forecast(sky: Option<(f64, f64, f64)>) -> Forecast {
             hours: (0..HOURS).map(|hour| condition(hour, sky)).collect(),
         }),
         spans: Vec::new(),
-        warnings: Vec::new(),
     }
 }
 

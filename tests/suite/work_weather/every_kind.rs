@@ -119,9 +119,9 @@ fn verdicts(garden: &Garden, weather: &Weather) -> Vec<Verdict> {
         members: Vec::new(),
         conditions: Some(weather.conditions.clone()),
         spans: Vec::new(),
-        warnings: Vec::new(),
     };
     let sky = Sky {
+        warnings: &[],
         climate: Some(climate()),
         measured: &MeasuredDays::new(),
         sightings: &[],

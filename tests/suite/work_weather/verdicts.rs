@@ -35,7 +35,6 @@ fn forecast(weather: &Weather, conditions: Option<Conditions>) -> Forecast {
     let hours = weather.conditions.hours.iter();
     Forecast {
         spans: Vec::new(),
-        warnings: Vec::new(),
         source: "invented".to_owned(),
         attribution: "invented weather".to_owned(),
         data_at: weather.now,
@@ -51,6 +50,7 @@ fn forecast(weather: &Weather, conditions: Option<Conditions>) -> Forecast {
 
 fn verdict(forecast: &Forecast, now: DateTime<Utc>) -> Verdict {
     let sky = Sky {
+        warnings: &[],
         climate: Some(zone_7()),
         measured: &MeasuredDays::new(),
         sightings: &[],

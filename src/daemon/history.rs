@@ -1,0 +1,255 @@
+//! The record of past years: read from a file, or fetched from a service in pieces, kept, and extended day by day.
+
+use std::fmt;
+use std::sync::Arc;
+use std::time::Duration;
+
+use chrono::{DateTime, Days, Months, NaiveDate, TimeDelta, Utc};
+use tracing::{info, warn};
+
+use super::gather::chain;
+use super::{DaemonError, House, Reach};
+use crate::climate::DailyRecord;
+use crate::config::{GardenSettings, HistorySettings};
+use crate::store::Store;
+use crate::weather::{ArchiveFrom, WeatherError};
+
+/// A record is extended once a day; a look that comes a little early shall not wait for the next.
+const EXTEND_EVERY: TimeDelta = TimeDelta::hours(20);
+
+/// Years of one piece: a fraction of what the free service allows in a minute, and some seconds of waiting.
+const PIECE: Months = Months::new(60);
+
+/// The pause between two pieces.
+const BREATH: Duration = Duration::from_secs(2);
+
+/// The last days of a record are asked for again when it is extended: the archive replaces its preliminary days within
+/// three months (ECMWF, ERA5 documentation: ERA5T).
+const AGAIN: Days = Days::new(90);
+
+/// Told how many pieces of a record have come, of how many.
+#[derive(Clone)]
+pub struct Progress(Arc<dyn Fn(usize, usize) + Send + Sync>);
+
+impl Progress {
+    /// Whatever shows it.
+    pub fn of(show: impl Fn(usize, usize) + Send + Sync + 'static) -> Self {
+        Self(Arc::new(show))
+    }
+}
+
+impl Default for Progress {
+    fn default() -> Self {
+        Self::of(|_, _| ())
+    }
+}
+
+impl fmt::Debug for Progress {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("Progress")
+    }
+}
+
+/// A span of days, both ends included.
+type Span = (NaiveDate, NaiveDate);
+
+impl House {
+    /// The record of a garden's place, as far as it can be had.
+    pub(super) async fn record(
+        &self,
+        garden: &GardenSettings,
+        now: DateTime<Utc>,
+        reach: Reach,
+    ) -> Result<Option<DailyRecord>, DaemonError> {
+        let outcome = match &garden.history {
+            HistorySettings::None => return Ok(None),
+            HistorySettings::OpenMeteo { url, years, key } => {
+                let from = ArchiveFrom {
+                    url: url.clone(),
+                    years: *years,
+                    key: key.clone(),
+                };
+                return self.archive(garden, &from, (now, reach)).await;
+            }
+            HistorySettings::GhcnFile(file) => {
+                let record = self.fetcher.station_file(&file.path).await;
+                record.map(|record| record.at(file.site))
+            }
+            HistorySettings::ArchiveFile(file) => {
+                let record = self.fetcher.archive_file(&file.path).await;
+                record.map(|record| {
+                    let site = file.site.or(record.site);
+                    record.at(site)
+                })
+            }
+        };
+        Ok(outcome.inspect_err(|error| no_record(garden, error)).ok())
+    }
+
+    /// What the store has of an archive, after asking for what it lacks.
+    async fn archive(
+        &self,
+        garden: &GardenSettings,
+        from: &ArchiveFrom,
+        (now, reach): (DateTime<Utc>, Reach),
+    ) -> Result<Option<DailyRecord>, DaemonError> {
+        let place = &garden.garden.place;
+        let question = from.question(place);
+        let (name, key) = (garden.garden.name.clone(), question.clone());
+        let work = move |store: &mut Store| store.record(&name, &key);
+        let kept = self.keeper.recall(work).await?;
+        let wanted = from.span(place.zone.date(now));
+        let pieces = match &kept {
+            _ if reach == Reach::Here => Vec::new(),
+            Some((record, at)) => lacking(record, wanted, now - *at >= EXTEND_EVERY),
+            None => pieces(wanted),
+        };
+        let mut record = kept.map(|(record, _)| record);
+        for (done, (first, last)) in pieces.iter().enumerate() {
+            if done > 0 {
+                tokio::time::sleep(BREATH).await;
+            }
+            self.progress.show(done, pieces.len());
+            match self
+                .fetcher
+                .archive(from, place, (*first, *last), now)
+                .await
+            {
+                Ok(piece) => {
+                    let joined = joined(record.as_ref(), &piece, wanted);
+                    self.keep_record(garden, &question, &joined, now).await?;
+                    record = Some(joined);
+                    let (done, of) = (done + 1, pieces.len());
+                    info!(garden = garden.garden.name, done, of, %first, %last, "past years received");
+                }
+                Err(error) => {
+                    no_record(garden, &error);
+                    self.silence.hurry(garden, &error, now);
+                    break;
+                }
+            }
+        }
+        if !pieces.is_empty() {
+            self.progress.show(pieces.len(), pieces.len());
+        }
+        Ok(record)
+    }
+
+    async fn keep_record(
+        &self,
+        garden: &GardenSettings,
+        question: &str,
+        record: &DailyRecord,
+        now: DateTime<Utc>,
+    ) -> Result<(), DaemonError> {
+        let (name, question) = (garden.garden.name.clone(), question.to_owned());
+        let record = record.clone();
+        let save = move |store: &mut Store| store.save_record(&name, (&question, &record), now);
+        self.keeper.with(save).await
+    }
+}
+
+impl Progress {
+    fn show(&self, done: usize, of: usize) {
+        (self.0)(done, of);
+    }
+}
+
+fn no_record(garden: &GardenSettings, error: &WeatherError) {
+    let (garden, error) = (&garden.garden.name, chain(error));
+    warn!(garden, error, "no new record of past years");
+}
+
+/// A span in pieces, the newest first, so that what has come is always one stretch and tells what is left.
+fn pieces((first, last): Span) -> Vec<Span> {
+    let mut pieces = Vec::new();
+    let mut end = last;
+    while end >= first {
+        let start = end.checked_sub_months(PIECE).and_then(|day| day.succ_opt());
+        let start = start.unwrap_or(first).max(first);
+        pieces.push((start, end));
+        let Some(before) = start.pred_opt() else {
+            break;
+        };
+        end = before;
+    }
+    pieces
+}
+
+/// What a record lacks of a span: the days that have come since, once they are due, and the years before it.
+fn lacking(record: &DailyRecord, (first, last): Span, is_due: bool) -> Vec<Span> {
+    let mut lacks = Vec::new();
+    if is_due && record.last() < last {
+        let again = record.last().checked_sub_days(AGAIN);
+        lacks.extend(pieces((again.unwrap_or(first).max(first), last)));
+    }
+    let before = record.first().pred_opt();
+    lacks.extend(
+        before
+            .into_iter()
+            .flat_map(|before| pieces((first, before))),
+    );
+    lacks
+}
+
+/// A record with a piece more, of the days that are wanted.
+fn joined(record: Option<&DailyRecord>, piece: &DailyRecord, (first, last): Span) -> DailyRecord {
+    let joined = record.and_then(|record| record.with(piece).ok());
+    let joined = joined.unwrap_or_else(|| piece.clone());
+    joined.between(first, last).unwrap_or(joined)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::climate::DayExtremes;
+    use crate::units::Celsius;
+
+    fn day(text: &str) -> NaiveDate {
+        text.parse().unwrap()
+    }
+
+    fn record(first: &str, last: &str) -> DailyRecord {
+        let extremes = DayExtremes {
+            min: Some(Celsius::new(1.0)),
+            max: Some(Celsius::new(9.0)),
+        };
+        let days = [day(first), day(last)].map(|day| (day, extremes));
+        DailyRecord::from_days("made up", days).unwrap()
+    }
+
+    #[test]
+    fn pieces_follow_each_other_and_are_the_whole() {
+        let whole = (day("1996-04-01"), day("2026-03-26"));
+        let pieces = pieces(whole);
+        assert_eq!(pieces.len(), 6);
+        assert_eq!(pieces[0], (day("2021-03-27"), day("2026-03-26")));
+        assert_eq!(pieces[5].0, day("1996-04-01"));
+        for two in pieces.windows(2) {
+            assert_eq!(two[1].1.succ_opt(), Some(two[0].0));
+        }
+        assert_eq!(
+            super::pieces((day("2026-01-01"), day("2026-01-01"))).len(),
+            1
+        );
+        assert!(super::pieces((day("2026-01-02"), day("2026-01-01"))).is_empty());
+    }
+
+    #[test]
+    fn a_record_lacks_what_was_broken_off_and_what_has_come_since() {
+        let whole = (day("1996-04-01"), day("2026-03-26"));
+        let half = record("2011-03-27", "2026-03-25");
+        let lacks = lacking(&half, whole, true);
+        assert_eq!(lacks[0], (day("2025-12-25"), day("2026-03-26")));
+        assert_eq!(lacks[1].1, day("2011-03-26"));
+        assert_eq!(lacks.last().unwrap().0, day("1996-04-01"));
+        assert_eq!(lacking(&half, whole, false)[0].1, day("2011-03-26"));
+        let old = record("1990-01-01", "2026-03-26");
+        assert!(lacking(&old, whole, true).is_empty());
+        let joined = joined(Some(&old), &record("2026-03-20", "2026-03-26"), whole);
+        assert_eq!(
+            (joined.first(), joined.last()),
+            (day("2026-03-20"), day("2026-03-26"))
+        );
+    }
+}
