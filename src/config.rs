@@ -10,6 +10,7 @@ mod faults;
 mod garden;
 mod history;
 mod kinds;
+mod letters;
 mod mail;
 mod new_file;
 mod paid;

@@ -3,13 +3,13 @@
 //! In: the settings and a clock. Out: mails, a page, a journal. Ties the edges to the stages; has no formula of its
 //! own.
 
-mod after;
 mod clock;
 mod cycle;
 mod deliver;
 mod gather;
 mod history;
 mod keeper;
+mod letters;
 mod publish;
 mod readings;
 mod run;

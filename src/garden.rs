@@ -6,6 +6,7 @@
 
 mod choices;
 mod deed;
+mod letters;
 mod place;
 mod planting;
 mod zone;
@@ -23,6 +24,7 @@ pub use choices::{
     OvergrownBloomers, StemBees, Stubble,
 };
 pub use deed::{Deed, Sighting};
+pub use letters::{LetterDay, LetterTimes, Quiet};
 pub use place::{Hemisphere, Place, PlaceError};
 pub use planting::{Mark, Planting};
 pub use zone::{Zone, ZoneError, zone_data_version};
@@ -40,6 +42,8 @@ pub struct Garden {
     pub units: UnitSystem,
     /// Where its mails go; none means that nothing is mailed.
     pub mail_to: Option<String>,
+    /// When they may go.
+    pub letters: LetterTimes,
     /// A sentence that stands under every mail and page of this garden, such as "invented weather".
     pub remark: Option<String>,
     /// What its owner chooses where published practices differ.

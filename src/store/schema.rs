@@ -7,8 +7,8 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 9] = [
-    WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, SOURCES, READINGS, PROSPECT,
+pub(super) const MIGRATIONS: [&str; 11] = [
+    WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, READINGS, SOURCES, PROSPECT, LETTERS, ANSWERS,
 ];
 
 /// The daily records and the forecast runs.
@@ -230,4 +230,39 @@ CREATE TABLE night (
 /// What lay before a garden in the last round, in figures to draw.
 const PROSPECT: &str = "
 ALTER TABLE round ADD COLUMN prospect TEXT NOT NULL DEFAULT 'null';
+";
+
+/// What goes with a mail, what a letter says so that it can be taken back, and what waits for its letter.
+const LETTERS: &str = "
+ALTER TABLE outbox ADD COLUMN enclosed TEXT NOT NULL DEFAULT '{}';
+ALTER TABLE outbox ADD COLUMN says TEXT NOT NULL DEFAULT '{}';
+
+CREATE TABLE waiting (
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    news TEXT NOT NULL,
+    since TEXT NOT NULL,
+    PRIMARY KEY (garden, cut)
+) STRICT, WITHOUT ROWID;
+";
+
+/// What the keeper answered by a link, and the key that signs the links.
+const ANSWERS: &str = "
+CREATE TABLE answer (
+    id INTEGER PRIMARY KEY,
+    mark TEXT NOT NULL UNIQUE,
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    answer TEXT NOT NULL,
+    day TEXT NOT NULL,
+    silent_until TEXT,
+    told_at TEXT NOT NULL,
+    undone_at TEXT
+) STRICT;
+CREATE INDEX answer_of_garden ON answer (garden, answer);
+
+CREATE TABLE link_key (
+    id INTEGER PRIMARY KEY CHECK (id = 1),
+    key BLOB NOT NULL
+) STRICT;
 ";

@@ -108,7 +108,7 @@ fn a_garden_without_an_address_is_told_by_the_journal_alone() {
         "2027-04-22T06:00:00Z",
         vec![told("box", "2027-04-22")],
     );
-    closed.told[0].message = None;
+    closed.letter = None;
     store.close_round("museum", &closed).unwrap();
     assert_eq!(
         store.said("museum", "box").unwrap(),
@@ -134,7 +134,7 @@ fn a_key_that_is_known_changes_nothing() {
     let (before, journal) = (store.due(first.at).unwrap(), whats(&store));
     let mut again = first.clone();
     again.at = at("2027-04-22T12:00:00Z");
-    again.told[0].message.as_mut().unwrap().subject = "something else".to_owned();
+    again.letter.as_mut().unwrap().message.subject = "something else".to_owned();
     store.close_round("museum", &again).unwrap();
     assert_eq!(store.due(again.at).unwrap(), before);
     assert_eq!(whats(&store), journal);
@@ -187,9 +187,10 @@ fn nothing_is_kept_when_it_breaks_at(table: &str) {
     assert_eq!(whats(&store), journal, "{table}");
     let due = store.due(second.at).unwrap();
     assert_eq!(due.len(), 1, "{table}");
+    let letter = first.letter.as_ref();
     assert_eq!(
         Some(&due[0].message),
-        first.told[0].message.as_ref(),
+        letter.map(|letter| &letter.message),
         "{table}"
     );
 
