@@ -115,8 +115,8 @@ mod tests {
         let fan = outlook((1..=20).map(|n| f64::from(n) - 10.5)).fan(14);
         assert_eq!(fan.len(), 1, "no further than is known");
         assert_eq!(
-            fan[0].quantiles.map(Celsius::degrees),
-            [-8.5, -5.5, -0.5, 4.5, 7.5]
+            fan[0].quantiles,
+            [-8.5, -5.5, -0.5, 4.5, 7.5].map(Celsius::new)
         );
         assert_eq!(fan[0].forecast, Some(Celsius::new(-1.0)));
     }

@@ -129,6 +129,9 @@ impl HeatChart {
             };
             (day, name, line, from, from + wide)
         });
+        // A name that has no room right of its line stands left of it, over all that it then meets: it comes last.
+        let mut placed: Vec<_> = placed.collect();
+        placed.sort_by_key(|(_, _, line, from, _)| from < line);
         let mut names: Vec<Name<'_>> = Vec::new();
         for (day, name, line, from, to) in placed {
             let in_it = names
@@ -136,7 +139,7 @@ impl HeatChart {
                 .filter(|later| later.meets(from.min(line), to.max(line)));
             let row = in_it.map(|later| later.row + 1).max().unwrap_or(0);
             names.push(Name {
-                name,
+                text: name,
                 line,
                 span: (from, to),
                 row,
@@ -152,7 +155,8 @@ const BESIDE: f64 = 4.0;
 
 /// Where a name stands.
 struct Name<'a> {
-    name: &'a str,
+    /// What is written.
+    text: &'a str,
     /// The line that it names.
     line: f64,
     /// From where to where the name goes.
@@ -184,7 +188,7 @@ fn write(svg: &mut Svg, frame: &Frame, names: &[Name<'_>]) {
     for name in names {
         let ink = if name.is_today { Ink::Text } else { Ink::Quiet };
         let at = (name.span.0, baseline(name));
-        svg.text(at, (Anchor::Start, frame.small()), ink, name.name);
+        svg.text(at, (Anchor::Start, frame.small()), ink, name.text);
     }
 }
 

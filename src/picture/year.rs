@@ -115,7 +115,7 @@ impl YearChart {
         let lines = super::scale::number(i64::try_from(self.rows.len()).unwrap_or(0));
         let top = MONTHS + frost + 6.0;
         let bottom = top + lines * strip.line.0;
-        self.months(&mut svg, sheet, &strip, bottom);
+        months(&mut svg, sheet, &strip, bottom);
         let x = strip.days.at(self.today.0);
         svg.line((x, MONTHS - 2.0), (x, bottom), Ink::Today);
         if frost > 0.0 {
@@ -153,20 +153,6 @@ impl YearChart {
                     bar.draw(svg, strip, top + strip.line.1);
                 }
             }
-        }
-    }
-
-    fn months(&self, svg: &mut Svg, sheet: &Sheet<'_>, strip: &Strip, bottom: f64) {
-        let ticks = strip.days.ticks(&sheet.name, strip.letters);
-        for (x, _) in &ticks {
-            svg.line((*x, MONTHS - 2.0), (*x, bottom), Ink::Grid);
-        }
-        let edge = sheet.paper.width();
-        for (x, name) in &ticks {
-            let half = font::width(name, strip.letters) / 2.0;
-            let x = x.clamp(half + 1.0, edge - half - 1.0);
-            let at = (x, strip.letters + 3.0);
-            svg.text(at, (Anchor::Middle, strip.letters), Ink::Quiet, name);
         }
     }
 
@@ -226,6 +212,21 @@ impl YearChart {
             x += wide;
         }
         y + 8.0
+    }
+}
+
+/// The names of the months, each with a line down.
+fn months(svg: &mut Svg, sheet: &Sheet<'_>, strip: &Strip, bottom: f64) {
+    let ticks = strip.days.ticks(&sheet.name, strip.letters);
+    for (x, _) in &ticks {
+        svg.line((*x, MONTHS - 2.0), (*x, bottom), Ink::Grid);
+    }
+    let edge = sheet.paper.width();
+    for (x, name) in &ticks {
+        let half = font::width(name, strip.letters) / 2.0;
+        let x = x.clamp(half + 1.0, edge - half - 1.0);
+        let at = (x, strip.letters + 3.0);
+        svg.text(at, (Anchor::Middle, strip.letters), Ink::Quiet, name);
     }
 }
 

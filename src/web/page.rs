@@ -31,6 +31,17 @@ enum Place<'a> {
     Nowhere,
 }
 
+impl Place<'_> {
+    /// The address among those in the head of the page.
+    const fn address(self) -> Option<&'static str> {
+        match self {
+            Self::Board => Some("/"),
+            Self::Almanac => Some("/almanac"),
+            Self::Garden(_) | Self::Nowhere => None,
+        }
+    }
+}
+
 /// A whole document.
 fn document(title: &str, place: Place<'_>, body: &Markup) -> String {
     let page = html! {
@@ -48,8 +59,8 @@ fn document(title: &str, place: Place<'_>, body: &Markup) -> String {
                 a.skip href="#main" { "Skip to the content" }
                 header {
                     nav aria-label="Pages" {
-                        (tab("/", "Board", place == Place::Board))
-                        (tab("/almanac", "Almanac", place == Place::Almanac))
+                        (tab("/", "Board", place.address()))
+                        (tab("/almanac", "Almanac", place.address()))
                         @if let Place::Garden(title) = place { span.where { (title) } }
                     }
                 }
@@ -61,10 +72,10 @@ fn document(title: &str, place: Place<'_>, body: &Markup) -> String {
     page.into_string()
 }
 
-fn tab(href: &str, name: &str, is_here: bool) -> Markup {
-    html! {
-        @if is_here { a href=(href) aria-current="page" { (name) } } @else { a href=(href) { (name) } }
-    }
+/// A link to a page; `here` is the address at which the reader is.
+fn tab(href: &str, name: &str, here: Option<&str>) -> Markup {
+    let is_here = (here == Some(href)).then_some("page");
+    html! { a href=(href) aria-current=[is_here] { (name) } }
 }
 
 /// What is shown where nothing is.

@@ -87,6 +87,9 @@ async function look(browser, address, width, scheme) {
   const reply = await page.goto(address, { waitUntil: "load" });
   const size = (await reply.body()).length;
   await page.screenshot({ path: join(pictures, `${name(address)}-${width}-${scheme}.png`), fullPage: true });
+  if (own.pathname.endsWith("/plan") && width > 800 && scheme === "light") {
+    await page.pdf({ path: join(pictures, `${name(address)}.pdf`), format: "A4", margin: { top: "15mm", bottom: "15mm", left: "15mm", right: "15mm" } });
+  }
   const beyond = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
   if (beyond > 0) wrong.push(`${beyond} pixels wider than the window`);
   // Hidden figures are opened: what they hold counts too.

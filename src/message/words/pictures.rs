@@ -77,23 +77,24 @@ pub fn risk(facts: &FrostFacts, verdict: &Verdict) -> String {
         .map(|(day, chance)| format!("{} {}", short(day), ways(chance)))
         .collect();
     let limit = facts.tolerance.in_hundred();
-    let mut said = format!(
-        "Cut today: {bound}{} ways bring damage. By cutting day, of 100 ways: {}. Your limit is {limit:.0} of 100.",
-        in_hundred(facts.chance),
-        later.join(", ")
-    );
-    if let Some(go) = &facts.first_go {
-        said.push_str(&format!(" The first go day comes {}.", spread(go, today)));
-    }
+    let mut said = vec![
+        format!(
+            "Cut today: {bound}{} ways bring damage.",
+            in_hundred(facts.chance)
+        ),
+        format!("By cutting day, of 100 ways: {}.", later.join(", ")),
+        format!("Your limit is {limit:.0} of 100."),
+    ];
+    let first_go = facts.first_go.as_ref();
+    said.extend(first_go.map(|go| format!("The first go day comes {}.", spread(go, today))));
     let open: Vec<String> = facts.open.iter().map(|time| range(*time, today)).collect();
     if !open.is_empty() {
-        said.push_str(&format!(" Within your limit: {}.", open.join("; ")));
+        said.push(format!("Within your limit: {}.", open.join("; ")));
     }
-    if let Some(wished) = verdict.wished {
-        said.push_str(&format!(" You wished for {}.", date(wished, today)));
-    }
-    said.push_str(&format!(" Counted over {} ways.", facts.futures));
-    said
+    let wished = verdict.wished;
+    said.extend(wished.map(|day| format!("You wished for {}.", date(day, today))));
+    said.push(format!("Counted over {} ways.", facts.futures));
+    said.join(" ")
 }
 
 /// The chance for a cut made every fortnight from today on.
@@ -137,7 +138,7 @@ pub fn nights(
         return "Nothing is known of the coming nights.".to_owned();
     };
     let [low, _, middle, _, high] = fan.quantiles.map(|at| units.temperature(at));
-    let mut said = format!(
+    let said = format!(
         "Lowest temperatures of the coming {} nights at the plant. The coldest is likely the one to {}: middle \
          {middle}, and in 8 of 10 ways between {low} and {high}. It does damage from {damage} down.",
         nights.len(),
@@ -152,15 +153,15 @@ pub fn nights(
         .filter(|(_, fan)| fan.forecast.is_some())
         .map(|(night, _)| night)
         .max();
-    if let Some(((night, lowest), last)) = lowest.zip(last) {
-        said.push_str(&format!(
+    let own = lowest.zip(last).map(|((night, lowest), last)| {
+        format!(
             " The forecast itself has {} as its lowest, in the night to {}; it ends with the night to {}.",
             units.temperature(lowest),
             date(*night, today),
             date(*last, today)
-        ));
-    }
-    said
+        )
+    });
+    said + &own.unwrap_or_default()
 }
 
 /// What the temperature of damage is called in the picture.

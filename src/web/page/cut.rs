@@ -36,7 +36,7 @@ pub(crate) fn cut(garden: &GardenSnapshot, name: &str) -> Option<String> {
         p { (words::capital(&words::main_reason(verdict, units))) "." }
         @if let Some(day) = verdict.wished { p { "You wished for " (words::weekday(day, verdict.today)) "." } }
         (looked(garden))
-        (below(garden, "none"))
+        (below(garden, None))
         @for watched in garden.watches.iter().filter(|watch| watch.deed.cut == name) {
             section aria-labelledby="watched" { h2 id="watched" { "Cut lately, and watched" } (watch(watched, units)) }
         }

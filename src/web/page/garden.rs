@@ -14,7 +14,7 @@ pub(crate) fn garden(garden: &GardenSnapshot) -> String {
     let body = html! {
         h1 { (garden.title) }
         (looked(garden))
-        (below(garden, ""))
+        (below(garden, Some("")))
         section aria-labelledby="year" {
             h2 id="year" { "The year about today" }
             @match strip(garden, garden.verdicts.len()) {
@@ -57,7 +57,8 @@ fn rests_on(garden: &GardenSnapshot) -> Markup {
 }
 
 /// The pages of a garden, the one at hand marked.
-pub(super) fn below(garden: &GardenSnapshot, here: &str) -> Markup {
+pub(super) fn below(garden: &GardenSnapshot, here: Option<&str>) -> Markup {
+    let here = here.map(|below| at_garden(&garden.name, below));
     let pages = [
         ("", "The garden"),
         ("/plan", "Year plan"),
@@ -65,7 +66,7 @@ pub(super) fn below(garden: &GardenSnapshot, here: &str) -> Markup {
     ];
     html! {
         nav.below aria-label="Pages of this garden" {
-            @for (below, name) in pages { (super::tab(&at_garden(&garden.name, below), name, below == here)) }
+            @for (below, name) in pages { (super::tab(&at_garden(&garden.name, below), name, here.as_deref())) }
         }
     }
 }

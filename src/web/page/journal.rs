@@ -16,7 +16,7 @@ pub(crate) fn journal(garden: &GardenSnapshot) -> String {
     let title = format!("Journal of {}", garden.title);
     let body = html! {
         h1 { (title) }
-        (below(garden, "/journal"))
+        (below(garden, Some("/journal")))
         @if garden.journal.is_empty() { p { "Nothing has happened yet." } } @else {
             @if garden.journal.len() > LINES { p.small { "The last " (LINES) " lines." } }
             div.scroll tabindex="0" role="region" aria-label="Lines of the journal" {

@@ -25,7 +25,7 @@ pub(crate) fn plan(garden: &GardenSnapshot) -> String {
     );
     let body = html! {
         h1 { (title) }
-        (below(garden, "/plan"))
+        (below(garden, Some("/plan")))
         @match &garden.prospect {
             Some(prospect) => {
                 p {
