@@ -4,6 +4,7 @@
 //! In: settings that [`crate::config`] has checked. Out: a [`Garden`] that every later stage trusts.
 //! Does not read files, does not know the weather.
 
+mod answer;
 mod choices;
 mod deed;
 mod letters;
@@ -19,6 +20,7 @@ use serde::Serialize;
 use crate::almanac::{Cut, CutKind, Kind, Sourced, Tender};
 use crate::units::{CelsiusStep, Chance, UnitSystem};
 
+pub use answer::{Answer, LATER_DAYS};
 pub use choices::{
     Birch, Bleeders, BoxwoodHardCut, Cherry, Choices, Named, NestRegion, Nests, OakRegion,
     OvergrownBloomers, StemBees, Stubble,

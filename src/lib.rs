@@ -33,6 +33,8 @@ pub mod climate;
 
 pub mod thermometer;
 
+pub mod link;
+
 // The stages.
 pub mod forecast;
 

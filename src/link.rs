@@ -28,6 +28,9 @@ const VERSION: &str = "1";
 /// A longer token is none of ours.
 const TOKEN_MAX: usize = 1024;
 
+/// Where the page takes answers; the token follows.
+pub const PATH: &str = "/answer/";
+
 /// One answer that may be given.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Slip {
@@ -75,7 +78,12 @@ impl Signer {
     /// The token of a slip; the same for the same slip.
     pub fn token(&self, slip: &Slip) -> String {
         let until = slip.until.timestamp();
-        let body = format!("{}\n{}\n{}\n{until}", slip.garden, slip.cut, slip.answer.name());
+        let body = format!(
+            "{}\n{}\n{}\n{until}",
+            slip.garden,
+            slip.cut,
+            slip.answer.name()
+        );
         let body = format!("{VERSION}.{}", URL_SAFE_NO_PAD.encode(body));
         let tag = self.tag(&body);
         format!("{body}.{}", URL_SAFE_NO_PAD.encode(tag))
@@ -101,9 +109,53 @@ impl Signer {
         Ok(slip)
     }
 
+    /// What tells a token from all others, without being of use to whoever reads it.
+    pub fn mark(token: &str) -> String {
+        let digest = ring::digest::digest(&ring::digest::SHA256, token.as_bytes());
+        digest
+            .as_ref()
+            .iter()
+            .map(|byte| format!("{byte:02x}"))
+            .collect()
+    }
+
     fn tag(&self, body: &str) -> Vec<u8> {
         let tag = hmac::sign(&self.key, body.as_bytes());
         tag.as_ref().iter().take(TAG_BYTES).copied().collect()
+    }
+}
+
+/// Makes the links of letters and pages.
+#[derive(Debug, Clone)]
+pub struct Links {
+    signer: Signer,
+    /// Where the page is reached from outside, without a slash at its end; none where letters bear no links.
+    address: Option<String>,
+}
+
+impl Links {
+    /// The links of a page that is reached under an address, if it is.
+    pub fn new(signer: Signer, address: Option<&str>) -> Self {
+        Self {
+            signer,
+            address: address.map(|address| address.trim_end_matches('/').to_owned()),
+        }
+    }
+
+    /// What reads the tokens.
+    pub const fn signer(&self) -> &Signer {
+        &self.signer
+    }
+
+    /// The link of a slip within the page.
+    pub fn path(&self, slip: &Slip) -> String {
+        format!("{PATH}{}", self.signer.token(slip))
+    }
+
+    /// The link of a slip for a letter; none where the page is not reached from outside.
+    pub fn address(&self, slip: &Slip) -> Option<String> {
+        let address = self.address.as_ref()?;
+        Some(format!("{address}{}", self.path(slip)))
     }
 }
 

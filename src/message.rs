@@ -9,15 +9,19 @@ pub mod calendar;
 mod cut;
 mod html;
 mod letter;
+mod links;
 pub mod pictures;
 mod plan;
 mod weather;
 pub mod words;
 
+use std::fmt;
+
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 
 use crate::garden::Garden;
+use crate::link::Links;
 use crate::notice::Matter;
 use crate::verdict::Verdict;
 
@@ -73,9 +77,29 @@ pub struct Picture {
 /// Draws the picture of a matter; none where it has none.
 pub type Draw<'a> = &'a dyn Fn(&Matter<'_>) -> Option<Picture>;
 
-/// No picture of anything.
-pub const fn no_picture(_: &Matter<'_>) -> Option<Picture> {
-    None
+/// What stands beside the words of a letter.
+#[derive(Clone, Copy)]
+pub struct Beside<'a> {
+    /// The pictures.
+    pub draw: Draw<'a>,
+    /// The links by which the keeper answers; none where the page is not reached from outside.
+    pub links: Option<&'a Links>,
+}
+
+impl Beside<'_> {
+    /// Words alone.
+    pub const NOTHING: Self = Self {
+        draw: &|_| None,
+        links: None,
+    };
+}
+
+impl fmt::Debug for Beside<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Beside")
+            .field("links", &self.links)
+            .finish_non_exhaustive()
+    }
 }
 
 impl Message {
@@ -87,10 +111,10 @@ impl Message {
         board: &[Verdict],
         garden: &Garden,
         now: DateTime<Utc>,
-        draw: Draw<'_>,
+        beside: &Beside<'_>,
     ) -> Option<Self> {
         let to = garden.mail_to.clone()?;
-        let sections = letter::sections(matters, garden, now, draw);
+        let sections = letter::sections(matters, garden, now, beside);
         let pictures: Vec<Picture> = sections
             .iter()
             .filter_map(|section| section.picture.clone())
@@ -117,7 +141,7 @@ impl Message {
                 thread,
                 calendar: calendar::of_letter(matters, garden),
                 pictures,
-                unsubscribe: None,
+                unsubscribe: links::no_letters(garden, now, beside),
             },
         })
     }
@@ -138,6 +162,6 @@ impl Message {
 
 /// The subject of a letter with these matters, the most urgent first.
 pub fn subject(matters: &[Matter<'_>], garden: &Garden, now: DateTime<Utc>) -> Option<String> {
-    let sections = letter::sections(matters, garden, now, &no_picture);
+    let sections = letter::sections(matters, garden, now, &Beside::NOTHING);
     letter::subject(&sections)
 }

@@ -4,6 +4,7 @@
 //! Does not fetch, judge or send anything, and does not read the clock. Every change is one transaction: what was
 //! decided, what was said and what is to be mailed are written together or not at all.
 
+mod answers;
 mod columns;
 mod deeds;
 mod error;
@@ -23,6 +24,7 @@ mod watched;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
+pub use answers::{GivenAnswer, Noted, Quiet};
 pub use error::{NextStep, StoreError};
 pub use journal::JournalLine;
 pub use letters::{Before, Says, Unsent};

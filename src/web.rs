@@ -3,6 +3,7 @@
 //! In: the [`Snapshot`] that the last cycle left, the almanac, readings that are posted. Out: pages, their style sheet, a
 //! JSON status, a health reply, the posts. Computes nothing, keeps nothing, and cannot hold up a cycle.
 
+mod answer;
 mod page;
 mod readings;
 mod reply;
@@ -23,7 +24,7 @@ use axum::http::header::{
 use axum::http::{HeaderMap, HeaderValue, StatusCode};
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::get;
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, NaiveTime, TimeDelta, Utc};
 use serde::Deserialize;
 use thiserror::Error;
 use tokio::net::TcpListener;
@@ -37,7 +38,10 @@ use tower_http::timeout::TimeoutLayer;
 use reply::{CSS, HTML, tagged};
 
 use crate::almanac::Almanac;
+use crate::garden::Answer;
+use crate::link::{Links, Slip};
 
+pub use answer::{AnswerWish, Answered, Outcome, answers};
 pub use readings::{Posted, Receipt, Slot, readings};
 pub use snapshot::{Board, GardenSnapshot, JournalEntry, Snapshot};
 
@@ -80,6 +84,8 @@ pub type Now = Arc<dyn Fn() -> DateTime<Utc> + Send + Sync>;
 struct Shared {
     snapshot: watch::Receiver<Arc<Snapshot>>,
     almanac: Arc<Almanac>,
+    /// Makes the links by which the keeper tells something; none where nobody takes answers.
+    links: Option<Arc<Links>>,
     now: Now,
 }
 
@@ -122,10 +128,15 @@ pub async fn serve(
 }
 
 /// The routes over the newest snapshot and the almanac.
-pub fn app(snapshot: watch::Receiver<Arc<Snapshot>>, almanac: Arc<Almanac>, now: Now) -> Router {
-    let header =
-        |name, value| SetResponseHeaderLayer::overriding(name, HeaderValue::from_static(value));
-    Router::new()
+///
+/// With `links` the page of a cut leads to what its keeper may tell; see [`answers`].
+pub fn app(
+    snapshot: watch::Receiver<Arc<Snapshot>>,
+    almanac: Arc<Almanac>,
+    links: Option<Arc<Links>>,
+    now: Now,
+) -> Router {
+    let routes = Router::new()
         .route("/", get(show_board))
         .route("/garden/{garden}", get(show_garden))
         .route("/garden/{garden}/plan", get(show_plan))
@@ -140,12 +151,23 @@ pub fn app(snapshot: watch::Receiver<Arc<Snapshot>>, almanac: Arc<Almanac>, now:
         .with_state(Shared {
             snapshot,
             almanac,
+            links,
             now,
-        })
+        });
+    guarded(routes)
+}
+
+/// Routes with what guards each reply: what a page may load, how long a request may take, how large it may be.
+fn guarded(routes: Router) -> Router {
+    let header =
+        |name, value| SetResponseHeaderLayer::overriding(name, HeaderValue::from_static(value));
+    let fallback =
+        |name, value| SetResponseHeaderLayer::if_not_present(name, HeaderValue::from_static(value));
+    routes
         .layer(header(CONTENT_SECURITY_POLICY, POLICY))
         .layer(header(X_CONTENT_TYPE_OPTIONS, "nosniff"))
         .layer(header(REFERRER_POLICY, "no-referrer"))
-        .layer(header(CACHE_CONTROL, "no-cache"))
+        .layer(fallback(CACHE_CONTROL, "no-cache"))
         .layer(RequestBodyLimitLayer::new(1024))
         .layer(TimeoutLayer::with_status_code(
             StatusCode::REQUEST_TIMEOUT,
@@ -167,6 +189,39 @@ impl Shared {
             Some(page) => tagged(headers, HTML, page),
             None => missing(),
         }
+    }
+}
+
+/// What the keeper may tell on the page of a cut.
+const TOLD_ON_PAGE: [Answer; 5] = [
+    Answer::Done,
+    Answer::NotThisYear,
+    Answer::Later,
+    Answer::InBloom,
+    Answer::FrostDamage,
+];
+
+/// The links of a page hold to the end of the next day at least.
+const PAGE_LINKS_HOLD_DAYS: i64 = 2;
+
+impl Shared {
+    /// What may be told of a cut, each with its link. A link is the same all day, so that what was told once is not
+    /// noted twice.
+    fn links_of(&self, garden: &str, cut: &str) -> Vec<(Answer, String)> {
+        let Some(links) = &self.links else {
+            return Vec::new();
+        };
+        let day = (self.now)().date_naive() + TimeDelta::days(PAGE_LINKS_HOLD_DAYS);
+        let link = |answer| {
+            let slip = Slip {
+                garden: garden.to_owned(),
+                cut: cut.to_owned(),
+                answer,
+                until: day.and_time(NaiveTime::MIN).and_utc(),
+            };
+            (answer, links.path(&slip))
+        };
+        TOLD_ON_PAGE.map(link).to_vec()
     }
 }
 
@@ -208,7 +263,8 @@ async fn show_cut(
     Path((garden, cut)): Path<(String, String)>,
     headers: HeaderMap,
 ) -> Response {
-    shared.of_garden((&headers, &garden), |garden| page::cut(garden, &cut))
+    let tell = shared.links_of(&garden, &cut);
+    shared.of_garden((&headers, &garden), |garden| page::cut(garden, &cut, &tell))
 }
 
 /// What is sought in the almanac.

@@ -46,6 +46,7 @@ pub(super) struct RawStore {
 #[serde(deny_unknown_fields, expecting = "a table")]
 pub(super) struct RawWeb {
     pub(super) listen: Key<String>,
+    pub(super) address: Key<String>,
 }
 
 /// `[schedule]`

@@ -1,18 +1,21 @@
 //! What a round tells: the matters of a look after what was said before, and the letter that has them.
 
 use chrono::{DateTime, NaiveDate, Utc};
+use tracing::warn;
 
 use super::silence::Usable;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
-use crate::garden::Deed;
+use crate::garden::{Answer, Deed};
+use crate::link::Links;
 use crate::look::Seen;
-use crate::message::{self, Message};
+use crate::message::{self, Beside, Message, Picture, pictures};
 use crate::notice::{
     Alarm, Cover, Desk, Matter, Moment, News, Said, SaidAfter, Spell, Waiting, WeatherNews, covers,
     cut_matters, frosts, most_urgent_first,
 };
-use crate::store::{Before, Letter, Round, Told, WeatherTurn};
+use crate::picture::Paper;
+use crate::store::{Before, Letter, Quiet, Round, Told, WeatherTurn};
 use crate::verdict::Verdict;
 
 impl House {
@@ -27,9 +30,10 @@ impl House {
         let since = seen.watches.iter().map(|watch| watch.deed.on).min();
         let since = since.unwrap_or(NaiveDate::MAX);
         let name = garden.garden.name.clone();
-        let before = self
+        let today = garden.garden.place.zone.date(now);
+        let (before, quiet) = self
             .keeper
-            .with(move |store| store.before(&name, since))
+            .with(move |store| Ok((store.before(&name, since)?, store.quiet(&name, today)?)))
             .await?;
         let moment = Moment {
             now,
@@ -43,6 +47,8 @@ impl House {
             garden,
             deeds,
             before: &before,
+            quiet: &quiet,
+            links: &self.links,
             usable: usable.as_ref(),
             moment,
         };
@@ -55,6 +61,9 @@ struct Table<'a> {
     garden: &'a GardenSettings,
     deeds: &'a [Deed],
     before: &'a Before,
+    /// Of what the keeper wants to hear nothing.
+    quiet: &'a [Quiet],
+    links: &'a Links,
     usable: Option<&'a Usable>,
     moment: Moment<'a>,
 }
@@ -93,13 +102,18 @@ impl Table<'_> {
             round.weather.news = None;
         } else {
             round.taken_back = unsent.iter().map(|letter| letter.id).collect();
+            let beside = Beside {
+                draw: &chart,
+                links: Some(self.links),
+            };
+            let goes_at = goes_at.filter(|_| !self.wants_none());
             round.letter = goes_at.and_then(|goes_at| {
                 let board = if garden.letters.round_up {
                     seen.verdicts.as_slice()
                 } else {
                     &[]
                 };
-                let message = Message::letter(tells, board, garden, now, &message::no_picture)?;
+                let message = Message::letter(tells, board, garden, now, &beside)?;
                 Some(Letter {
                     message,
                     goes_at,
@@ -130,7 +144,8 @@ impl Table<'_> {
             .map(|verdict| said.get(&verdict.cut).copied())
             .collect();
         let cuts = &self.garden.garden.cuts;
-        let of_cuts = cut_matters((&seen.verdicts, cuts), &said, waiting, self.deeds);
+        let mut of_cuts = cut_matters((&seen.verdicts, cuts), &said, waiting, self.deeds);
+        of_cuts.retain(|of| self.quiet.iter().all(|quiet| quiet.cut != of.verdict.cut));
         let covers = covers(&seen.watches, after, &self.moment);
         let frosts = frosts(&seen.watches, after);
         let frosts = (!frosts.is_empty()).then_some(Matter::Frosts(frosts));
@@ -162,6 +177,12 @@ impl Table<'_> {
             spell,
             news,
         }
+    }
+
+    /// Whether the keeper wants no letters at all.
+    fn wants_none(&self) -> bool {
+        let mut quiet = self.quiet.iter();
+        quiet.any(|quiet| quiet.answer == Answer::NoLetters)
     }
 
     fn desk(&self) -> Desk<'_> {
@@ -211,6 +232,26 @@ impl Table<'_> {
             | Matter::Weather { .. } => None::<(&str, News)>,
         });
         Waiting::after(&self.before.waiting, news, verdicts, self.moment.now)
+    }
+}
+
+/// The picture of a matter: the risk by cutting day, where frost matters.
+fn chart(matter: &Matter<'_>) -> Option<Picture> {
+    let Matter::Cut(of) = matter else {
+        return None;
+    };
+    let drawn = pictures::risk(of.verdict, ("risk", Paper::Wide))?;
+    match drawn.png() {
+        Ok(png) => Some(Picture {
+            alt: drawn.says,
+            cid: format!("risk.{}", of.verdict.cut),
+            png,
+        }),
+        Err(problem) => {
+            // The words say all that it shows.
+            warn!(cut = of.verdict.cut, error = %problem, "a picture was left out");
+            None
+        }
     }
 }
 

@@ -13,7 +13,7 @@ use tracing::{error, info, warn};
 use super::gather::chain;
 use super::{DaemonError, House, Reach, look};
 use crate::config::{GardenSettings, StationFile};
-use crate::message::{Message, no_picture};
+use crate::message::{Beside, Message};
 use crate::notice::{Alarm, Matter, Moment, SaidAfter, Shown, below};
 use crate::store::{Kept, ToldAfter};
 use crate::thermometer::{Reading, Refusal, admit, whole_lines};
@@ -222,7 +222,7 @@ impl House {
         };
         Ok(Some(ToldAfter {
             said,
-            message: Message::letter(&[matter], &[], &garden.garden, now, &no_picture),
+            message: Message::letter(&[matter], &[], &garden.garden, now, &Beside::NOTHING),
             until: Some(now + TimeDelta::hours(3)),
         }))
     }

@@ -68,6 +68,7 @@ pub(super) fn cover(cover: &Cover<'_>, garden: &Garden, now: DateTime<Utc>) -> O
         ],
         small: small_print(first, garden),
         picture: None,
+        links: Vec::new(),
     })
 }
 
@@ -98,6 +99,7 @@ pub(super) fn frosts(frosts: &[(&Watch, &PastFrost)], garden: &Garden) -> Option
         ],
         small: small_print(first, garden),
         picture: None,
+        links: Vec::new(),
     })
 }
 
@@ -134,6 +136,7 @@ pub(super) fn below(below: &[Below<'_>], shown: &Shown<'_>) -> Option<Section> {
         ],
         small: small_print(first.watch, garden),
         picture: None,
+        links: Vec::new(),
     })
 }
 

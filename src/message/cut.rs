@@ -47,6 +47,7 @@ pub(super) fn section(matter: &CutMatter<'_>, garden: &Garden) -> Section {
         parts,
         small,
         picture: None,
+        links: Vec::new(),
     }
 }
 

@@ -1,4 +1,4 @@
-//! The HTML form of a letter: no scripts, no links, nothing that is fetched.
+//! The HTML form of a letter: no scripts, nothing that is fetched; its links lead to the keeper's own page.
 //!
 //! Text and ground keep the reader's own colours, so that a dark screen stays dark; the colours at the side of a matter
 //! are of middle brightness and show on both.
@@ -54,6 +54,11 @@ fn shown(part: &Part) -> Markup {
                 figure style="margin: 1em 0" {
                     img src=(format!("cid:{cid}")) alt=(alt) style="max-width: 100%; height: auto";
                     figcaption style="font-size: 14px" { (alt) }
+                }
+            }
+            Part::Links(links) => {
+                ul style="list-style: none; padding: 0; margin: 1em 0" {
+                    @for (does, link) in links { li style="margin: 0.5em 0" { a href=(link) { (does) } } }
                 }
             }
             Part::Small(lines) => {

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, Utc};
 
-use super::{Draw, Picture, after, cut, weather, words};
+use super::{Beside, Picture, after, cut, links, weather, words};
 use crate::garden::Garden;
 use crate::notice::Matter;
 use crate::verdict::Verdict;
@@ -33,6 +33,8 @@ pub(super) enum Part {
     List(&'static str, Vec<String>),
     /// A picture, by its name in the mail, and what it shows.
     Picture { cid: String, alt: String },
+    /// What the keeper may answer, each with its link.
+    Links(Vec<(&'static str, String)>),
     /// Small print.
     Small(Vec<String>),
 }
@@ -63,6 +65,8 @@ pub(super) struct Section {
     /// What its numbers rest on.
     pub(super) small: Vec<String>,
     pub(super) picture: Option<Picture>,
+    /// What the keeper may answer, each with its link.
+    pub(super) links: Vec<(&'static str, String)>,
 }
 
 /// The matters in words.
@@ -70,7 +74,7 @@ pub(super) fn sections(
     matters: &[Matter<'_>],
     garden: &Garden,
     now: DateTime<Utc>,
-    draw: Draw<'_>,
+    beside: &Beside<'_>,
 ) -> Vec<Section> {
     let section = |(place, matter): (usize, &Matter<'_>)| {
         let section = match matter {
@@ -81,7 +85,8 @@ pub(super) fn sections(
             Matter::Weather { news, silent, .. } => Some(weather::section(*news, silent, garden)),
         };
         section.map(|section| Section {
-            picture: draw(matter).filter(|_| place < PICTURES),
+            picture: (place < PICTURES).then(|| (beside.draw)(matter)).flatten(),
+            links: links::of_matter(matter, garden, now, beside),
             ..section
         })
     };
@@ -140,6 +145,9 @@ pub(super) fn gather(
             parts.extend(picture.map(|Picture { cid, alt, .. }| Part::Picture { cid, alt }));
             parts.extend(section.parts);
         }
+        if !section.links.is_empty() {
+            parts.push(Part::Links(section.links));
+        }
     }
     parts.extend(round_up);
     parts.push(Part::Small(small));
@@ -187,6 +195,10 @@ impl Letter {
                 format!("{heading}:\n{}", lines.join("\n"))
             }
             Part::Picture { alt, .. } => format!("Picture: {alt}"),
+            Part::Links(links) => {
+                let links = links.iter().map(|(does, link)| format!("{does}:\n{link}"));
+                links.collect::<Vec<_>>().join("\n")
+            }
             Part::Small(lines) => format!("-- \n{}", lines.join("\n")),
         });
         parts.collect::<Vec<_>>().join("\n\n") + "\n"

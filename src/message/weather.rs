@@ -118,6 +118,7 @@ fn note(subject: String, opening: String) -> Section {
         parts: Vec::new(),
         small: Vec::new(),
         picture: None,
+        links: Vec::new(),
     }
 }
 

@@ -1,6 +1,7 @@
 //! The words for states, cuts, dates, chances and findings: the same on page, terminal and in mails.
 
 mod about;
+pub mod answers;
 mod bare_wood;
 mod basis;
 mod change;

@@ -4,6 +4,7 @@
 //! not in the snapshot.
 
 mod almanac;
+mod answer;
 mod board;
 mod cut;
 mod garden;
@@ -16,6 +17,7 @@ use maud::{DOCTYPE, Markup, html};
 use crate::message::words;
 
 pub(super) use almanac::{kind, kinds};
+pub(super) use answer::{ask, busy, from_elsewhere, not_understood, outcome, over};
 pub(super) use board::board;
 pub(super) use cut::cut;
 pub(super) use garden::garden;

@@ -82,7 +82,6 @@ fn forecast(start: DateTime<Utc>) -> Forecast {
     };
     Forecast {
         spans: Vec::new(),
-        warnings: Vec::new(),
         source: "bench".to_owned(),
         attribution: String::new(),
         data_at: start,
@@ -160,6 +159,7 @@ fn main() {
         skill: &skill,
         fresh_for: FRESH_FOR,
         deeds: &[],
+        warnings: &[],
     };
     let timed = |garden: &Garden| {
         let looks = (0..LOOKS).map(|_| {

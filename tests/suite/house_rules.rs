@@ -11,7 +11,7 @@ const FLOORS: [&[&str]; 18] = [
     &["science"],
     &["almanac"],
     &["garden"],
-    &["forecast", "climate", "thermometer"],
+    &["forecast", "climate", "thermometer", "link"],
     &["outlook"],
     &["risk", "events", "work"],
     &["rules"],

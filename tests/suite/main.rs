@@ -15,6 +15,7 @@
 
 mod almanac_command;
 mod almanac_data;
+mod answers;
 mod backtest;
 mod check_scores;
 mod check_sun;

@@ -90,6 +90,7 @@ impl Site {
         let app = web::app(
             newest,
             Arc::new(almanac::embedded().unwrap()),
+            None,
             Clock::standing(at).teller(),
         );
         let server = tokio::spawn(web::serve(listener, app, stop.clone()));

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::garden::below;
 use super::parts::{basis, figure, looked, state, watch};
 use super::{Place, document};
-use crate::garden::PlannedCut;
+use crate::garden::{Answer, PlannedCut};
 use crate::message::pictures;
 use crate::message::words;
 use crate::picture::Paper;
@@ -15,7 +15,11 @@ use crate::verdict::Verdict;
 use crate::web::GardenSnapshot;
 
 /// The whole page; none when the garden has no such cut.
-pub(crate) fn cut(garden: &GardenSnapshot, name: &str) -> Option<String> {
+pub(crate) fn cut(
+    garden: &GardenSnapshot,
+    name: &str,
+    tell: &[(Answer, String)],
+) -> Option<String> {
     let verdict = garden.verdicts.iter().find(|verdict| verdict.cut == name)?;
     let planned = garden.planned.iter().find(|cut| cut.name == name);
     let title = format!(
@@ -40,6 +44,7 @@ pub(crate) fn cut(garden: &GardenSnapshot, name: &str) -> Option<String> {
         @for watched in garden.watches.iter().filter(|watch| watch.deed.cut == name) {
             section aria-labelledby="watched" { h2 id="watched" { "Cut lately, and watched" } (watch(watched, units)) }
         }
+        (telling(tell))
         (figures(garden, verdict))
         section aria-labelledby="why" {
             h2 id="why" { "Why" }
@@ -54,6 +59,18 @@ pub(crate) fn cut(garden: &GardenSnapshot, name: &str) -> Option<String> {
         }
     };
     Some(document(&title, Place::Garden(&garden.title), &body))
+}
+
+/// What the keeper may tell, as links to a page with a button each.
+fn telling(tell: &[(Answer, String)]) -> Markup {
+    html! {
+        @if !tell.is_empty() {
+            section aria-labelledby="tell" {
+                h2 id="tell" { "Tell what you did or saw" }
+                ul.tell { @for (answer, link) in tell { li { a href=(link) { (words::capital(words::answers::title(*answer))) } } } }
+            }
+        }
+    }
 }
 
 /// The three pictures of a cut, as far as there is something to draw.

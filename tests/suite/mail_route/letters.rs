@@ -10,7 +10,7 @@ use budward::forecast::{FRESH_FOR, Forecast, Hours, Several};
 use budward::garden::{Deed, Garden};
 use budward::look::{FreshFor, Seen, View, Weather};
 use budward::mail::{Postman, SmtpSecurity, compose};
-use budward::message::{Message, Picture, no_picture};
+use budward::message::{Beside, Message, Picture};
 use budward::notice::{
     Below, CutMatter, Matter, Moment, News, Said, Shown, WeatherNews, covers, cut_matters, frosts,
 };
@@ -98,7 +98,6 @@ fn forecast(now: DateTime<Utc>) -> Forecast {
         members: Vec::new(),
         conditions: None,
         spans: Vec::new(),
-        warnings: Vec::new(),
     }
 }
 
@@ -241,8 +240,17 @@ async fn every_kind_of_letter_arrives_over_a_real_relay_without_a_defect() {
     let seen = seen(&garden);
     for (kind, matters) in matters(&seen, &garden) {
         assert!(!matters.is_empty(), "{kind}");
-        let letter =
-            Message::letter(&matters, &[], &garden, at(EVENING), &|_| Some(chart())).unwrap();
+        let letter = Message::letter(
+            &matters,
+            &[],
+            &garden,
+            at(EVENING),
+            &Beside {
+                draw: &|_| Some(chart()),
+                links: None,
+            },
+        )
+        .unwrap();
         let Some(mut peer) = Peer::start("accept") else {
             return;
         };
@@ -295,7 +303,13 @@ fn mails_on_one_task_make_one_thread_and_its_window_is_changed_and_not_doubled()
         ..*go
     });
     let read = |matter: &Matter<'_>, now: DateTime<Utc>| {
-        let letter = Message::letter(std::slice::from_ref(matter), &[], &garden, now, &no_picture);
+        let letter = Message::letter(
+            std::slice::from_ref(matter),
+            &[],
+            &garden,
+            now,
+            &Beside::NOTHING,
+        );
         read_letter(&compose(&letter.unwrap(), FROM, now).unwrap().formatted())
     };
     let Some((first, second)) = read(of("go"), at(EVENING)).zip(read(&off, later.at)) else {
@@ -316,7 +330,7 @@ fn a_one_click_end_is_offered_when_there_is_an_address_for_it() {
     let garden = garden();
     let seen = seen(&garden);
     let (_, go) = matters(&seen, &garden).remove(0);
-    let mut letter = Message::letter(&go, &[], &garden, at(EVENING), &no_picture).unwrap();
+    let mut letter = Message::letter(&go, &[], &garden, at(EVENING), &Beside::NOTHING).unwrap();
     for (address, is_offered) in [
         ("https://garden.example/end/abc", true),
         ("https://garden.example/end/\r\nBcc: x@y", false),
@@ -342,7 +356,8 @@ fn a_letter_says_the_most_urgent_first_and_each_number_with_how_many_were_counte
     let seen = seen(&garden);
     let kinds = matters(&seen, &garden);
     let (_, all) = kinds.last().unwrap();
-    let letter = Message::letter(all, &seen.verdicts, &garden, at(EVENING), &no_picture).unwrap();
+    let letter =
+        Message::letter(all, &seen.verdicts, &garden, at(EVENING), &Beside::NOTHING).unwrap();
     let more = format!(", and {} more", all.len() - 1);
     assert!(letter.subject.ends_with(&more), "{}", letter.subject);
     for part in [
@@ -358,7 +373,7 @@ fn a_letter_says_the_most_urgent_first_and_each_number_with_how_many_were_counte
         );
     }
     let (_, put_off) = &kinds[1];
-    let letter = Message::letter(put_off, &[], &garden, at(EVENING), &no_picture).unwrap();
+    let letter = Message::letter(put_off, &[], &garden, at(EVENING), &Beside::NOTHING).unwrap();
     assert!(
         letter.text.contains("This has held since Thu 18 April"),
         "{}",
@@ -388,7 +403,17 @@ fn a_first_letter_of_a_large_garden_stays_small() {
         png.resize(40_000, 0);
         Some(Picture { png, ..chart() })
     };
-    let letter = Message::letter(&matters, &seen.verdicts, &garden, at(EVENING), &picture).unwrap();
+    let letter = Message::letter(
+        &matters,
+        &seen.verdicts,
+        &garden,
+        at(EVENING),
+        &Beside {
+            draw: &picture,
+            links: None,
+        },
+    )
+    .unwrap();
     let bytes = compose(&letter, FROM, at(EVENING)).unwrap().formatted();
     assert!(matters.len() > 80);
     assert!(bytes.len() < BYTES_MAX, "{} bytes", bytes.len());

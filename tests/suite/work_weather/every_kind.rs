@@ -7,7 +7,7 @@ use budward::almanac::{CutKind, Habit, Kind, Sap, embedded};
 use budward::climate::{Climate, DailyRecord};
 use budward::forecast::{FRESH_FOR, Forecast, Hours};
 use budward::garden::{Choices, Garden, Mark, PlannedCut, Planting};
-use budward::message::{Message, no_picture, words};
+use budward::message::{Beside, Message, words};
 use budward::notice::{CutMatter, Matter, News};
 use budward::outlook::{MeasuredDays, Skill};
 use budward::units::{Centimetres, Metres, UnitSystem};
@@ -180,7 +180,8 @@ fn each_finding_names_its_source_and_each_danger_whose_work_it_is() {
                 last: None,
                 since: None,
             });
-            let mail = Message::letter(&[matter], &[], &garden, weather.now, &no_picture).unwrap();
+            let mail =
+                Message::letter(&[matter], &[], &garden, weather.now, &Beside::NOTHING).unwrap();
             let mut reasons = String::new();
             for finding in &verdict.findings {
                 let reason = words::reason(finding, verdict.today, garden.units);
