@@ -220,10 +220,10 @@ async fn following_a_link_changes_nothing_and_its_button_notes_once() {
     assert_eq!(running.deeds().len(), 1);
 
     // The plant is watched from now on, and the board shows it without waiting for the next look.
+    let garden = format!("{}/garden/quarry", running.address);
     let mut board = String::new();
     for _ in 0..100 {
-        let page = running.get(&format!("{}/garden/quarry", running.address));
-        board = page.await.text().await.unwrap();
+        board = running.get(&garden).await.text().await.unwrap();
         if board.contains("watched") {
             break;
         }
