@@ -1,13 +1,16 @@
 //! Distances on the earth.
 
-/// Mean radius of the earth in kilometres: the arithmetic mean of the semi-axes of the GRS 80 ellipsoid (Moritz, 2000,
-/// Geodetic Reference System 1980, Journal of Geodesy 74, R1 = 6371.0088 km with the WGS 84 flattening).
+/// Mean radius of the earth in kilometres: the mean of the three semi-axes of the GRS 80 ellipsoid (Moritz, Geodetic
+/// Reference System 1980, Journal of Geodesy 74, 2000, R1; from memory).
 const RADIUS_KM: f64 = 6371.0088;
 
-/// The distance in kilometres between two points on a sphere, each as degrees north and east.
+/// The distance between two points of the earth, taken as a sphere.
 ///
-/// The haversine formula (Sinnott, 1984, Virtues of the haversine, Sky and Telescope 68, 159). The earth's flattening
-/// makes it wrong by 0.5 % at the most.
+/// - Shape: two points.
+/// - Unit: degrees north and east in; kilometres out.
+/// - Domain: the whole earth.
+/// - Accuracy: within 0.6 % of the distance on the ellipsoid, since the earth is flattened by 1 in 298.
+/// - Source: the haversine formula (Sinnott, Virtues of the haversine, Sky and Telescope 68, 1984, 159; from memory).
 pub fn great_circle_km((north, east): (f64, f64), (other_north, other_east): (f64, f64)) -> f64 {
     let half_square = |degrees: f64| (degrees.to_radians() / 2.0).sin().powi(2);
     let haversine = half_square(other_north - north)

@@ -33,7 +33,7 @@ async fn the_complete_product_is_asked_for_with_the_height() {
     assert_eq!(
         peer.targets(),
         [
-            "/complete?lat=39.5123&lon=-82.1000&altitude=212",
+            "/complete?lat=39.51&lon=-82.10&altitude=212",
             "/complete?lat=39.5123&lon=-82.1000"
         ]
     );

@@ -115,8 +115,8 @@ async fn only_warnings_in_force_for_the_zone_are_kept() {
         told,
         [
             "Freeze Warning 2027-04-02 02:00:00 2027-04-02 09:00:00",
-            "Frost Advisory 2027-04-02 02:00:00 2027-04-02 10:00:00",
             "Freeze Warning 2027-04-02 02:00:00 2027-04-02 10:00:00",
+            "Frost Advisory 2027-04-02 02:00:00 2027-04-02 10:00:00",
         ]
     );
     // The one of the day before is kept as data and no longer told.

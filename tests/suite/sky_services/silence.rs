@@ -4,6 +4,8 @@ use budward::verdict::State;
 use chrono::TimeDelta;
 
 use super::home::{Home, PATH, SUMMER, mild, nights_of, service};
+use super::paused::Log;
+use super::services::Product;
 use super::stand_in::{Answer, StandIn, ok, whole};
 
 /// A good body with something in it put in place of something else.
@@ -18,16 +20,58 @@ fn empty(status: &'static str, headers: &[&str]) -> Answer {
     whole(status, headers, b"")
 }
 
-#[tokio::test]
-async fn a_version_that_will_be_gone_soon_is_still_used() {
+/// A garden on a product, all of whose products are well.
+async fn garden_on(product: Product) -> (StandIn, Home) {
     let peer = StandIn::start(Vec::new()).await;
-    let home = Home::new(&[("quarry", service(&peer.url))], "0 * * * *");
-    let body = nights_of(12.0, home.now());
-    peer.say(
-        PATH,
-        whole("203 Non-Authoritative Information", &[], body.as_bytes()),
-    );
-    assert_eq!(home.look(0).await, State::Go);
+    let table = product.table(&peer.url, &peer.url);
+    let home = Home::new(&[("quarry", table)], "0 * * * *");
+    peer.say(PATH, mild(home.now()));
+    for product in product.together() {
+        peer.say(product.path(), ok(&product.good(home.now())));
+    }
+    (peer, home)
+}
+
+#[tokio::test]
+async fn a_version_that_will_be_gone_soon_is_still_used_and_the_log_warns() {
+    let (log, _guard) = Log::of_this_thread();
+    for product in Product::ALL {
+        let (peer, home) = garden_on(product).await;
+        let status = "203 Non-Authoritative Information";
+        let body = product.good(home.now());
+        peer.say(product.path(), whole(status, &[], &body));
+        assert_eq!(home.look(0).await, State::Go, "{product:?}");
+        let log = log.take();
+        assert!(log.contains("status=203"), "{product:?}: {log}");
+    }
+}
+
+#[tokio::test]
+async fn a_service_that_tells_the_age_of_its_data_is_taken_at_its_word() {
+    for product in [Product::MetNorway, Product::Grid, Product::Freshness] {
+        let (peer, home) = garden_on(product).await;
+        let frozen = product.good(home.now());
+        let mut states = Vec::new();
+        for _ in 0..6 {
+            for other in product.together() {
+                peer.say(other.path(), ok(&other.good(home.now())));
+            }
+            peer.say(product.path(), ok(&frozen));
+            states.push(home.look(0).await);
+            home.pass(TimeDelta::hours(12));
+        }
+        // Fresh for 36 hours, and for 18 where the service says how old its data are.
+        let fresh = if product == Product::Freshness { 4 } else { 2 };
+        let (young, old) = states.split_at(fresh);
+        assert!(
+            young.iter().all(|state| *state == State::Go),
+            "{product:?}: {states:?}"
+        );
+        assert!(
+            !old.iter().any(|state| state.allows()),
+            "{product:?}: {states:?}"
+        );
+    }
 }
 
 #[tokio::test]
@@ -106,7 +150,7 @@ async fn a_day_without_weather_is_told_once_and_so_is_its_return() {
     let lost = waiting.pop().unwrap();
     assert_eq!(
         lost.message.subject,
-        "quarry: no usable forecast since Tuesday, so no go is given"
+        "quarry: no usable forecast since Monday, so no go is given"
     );
     assert!(lost.message.text.contains("status 503") || lost.message.text.contains("left alone"));
     home.deliver().await;
