@@ -7,9 +7,10 @@ use crate::garden::Garden;
 use crate::notice::Matter;
 use crate::verdict::Verdict;
 
-/// So many matters are told in full; of the rest the letter says what, why in a sentence, and until when. A first letter
-/// of a large garden has dozens, and mail programs cut off what is too long (estimate).
-const IN_FULL: usize = 12;
+/// So many matters are told in full, and so many more in short: what, why and until when. A first letter of a large garden
+/// has dozens, and mail programs cut off what is too long; what is left is named (estimates).
+const IN_FULL: usize = 6;
+const IN_SHORT: usize = 30;
 
 /// So many matters have a picture: a letter stays small enough for any line (estimate).
 const PICTURES: usize = 1;
@@ -126,28 +127,33 @@ pub(super) fn gather(
     small.extend(garden.remark.clone());
     let local = garden.place.zone.local(now).format("%-d %B %Y, %H:%M");
     small.push(format!("{}, {local}", garden.title));
-    let more: Vec<String> = sections
-        .iter()
-        .skip(1)
-        .map(|section| section.subject.clone())
-        .collect();
+    let is_short = |place: &usize| (IN_FULL..IN_FULL + IN_SHORT).contains(place);
+    let (mut more, mut short) = (Vec::new(), Vec::new());
+    for (place, section) in sections.iter().enumerate().skip(1) {
+        if is_short(&place) {
+            short.push(format!("{}. {}", section.subject, section.opening));
+        } else {
+            more.push(section.subject.clone());
+        }
+    }
     let mut parts = Vec::new();
-    for (place, section) in sections.into_iter().enumerate() {
+    for (place, section) in sections.into_iter().enumerate().take(IN_FULL) {
         if place > 0 {
             parts.push(Part::Matter(section.subject));
         }
         parts.push(Part::Opening(section.mark, section.opening));
         if place == 0 && !more.is_empty() {
-            parts.push(Part::List("Also in this letter", more.clone()));
+            parts.push(Part::List("Also in this letter", std::mem::take(&mut more)));
         }
-        if place < IN_FULL {
-            let picture = section.picture;
-            parts.extend(picture.map(|Picture { cid, alt, .. }| Part::Picture { cid, alt }));
-            parts.extend(section.parts);
-        }
+        let picture = section.picture;
+        parts.extend(picture.map(|Picture { cid, alt, .. }| Part::Picture { cid, alt }));
+        parts.extend(section.parts);
         if !section.links.is_empty() {
             parts.push(Part::Links(section.links));
         }
+    }
+    if !short.is_empty() {
+        parts.push(Part::List("In short", short));
     }
     parts.extend(round_up);
     parts.push(Part::Small(small));

@@ -29,6 +29,7 @@ mod frost_sum;
 mod fuzz;
 mod house_rules;
 mod learning;
+mod letter_times;
 mod local_days;
 mod mail_route;
 mod odd_inputs;

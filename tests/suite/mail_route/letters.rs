@@ -180,7 +180,7 @@ fn matters<'a>(seen: &'a Seen, garden: &'a Garden) -> Vec<(&'static str, Vec<Mat
     let weather = |news| Matter::Weather { news, silent: &[] };
     let all = cut_matters(
         (&seen.verdicts, &garden.cuts),
-        &vec![None; garden.cuts.len()],
+        &vec![Some(told); garden.cuts.len()],
         &[],
         &[],
     );
@@ -400,7 +400,7 @@ fn a_first_letter_of_a_large_garden_stays_small() {
         .collect();
     let picture = |_: &Matter<'_>| {
         let mut png = PIXEL.to_vec();
-        png.resize(40_000, 0);
+        png.resize(30_000, 0);
         Some(Picture { png, ..chart() })
     };
     let letter = Message::letter(
