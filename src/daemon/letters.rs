@@ -240,7 +240,7 @@ fn chart(matter: &Matter<'_>) -> Option<Picture> {
     let Matter::Cut(of) = matter else {
         return None;
     };
-    let drawn = pictures::risk(of.verdict, ("risk", Paper::Wide))?;
+    let drawn = pictures::risk(of.verdict, ("risk", Paper::Narrow))?;
     match drawn.png() {
         Ok(png) => Some(Picture {
             alt: drawn.says,
