@@ -6,9 +6,7 @@ use std::path::Path;
 use budward::almanac;
 use budward::config::Settings;
 use budward::garden::{Garden, LetterDay, LetterTimes};
-use budward::notice::{
-    Desk, Haste, Matter, News, Said, Waiting, cut_matters, most_urgent_first,
-};
+use budward::notice::{Desk, Haste, Matter, News, Said, Waiting, cut_matters, most_urgent_first};
 use budward::verdict::{State, Verdict};
 use chrono::{DateTime, Datelike, Days, NaiveDate, TimeDelta, Timelike, Utc, Weekday};
 use proptest::prelude::*;
@@ -99,7 +97,10 @@ fn letters(garden: &Garden, looks: &[[(State, u64); 3]]) -> Vec<Gone> {
             times: &garden.letters,
             zone,
             last_letter: gone.last().map(|letter| letter.at),
-            letters_today: gone.iter().filter(|letter| zone.date(letter.at) == today).count(),
+            letters_today: gone
+                .iter()
+                .filter(|letter| zone.date(letter.at) == today)
+                .count(),
         };
         let Some(at) = desk.goes(&matters) else {
             continue;
@@ -109,7 +110,10 @@ fn letters(garden: &Garden, looks: &[[(State, u64); 3]]) -> Vec<Gone> {
         assert!(hastes.is_sorted(), "{hastes:?}");
         let mut told = Vec::new();
         for one in &news {
-            let cut = garden.cuts.iter().position(|cut| cut.name == one.verdict.cut);
+            let cut = garden
+                .cuts
+                .iter()
+                .position(|cut| cut.name == one.verdict.cut);
             said[cut.unwrap()] = Some(Said {
                 news: one.news,
                 at: now,
@@ -168,7 +172,11 @@ fn who_was_told_to_go_hears_at_once_that_it_is_off_and_the_go_waits_for_thursday
     looks.extend([lilac; 8]);
     let gone = letters(&garden, &looks);
     let told: Vec<_> = gone.iter().map(|one| (day(one), one.told[0].1)).collect();
-    assert_eq!(told, [(2, News::NowGo), (4, News::NowGo)], "Tuesday and Thursday");
+    assert_eq!(
+        told,
+        [(2, News::NowGo), (4, News::NowGo)],
+        "Tuesday and Thursday"
+    );
 }
 
 #[test]
