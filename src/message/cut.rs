@@ -74,8 +74,10 @@ fn subject(news: News, verdict: &Verdict) -> String {
         News::PutOff => {
             let when = match (verdict.wished, verdict.opens) {
                 (Some(day), _) => format!("was planned {}", words::weekday(day, today)),
-                (None, Some(opens)) => format!("likely till {}", words::date(opens.from, today)),
-                (None, None) => words::weekday(today, today),
+                (None, Some(opens)) if opens.from > today => {
+                    format!("likely till {}", words::date(opens.from, today))
+                }
+                (None, _) => words::weekday(today, today),
             };
             format!("{planting}: put the {work} off ({when})")
         }
