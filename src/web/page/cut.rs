@@ -40,6 +40,9 @@ pub(crate) fn cut(garden: &GardenSnapshot, name: &str) -> Option<String> {
         @for watched in garden.watches.iter().filter(|watch| watch.deed.cut == name) {
             section aria-labelledby="watched" { h2 id="watched" { "Cut lately, and watched" } (watch(watched, units)) }
         }
+        @if planned.is_some_and(|cut| cut.cut.tender.is_none()) {
+            p { "Frost is no reason to wait with this cut: it leaves nothing tender." }
+        }
         (figures(garden, verdict))
         section aria-labelledby="why" {
             h2 id="why" { "Why" }
