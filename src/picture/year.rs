@@ -79,7 +79,7 @@ impl Strip {
         let letters = sheet.paper.letters() - 1.0;
         let (left, line) = match sheet.paper {
             Paper::Narrow => (6.0, (letters + 19.0, letters + 4.0)),
-            Paper::Wide => (248.0, (24.0, 5.0)),
+            Paper::Wide => (276.0, (24.0, 5.0)),
         };
         let right = sheet.paper.width() - 8.0;
         let name = match sheet.paper {

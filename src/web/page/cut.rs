@@ -45,6 +45,9 @@ pub(crate) fn cut(
             section aria-labelledby="watched" { h2 id="watched" { "Cut lately, and watched" } (watch(watched, units)) }
         }
         (telling(tell))
+        @if planned.is_some_and(|cut| cut.cut.tender.is_none()) {
+            p { "Frost is no reason to wait with this cut: it leaves nothing tender." }
+        }
         (figures(garden, verdict))
         section aria-labelledby="why" {
             h2 id="why" { "Why" }

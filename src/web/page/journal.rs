@@ -19,34 +19,27 @@ pub(crate) fn journal(garden: &GardenSnapshot) -> String {
         (below(garden, Some("/journal")))
         @if garden.journal.is_empty() { p { "Nothing has happened yet." } } @else {
             @if garden.journal.len() > LINES { p.small { "The last " (LINES) " lines." } }
-            div.scroll tabindex="0" role="region" aria-label="Lines of the journal" {
-                table.journal {
-                    thead { tr { th scope="col" { "When" } th scope="col" { "Of what" } th scope="col" { "What" } } }
-                    tbody { @for line in garden.journal.iter().take(LINES) { (row(garden, line)) } }
-                }
-            }
+            ul.log.wide-log { @for line in garden.journal.iter().take(LINES) { (entry(garden, line)) } }
         }
     };
     document(&title, Place::Garden(&garden.title), &body)
 }
 
-fn row(garden: &GardenSnapshot, line: &JournalEntry) -> Markup {
+fn entry(garden: &GardenSnapshot, line: &JournalEntry) -> Markup {
     let verdict = garden
         .verdicts
         .iter()
         .find(|verdict| verdict.cut == line.cut);
     html! {
-        tr {
-            td { time datetime=(line.at.to_rfc3339()) { (line.clock) } }
-            td {
-                @match verdict {
-                    Some(verdict) => a href=(at_cut(&garden.name, &line.cut)) {
-                        (words::capital(&verdict.planting)) ", " (words::to_do(verdict.cut_kind))
-                    },
-                    None => (line.cut),
-                }
+        li {
+            time datetime=(line.at.to_rfc3339()) { (line.clock) }
+            @match verdict {
+                Some(verdict) => a href=(at_cut(&garden.name, &line.cut)) {
+                    (words::capital(&verdict.planting)) ", " (words::to_do(verdict.cut_kind))
+                },
+                None => span { (line.cut) },
             }
-            td { (words::journal::told(&line.what, &line.detail)) }
+            span { (words::journal::told(&line.what, &line.detail)) }
         }
     }
 }

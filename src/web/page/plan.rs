@@ -116,7 +116,7 @@ fn note(garden: &GardenSnapshot, usual: &UsualWindow) -> String {
     }
     match usual.frost {
         Frost::NoMatter => String::new(),
-        Frost::Within { .. } => "frost within your limit".to_owned(),
+        Frost::Within { .. } => "frost within limit".to_owned(),
         Frost::Never { day, chance } => format!(
             "no day within your limit for frost; the least risky is {}, {}",
             words::short(day),
