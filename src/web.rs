@@ -4,6 +4,7 @@
 //! JSON status, a health reply, the posts. Computes nothing, keeps nothing, and cannot hold up a cycle.
 
 mod answer;
+mod feed;
 mod page;
 mod readings;
 mod reply;
@@ -19,7 +20,7 @@ use axum::Router;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, State};
 use axum::http::header::{
-    CACHE_CONTROL, CONTENT_SECURITY_POLICY, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
+    CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
 };
 use axum::http::{HeaderMap, HeaderValue, StatusCode};
 use axum::response::{Html, IntoResponse, Response};
@@ -35,7 +36,7 @@ use tower_http::limit::RequestBodyLimitLayer;
 use tower_http::set_header::SetResponseHeaderLayer;
 use tower_http::timeout::TimeoutLayer;
 
-use reply::{CSS, HTML, tagged};
+use reply::{CALENDAR, CSS, HTML, METRICS, tagged};
 
 use crate::almanac::Almanac;
 use crate::garden::Answer;
@@ -142,11 +143,13 @@ pub fn app(
         .route("/garden/{garden}/plan", get(show_plan))
         .route("/garden/{garden}/journal", get(show_journal))
         .route("/garden/{garden}/cut/{cut}", get(show_cut))
+        .route("/garden/{garden}/windows.ics", get(show_windows))
         .route("/almanac", get(show_kinds))
         .route("/almanac/{kind}", get(show_kind))
         .route("/style.css", get(show_style))
         .route("/status", get(show_status))
         .route("/healthz", get(show_health))
+        .route("/metrics", get(show_metrics))
         .fallback(get(async || missing()))
         .with_state(Shared {
             snapshot,
@@ -302,6 +305,25 @@ async fn show_style(headers: HeaderMap) -> Response {
 async fn show_status(State(shared): State<Shared>) -> Response {
     let snapshot = Arc::clone(&shared.snapshot.borrow());
     axum::Json(status::status(&snapshot, (shared.now)())).into_response()
+}
+
+async fn show_windows(
+    State(shared): State<Shared>,
+    Path(garden): Path<String>,
+    headers: HeaderMap,
+) -> Response {
+    let snapshot = Arc::clone(&shared.snapshot.borrow());
+    let garden = snapshot.gardens.iter().find(|one| one.name == garden);
+    match garden {
+        Some(garden) => tagged(&headers, CALENDAR, feed::windows(garden)),
+        None => missing(),
+    }
+}
+
+async fn show_metrics(State(shared): State<Shared>) -> Response {
+    let snapshot = Arc::clone(&shared.snapshot.borrow());
+    let media = [(CONTENT_TYPE, METRICS)];
+    (media, feed::metrics(&snapshot, (shared.now)())).into_response()
 }
 
 async fn show_health(State(shared): State<Shared>) -> Response {

@@ -1,12 +1,14 @@
 //! From the store to the snapshot that page and status show.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use chrono::{DateTime, TimeDelta, Utc};
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::garden::Zone;
+use crate::notice::Said;
 use crate::store::JournalLine;
 use crate::web::{Board, GardenSnapshot, JournalEntry, Snapshot};
 
@@ -15,6 +17,12 @@ const JOURNAL_LINES: usize = 400;
 
 /// A cycle that is so much late is overdue.
 const GRACE: TimeDelta = TimeDelta::hours(1);
+
+/// The local day of each last word.
+fn told(words: &BTreeMap<String, Said>, zone: &Zone) -> BTreeMap<String, NaiveDate> {
+    let day = |(cut, said): (&String, &Said)| (cut.clone(), zone.date(said.at));
+    words.iter().map(day).collect()
+}
 
 impl House {
     /// A copy of what the last cycles left.
@@ -52,6 +60,7 @@ impl House {
                     deeds: store.deeds(&name)?,
                     journal: journal(store.journal(&name, JOURNAL_LINES)?, &zone),
                     sources,
+                    told: told(&store.last_words(&name)?, &zone),
                 };
                 Ok((board, store.last_round(&name)?))
             })

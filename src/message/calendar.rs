@@ -10,6 +10,7 @@ use icalendar::{Calendar, CalendarComponent, Component, Event, EventLike, EventS
 use super::{cut, words};
 use crate::garden::Garden;
 use crate::notice::{CutMatter, Matter, News};
+use crate::units::UnitSystem;
 use crate::verdict::Verdict;
 
 /// Names the program that wrote the file (RFC 5545, section 3.7.3).
@@ -45,7 +46,7 @@ pub enum Standing {
 
 impl Entry {
     /// The window of a verdict, as it is believed now.
-    pub fn of(verdict: &Verdict, garden: &Garden) -> Self {
+    pub fn of(verdict: &Verdict, units: UnitSystem) -> Self {
         let planting = words::capital(&verdict.planting);
         let standing = if verdict.state.allows() {
             Standing::Open
@@ -53,11 +54,11 @@ impl Entry {
             Standing::Withdrawn
         };
         let description = match standing {
-            Standing::Open => cut::now_go(verdict, garden.units),
-            Standing::Withdrawn => words::main_reason(verdict, garden.units),
+            Standing::Open => cut::now_go(verdict, units),
+            Standing::Withdrawn => words::main_reason(verdict, units),
         };
         Self {
-            task: format!("{}.{}", garden.name, verdict.cut),
+            task: format!("{}.{}", verdict.garden, verdict.cut),
             summary: format!("{planting}: {}", words::to_do(verdict.cut_kind)),
             description: words::capital(&description),
             from: verdict.today,
@@ -116,7 +117,7 @@ pub(super) fn of_letter(matters: &[Matter<'_>], garden: &Garden) -> Option<Strin
         |matter: &CutMatter<'_>| matter.last.is_some_and(|last| last.news != News::PutOff);
     let entry = |matter: &Matter<'_>| match matter {
         Matter::Cut(matter) if matter.verdict.state.allows() || was_told(matter) => {
-            Some(Entry::of(matter.verdict, garden))
+            Some(Entry::of(matter.verdict, garden.units))
         }
         Matter::Cut(_)
         | Matter::Cover(_)

@@ -92,6 +92,14 @@ impl Says {
 }
 
 impl Store {
+    /// The last word on each cut of a garden.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn last_words(&self, garden: &str) -> Result<BTreeMap<String, Said>, StoreError> {
+        self.read("the last words", |conn| said(conn, garden))
+    }
+
     /// What was said in a garden; of cuts that were made on `since` or later.
     ///
     /// # Errors

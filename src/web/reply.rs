@@ -11,6 +11,12 @@ use axum::response::{IntoResponse, Response};
 /// HTML.
 pub(super) const HTML: &str = "text/html; charset=utf-8";
 
+/// A calendar.
+pub(super) const CALENDAR: &str = "text/calendar; charset=utf-8";
+
+/// Figures for a monitor.
+pub(super) const METRICS: &str = "text/plain; version=0.0.4; charset=utf-8";
+
 /// A style sheet.
 pub(super) const CSS: &str = "text/css; charset=utf-8";
 

@@ -1,5 +1,7 @@
 //! What the page and the status show.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::Serialize;
 
@@ -60,6 +62,9 @@ pub struct GardenSnapshot {
     /// The last lines of the journal, newest first.
     #[serde(skip)]
     pub journal: Vec<JournalEntry>,
+    /// The cuts that the keeper was told of, each with the local day of the last word.
+    #[serde(skip)]
+    pub told: BTreeMap<String, NaiveDate>,
 }
 
 /// How a source of forecasts stands.
@@ -104,6 +109,8 @@ pub struct Board {
     pub deeds: Vec<Deed>,
     /// The last lines of the journal, newest first.
     pub journal: Vec<JournalEntry>,
+    /// The cuts that the keeper was told of, each with the local day of the last word.
+    pub told: BTreeMap<String, NaiveDate>,
 }
 
 impl GardenSnapshot {
@@ -122,6 +129,7 @@ impl GardenSnapshot {
             prospect,
             deeds,
             journal,
+            told,
         } = board;
         verdicts.sort_by_key(|verdict| (urgency(verdict.state), decided_on(verdict)));
         let zone = &garden.place.zone;
@@ -148,6 +156,7 @@ impl GardenSnapshot {
             prospect,
             deeds,
             journal,
+            told,
         }
     }
 }

@@ -1,6 +1,7 @@
 //! The page, the status and the health reply over real connections, and the running program from start to end.
 
 mod demo;
+mod feeds;
 
 use std::io::{BufRead, BufReader, Read};
 use std::process::{Child, Command, Stdio};

@@ -42,6 +42,13 @@ pub(crate) fn garden(garden: &GardenSnapshot) -> String {
                 }
             }
         }
+        section aria-labelledby="elsewhere" {
+            h2 id="elsewhere" { "In your calendar" }
+            p {
+                a href=(at_garden(&garden.name, "/windows.ics")) { "The windows of this garden as a calendar" }
+                ": a calendar program that subscribes to it moves and cancels them as they change."
+            }
+        }
         (rests_on(garden))
     };
     document(&garden.title, Place::Garden(&garden.title), &body)
