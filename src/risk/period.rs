@@ -258,5 +258,12 @@ mod tests {
             },
             "the next winter"
         );
+        // A look on the day of mid-winter asks for cuts up to a year and more ahead.
+        let far = unhardened_nights(unhardened, 0, 400, 900);
+        assert_eq!(
+            (far.from, far.until),
+            (401, 401),
+            "330 days before the one after the next"
+        );
     }
 }
