@@ -15,7 +15,7 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::almanac::{Cut, CutKind, Kind, Sourced};
+use crate::almanac::{Cut, CutKind, Kind, Sourced, Tender};
 use crate::units::{CelsiusStep, Chance, UnitSystem};
 
 pub use choices::{
@@ -86,6 +86,11 @@ impl PlannedCut {
     /// Which cut it is.
     pub fn cut_kind(&self) -> CutKind {
         self.cut.cut
+    }
+
+    /// What it leaves tender, and where; none where nothing is.
+    pub fn tender(&self) -> Option<(&Tender, &Spot)> {
+        Some((self.cut.tender.as_ref()?, &self.spot))
     }
 
     /// The short name of the planting, as names of cuts begin.

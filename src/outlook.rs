@@ -80,8 +80,6 @@ pub struct Future {
     pub min: Vec<Celsius>,
     /// Highest temperature at 2 m of each day, not below its lowest.
     pub max: Vec<Celsius>,
-    /// Running heat sum above [`GROWTH_BASE`] at the end of each day, in °C·d.
-    pub heat: Vec<f64>,
 }
 
 /// Whether a chance is whole.
@@ -189,26 +187,26 @@ impl Outlook {
 
 impl Future {
     /// A future from the extremes of its days; a day whose highest temperature falls below its lowest is taken as even.
-    pub fn of(min: Vec<Celsius>, max: &[Celsius]) -> Self {
+    pub fn of(min: Vec<Celsius>, mut max: Vec<Celsius>) -> Self {
+        for (min, max) in min.iter().zip(&mut max) {
+            *max = max.max(*min);
+        }
+        Self { min, max }
+    }
+
+    /// The running heat sum above [`GROWTH_BASE`] at the end of each day, in °C·d.
+    pub fn heat(&self) -> Vec<f64> {
         let thresholds = Thresholds {
             lower: GROWTH_BASE,
             upper: None,
         };
-        let max: Vec<Celsius> = min
-            .iter()
-            .zip(max)
-            .map(|(min, max)| max.max(*min))
-            .collect();
         let mut sum = 0.0;
-        let heat = min
-            .iter()
-            .zip(&max)
-            .map(|(min, max)| {
-                sum += single_sine(*min, *max, thresholds).map_or(0.0, DegreeDays::sum);
-                sum
-            })
-            .collect();
-        Self { min, max, heat }
+        let days = self.min.iter().zip(&self.max);
+        days.map(|(min, max)| {
+            sum += single_sine(*min, *max, thresholds).map_or(0.0, DegreeDays::sum);
+            sum
+        })
+        .collect()
     }
 }
 

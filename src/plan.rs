@@ -127,6 +127,9 @@ pub fn year_plan(garden: &Garden, known: &Known<'_>, year: i32) -> YearPlan {
     let kinds: Vec<&Kind> = garden.cuts.iter().map(|cut| &*cut.kind).collect();
     let seasons = Seasons::of(&ground, &kinds);
     let mut risks = known.climate.map(|_| Risks::of(&outlook));
+    if let Some(risks) = &mut risks {
+        risks.prepare(garden.cuts.iter().filter_map(PlannedCut::tender));
+    }
     let mut tasks = Vec::new();
     for cut in &garden.cuts {
         let Some(season) = chosen_season(cut, &garden.choices) else {

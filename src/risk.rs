@@ -20,8 +20,6 @@ use crate::garden::Spot;
 use crate::outlook::{Basis, Bound, Outlook};
 use crate::units::{Celsius, Chance, DegreeDays};
 
-use minima::Minima;
-use period::Shape;
 use sum::FrostSum;
 
 pub use after::{AfterCut, NightRisk, Part, PastFrost};
@@ -86,7 +84,6 @@ const AT_HAND_NIGHTS: usize = 2;
 #[derive(Debug, Clone)]
 pub struct Risks<'a> {
     outlook: &'a Outlook,
-    minima: Vec<Minima>,
     sums: Vec<(Tender, Spot, FrostSum)>,
 }
 
@@ -95,14 +92,15 @@ impl<'a> Risks<'a> {
     pub fn of(outlook: &'a Outlook) -> Self {
         Self {
             outlook,
-            minima: Vec::new(),
             sums: Vec::new(),
         }
     }
 
     /// The risk of a cut with that tender period in that spot.
     pub fn risk(&mut self, tender: &Tender, spot: &Spot, tolerance: Chance) -> Risk {
-        let sum = self.sum(tender, spot);
+        self.prepare([(tender, spot)]);
+        let sum = self.known(tender, spot).cloned();
+        let sum = sum.unwrap_or_else(FrostSum::unknown);
         let outlook = self.outlook;
         let plan = decision::decide(&outlook.basis, &sum.curve, tolerance);
         Risk {
@@ -121,28 +119,35 @@ impl<'a> Risks<'a> {
         }
     }
 
-    fn sum(&mut self, tender: &Tender, spot: &Spot) -> FrostSum {
-        let is_it = |(known, at, _): &&(Tender, Spot, FrostSum)| {
-            known == tender && at.offset == spot.offset && at.doubt == spot.doubt
-        };
-        if let Some((_, _, sum)) = self.sums.iter().find(is_it) {
-            return sum.clone();
-        }
-        let parts = period::parts(tender);
-        for (shape, _) in &parts {
-            if !self.minima.iter().any(|minima| minima.shape == *shape) {
-                self.minima.push(Minima::of(self.outlook, *shape));
+    /// Works out the sums of several cuts in one pass over the futures, so that each risk is then told at once.
+    pub fn prepare<'t>(&mut self, cuts: impl IntoIterator<Item = (&'t Tender, &'t Spot)>) {
+        let mut asked: Vec<(Tender, Spot)> = Vec::new();
+        for (tender, spot) in cuts {
+            let is_it = |(known, at): (&Tender, &Spot)| is_same((known, at), (tender, spot));
+            let is_asked = asked.iter().any(|(known, at)| is_it((known, at)));
+            if !is_asked && self.known(tender, spot).is_none() {
+                asked.push((tender.clone(), spot.clone()));
             }
         }
-        let known = |shape: &Shape| self.minima.iter().find(|minima| minima.shape == *shape);
-        let parts: Vec<_> = parts
-            .iter()
-            .filter_map(|(shape, damage_at)| Some((known(shape)?, *damage_at)))
-            .collect();
-        let sum = FrostSum::of(self.outlook, &parts, spot);
-        self.sums.push((tender.clone(), spot.clone(), sum.clone()));
-        sum
+        if asked.is_empty() {
+            return;
+        }
+        let sums = FrostSum::of_all(self.outlook, &asked);
+        let sums = asked.into_iter().zip(sums);
+        self.sums
+            .extend(sums.map(|((tender, spot), sum)| (tender, spot, sum)));
     }
+
+    fn known(&self, tender: &Tender, spot: &Spot) -> Option<&FrostSum> {
+        let is_it =
+            |(known, at, _): &&(Tender, Spot, FrostSum)| is_same((known, at), (tender, spot));
+        self.sums.iter().find(is_it).map(|(_, _, sum)| sum)
+    }
+}
+
+/// Whether two cuts have the same risk.
+fn is_same((one, here): (&Tender, &Spot), (other, there): (&Tender, &Spot)) -> bool {
+    one == other && here.offset == there.offset && here.doubt == there.doubt
 }
 
 impl Risk {

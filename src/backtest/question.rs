@@ -112,7 +112,7 @@ impl Question {
         let (nights, noons): (Vec<Celsius>, Vec<Celsius>) = known.into_iter().unzip();
         let days = nights.len();
         let risk = Risk::of(
-            &one_future(day, midwinter, Future::of(nights, &noons)),
+            &one_future(day, midwinter, Future::of(nights, noons)),
             &self.tender,
             &spot(CelsiusStep::default()),
             Chance::of(0.5),

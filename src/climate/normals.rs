@@ -234,7 +234,10 @@ impl Season {
         let all = i64::try_from(self.anomalies.len()).unwrap_or(1).max(1);
         let start = i64::try_from(year * DAYS + in_year).unwrap_or(0) + shift;
         let start = usize::try_from(start.rem_euclid(all)).unwrap_or(0);
-        self.anomalies.iter().copied().cycle().skip(start)
+        // Two plain runs, so that copying them is quick.
+        let first = self.anomalies.get(start..).unwrap_or_default();
+        let all = self.anomalies.iter().copied();
+        first.iter().copied().chain(all.cycle())
     }
 }
 

@@ -66,11 +66,10 @@ impl Checker<'_> {
         let thermometer = raw.thermometer.as_ref();
         let thermometer =
             thermometer.map(|raw| self.thermometer(raw, &spots, zone.map_err(|told| *told)));
-        let fresh_for = match &raw.fresh_for {
-            Some(value) => self.fresh_for(value),
-            None => Ok(FRESH_FOR),
-        };
-        let forecasts = self.forecasts(raw.forecast.as_ref(), fresh_for);
+        let stated = raw.fresh_for.as_ref();
+        let stated = stated.map(|value| self.fresh_for(value));
+        let fresh_for = stated.unwrap_or(Ok(FRESH_FOR));
+        let forecasts = self.forecasts(raw.forecast.as_ref(), stated);
         let history = self.history(raw.history.as_ref());
         Ok(GardenSettings {
             garden: garden?,

@@ -2,7 +2,7 @@
 
 use std::str::FromStr;
 
-use chrono::{DateTime, TimeDelta, Utc};
+use chrono::{DateTime, NaiveDateTime, TimeDelta, Utc};
 use cron::Schedule;
 use thiserror::Error;
 
@@ -131,14 +131,22 @@ impl LocalTimes {
     /// The first time after now on the clock of a zone; none when the schedule has come to its end.
     ///
     /// The schedule runs over the local clock without its zone, which has no gaps and no repeated hours; each time
-    /// then becomes an instant by [`Zone::instant`].
+    /// then becomes an instant of its own day.
     pub fn next_after(&self, now: DateTime<Utc>, zone: &Zone) -> Option<DateTime<Utc>> {
         let from = now.checked_sub_signed(LOOK_BACK)?;
         self.schedule
             .after(&from)
-            .map(|local| zone.instant(local.naive_utc()))
+            .filter_map(|local| on_its_day(local.naive_utc(), zone))
             .find(|at| *at > now)
     }
+}
+
+/// The instant of a local time; one that a clock change leaves out comes after the change, and where the change takes the
+/// rest of the day, in the minute before it: a day keeps its run. None on a date that is left out as a whole.
+fn on_its_day(local: NaiveDateTime, zone: &Zone) -> Option<DateTime<Utc>> {
+    let at = zone.instant(local);
+    let mut instants = [at, at - TimeDelta::minutes(1)].into_iter();
+    instants.find(|at| zone.date(*at) == local.date())
 }
 
 /// Reads one field alone, with every other one open, so that a fault is told of the right one.

@@ -13,6 +13,8 @@ use super::check::{Checker, Given};
 use super::faults::{Checked, START, Table, Told};
 use super::paid::plan;
 use super::raw::{Key, RawForecast, RawForecasts, RawGarden, RawWeather};
+use crate::forecast::FRESH_FOR;
+
 use super::{ForecastSettings, ForecastSource, WeatherSettings};
 
 /// The forecast service of Open-Meteo.
@@ -107,11 +109,11 @@ impl Checker<'_> {
     }
 
     /// `[garden.forecast]`, or several of `[[garden.forecast]]`; without any, the service. Where a source has no limit
-    /// of its own, that of the garden holds.
+    /// of its own, that of the garden holds, and without that the service's usual one.
     pub(super) fn forecasts(
         &mut self,
         raw: Given<'_, RawForecasts>,
-        fresh_for: Checked<TimeDelta>,
+        stated: Option<Checked<TimeDelta>>,
     ) -> Checked<Vec<ForecastSource>> {
         let tables: Vec<(&RawForecast, Table)> = match raw.map(|raw| (raw.get_ref(), raw)) {
             None => {
@@ -122,7 +124,7 @@ impl Checker<'_> {
                     freshness_url: None,
                     key: None,
                 };
-                let fresh_for = fresh_for?;
+                let fresh_for = stated.unwrap_or(Ok(usual(&from)))?;
                 return Ok(vec![ForecastSource { from, fresh_for }]);
             }
             Some((RawForecasts::One(one), table)) => {
@@ -141,14 +143,11 @@ impl Checker<'_> {
         self.each_once(&tables);
         let forecast = |(raw, heading): &(&RawForecast, Table)| {
             let from = self.forecast(raw, heading);
-            let fresh_for = match &raw.fresh_for {
-                Some(value) => self.fresh_for(value),
-                None => fresh_for,
-            };
-            Ok(ForecastSource {
-                from: from?,
-                fresh_for: fresh_for?,
-            })
+            let own = raw.fresh_for.as_ref();
+            let own = own.map(|value| self.fresh_for(value));
+            let from = from?;
+            let fresh_for = own.or(stated).unwrap_or(Ok(usual(&from)))?;
+            Ok(ForecastSource { from, fresh_for })
         };
         let forecasts: Vec<Checked<ForecastSource>> = tables.iter().map(forecast).collect();
         forecasts.into_iter().collect()
@@ -265,6 +264,17 @@ impl Checker<'_> {
             let allowed = "day, time and Z for universal time, such as 2027-04-10T06:00:00Z";
             self.tell(fault.allowed(allowed))
         })
+    }
+}
+
+/// How old the data of a source may be where the keeper does not say.
+///
+/// MET Norway and the National Weather Service make new data at least every twelve hours and say when; a look that
+/// finds them older than one and a half times that has missed some (estimate).
+const fn usual(from: &ForecastSettings) -> TimeDelta {
+    match from {
+        ForecastSettings::MetNorway { .. } | ForecastSettings::Nws { .. } => TimeDelta::hours(18),
+        ForecastSettings::OpenMeteo { .. } | ForecastSettings::Files { .. } => FRESH_FOR,
     }
 }
 

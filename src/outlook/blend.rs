@@ -141,11 +141,27 @@ fn member_gain(skill: f64, variance: f64, total: f64) -> f64 {
     }
 }
 
-/// The temperatures of one quantity over the coming days as far as a forecast goes, for each member.
+/// The temperatures of one quantity over the coming days, for each past year and member.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Guide {
-    today: Carried,
+    days: Vec<GuideDay>,
+    /// As far as the forecast goes.
     blends: Vec<Option<Blend>>,
+}
+
+/// What all futures have in common on a day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct GuideDay {
+    /// What the season and today's weather make of it, in °C.
+    base: f64,
+    /// One standard unit of the season, in kelvin.
+    spread: f64,
+    /// Today's weather, carried on to it.
+    carried: Carried,
+    /// How much is left on it of a difference of the day before.
+    persistence: f64,
+    /// How much is left on it of a difference on the last day of the forecast.
+    fade: f64,
 }
 
 impl Guide {
@@ -163,20 +179,30 @@ impl Guide {
             .first()
             .zip(today)
             .map(|(normals, t)| (t.degrees() - normals.mean) / normals.spread);
-        let today = Carried::today(anomaly);
-        let mut carried = today;
+        let mut carried = Carried::today(anomaly);
         let mut blends = vec![None];
-        for (index, (members, normals)) in days.iter().zip(normals).enumerate().skip(1) {
-            carried = carried.after(normals.persistence);
-            blends.push(Blend::of(
-                members,
-                normals,
-                skill,
-                first_lead + index - 1,
+        let mut fade = 1.0;
+        let mut all = Vec::with_capacity(normals.len());
+        for (index, normals) in normals.iter().enumerate() {
+            if index > 0 {
+                carried = carried.after(normals.persistence);
+                match days.get(index) {
+                    Some(members) => {
+                        let lead = first_lead + index - 1;
+                        blends.push(Blend::of(members, normals, skill, lead, carried));
+                    }
+                    None => fade *= normals.persistence,
+                }
+            }
+            all.push(GuideDay {
+                base: normals.mean + normals.spread * carried.mean(),
+                spread: normals.spread,
                 carried,
-            ));
+                persistence: normals.persistence,
+                fade,
+            });
         }
-        Self { today, blends }
+        Self { days: all, blends }
     }
 
     /// How many coming days the forecast informs.
@@ -185,29 +211,25 @@ impl Guide {
     }
 
     /// One future: the days of a past year, moved to today's weather and to what a member foresees.
-    pub fn future(&self, past: &[f64], normals: &[Normals], member: usize) -> Vec<Celsius> {
+    pub fn future(&self, past: &[f64], member: usize) -> Vec<Celsius> {
         let past_today = past.first().copied().unwrap_or(0.0);
-        let blends = self
-            .blends
-            .iter()
-            .map(Option::as_ref)
-            .chain(std::iter::repeat(None));
-        let (mut carried, mut difference) = (self.today, 0.0);
-        let mut is_today = true;
-        blends
-            .zip(past.iter().zip(normals))
-            .map(|(blend, (past, normals))| {
-                if !std::mem::take(&mut is_today) {
-                    carried = carried.after(normals.persistence);
-                    difference *= normals.persistence;
-                }
-                let free = carried.free(*past, past_today);
-                if let Some(blend) = blend {
-                    difference = blend.beside(free, member) - free - carried.mean();
-                }
-                Celsius::new(normals.mean + normals.spread * (carried.mean() + free + difference))
-            })
-            .collect()
+        let mut future = Vec::with_capacity(self.days.len());
+        let mut difference = 0.0;
+        let days = || self.days.iter().zip(past);
+        for (blend, (day, past)) in self.blends.iter().zip(days()) {
+            difference *= day.persistence;
+            let free = day.carried.free(*past, past_today);
+            if let Some(blend) = blend {
+                difference = blend.beside(free, member) - free - day.carried.mean();
+            }
+            future.push(Celsius::new(day.base + day.spread * (free + difference)));
+        }
+        // Beyond the forecast each day stands for itself, so that the compiler can take several at once.
+        future.extend(days().skip(self.blends.len()).map(|(day, past)| {
+            let free = day.carried.free(*past, past_today);
+            Celsius::new(day.base + day.spread * (free + day.fade * difference))
+        }));
+        future
     }
 }
 
@@ -279,7 +301,7 @@ mod tests {
                 ..plain_skill()
             };
             let days = [vec![], vec![Some(Celsius::new(10.0))]];
-            Guide::of(None, &days, &[NORMALS; 2], &skill, 1).future(&[0.3, -0.7], &[NORMALS; 2], 0)
+            Guide::of(None, &days, &[NORMALS; 2], &skill, 1).future(&[0.3, -0.7], 0)
         };
         close(guide(1.0)[1].degrees(), 10.0);
         close(guide(0.0)[1].degrees(), 2.0 - 0.7 * 4.0);
@@ -317,7 +339,7 @@ mod tests {
     fn after_its_end_the_forecast_dies_out_without_a_seam() {
         let days = [vec![], vec![Some(Celsius::new(10.0))]];
         let guide = Guide::of(None, &days, &[NORMALS; 4], &plain_skill(), 1);
-        let future = guide.future(&[0.0; 4], &[NORMALS; 4], 0);
+        let future = guide.future(&[0.0; 4], 0);
         let anomalies: Vec<f64> = future.iter().map(|t| t.degrees() - 2.0).collect();
         for (found, expected) in anomalies.iter().zip([0.0, 7.2, 7.2 * 0.6, 7.2 * 0.36]) {
             close(*found, expected);
@@ -333,7 +355,7 @@ mod tests {
             &plain_skill(),
             1,
         );
-        let future = guide.future(&[-1.0, 0.5, 0.5], &[NORMALS; 3], 0);
+        let future = guide.future(&[-1.0, 0.5, 0.5], 0);
         // Today +1 against the past year's -1: a difference of 2 spreads, 8 K, then 0.6 of it, then 0.36.
         for (found, expected) in future.iter().zip([6.0, 2.0 + 2.0 + 4.8, 2.0 + 2.0 + 2.88]) {
             close(found.degrees(), expected);

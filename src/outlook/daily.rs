@@ -148,15 +148,13 @@ impl Daily {
         let by_night = guide(|(min, _)| *min, &nights, &min_normals);
         let by_noon = guide(|(_, max)| *max, &noons, &max_normals);
         let future = |template: &Template| {
-            let past = |season: &Season| -> Vec<f64> {
-                season
-                    .past(template.year, self.today, template.shift)
-                    .take(horizon)
-                    .collect()
+            let past = |season: &Season| {
+                let from = season.past(template.year, self.today, template.shift);
+                from.take(horizon).collect::<Vec<f64>>()
             };
-            let min = by_night.future(&past(&climate.min), &min_normals, template.member);
-            let max = by_noon.future(&past(&climate.max), &max_normals, template.member);
-            Future::of(min, &max)
+            let min = by_night.future(&past(&climate.min), template.member);
+            let max = by_noon.future(&past(&climate.max), template.member);
+            Future::of(min, max)
         };
         let futures = templates(climate.years, self.members())
             .iter()
@@ -191,7 +189,7 @@ impl Daily {
                     .map(|day| Celsius::new(pick(day) + level * day.2))
                     .collect()
             };
-            Future::of(of(|day| day.0), &of(|day| day.1))
+            Future::of(of(|day| day.0), of(|day| day.1))
         };
         let futures = if days.is_empty() {
             Vec::new()

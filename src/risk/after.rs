@@ -85,7 +85,7 @@ impl AfterCut {
     /// A day that was not measured may have been as warm as starts the growth and as cold as firms nothing: both make
     /// the tender time longer.
     pub fn of(outlook: &Outlook, tender: &Tender, spot: &Spot, since: &[Option<Extremes>]) -> Self {
-        let unknown = Future::of(Vec::new(), &[]);
+        let unknown = Future::of(Vec::new(), Vec::new());
         let known = !outlook.futures.is_empty();
         let futures = if known {
             outlook.futures.as_slice()
@@ -140,8 +140,8 @@ fn near(outlook: &Outlook) -> usize {
 
 /// The days since the cut, laid before a future.
 struct Past {
-    /// As they were measured; a gap is the coldest, or, if there is one, the warmest it may have been.
-    days: Vec<Future>,
+    /// Their heat, added up, as it was measured; a gap is the coldest, or, if there is one, the warmest it may have been.
+    heat: Vec<Vec<f64>>,
     /// How many there are.
     ago: usize,
 }
@@ -149,24 +149,23 @@ struct Past {
 impl Past {
     fn of(since: &[Option<Extremes>]) -> Self {
         let filled = |gap: f64| {
+            let of_day = |day: &Option<Extremes>| {
+                day.map_or(gap, |(min, max)| {
+                    Future::of(vec![min], vec![max]).heat().into_iter().sum()
+                })
+            };
             let mut sum = 0.0;
-            let mut days = Future::of(Vec::new(), &[]);
-            for day in since {
-                let (min, heat) = day.map_or((Celsius::new(0.0), gap), |(min, max)| {
-                    let of_day = Future::of(vec![min], &[max]);
-                    (min, of_day.heat.into_iter().sum())
-                });
-                sum += heat;
-                days.min.push(min);
-                days.heat.push(sum);
-            }
-            days
+            let sums = since.iter().map(|day| {
+                sum += of_day(day);
+                sum
+            });
+            sums.collect()
         };
         // What came on the cutting day itself counts for nothing.
         let has_gaps = since.iter().skip(1).any(Option::is_none);
         let gaps: &[f64] = if has_gaps { &[0.0, WARM] } else { &[0.0] };
         Self {
-            days: gaps.iter().map(|gap| filled(*gap)).collect(),
+            heat: gaps.iter().map(|gap| filled(*gap)).collect(),
             ago: since.len(),
         }
     }
@@ -175,15 +174,20 @@ impl Past {
     fn lay(&self, tender: &Tender, future: &Future, midwinter: Option<usize>) -> Vec<Laid> {
         // A mid-winter that lies between the cut and today is the one that counts.
         let midwinter = midwinter.map(|days| (days + self.ago) % YEAR);
-        let whole: Vec<Future> = self.days.iter().map(|days| joined(days, future)).collect();
+        let coming = future.heat();
+        let whole: Vec<Vec<f64>> = self.heat.iter().map(|heat| joined(heat, &coming)).collect();
         let nights = |shape: Shape| {
-            let of = |whole: &Future| shape.nights(whole, midwinter, 1).first().copied();
+            let of = |whole: &Vec<f64>| {
+                let mut nights = Nights::default();
+                shape.lay(whole, midwinter, std::slice::from_mut(&mut nights));
+                nights
+            };
             // Growth that a warm gap starts is firm no sooner than growth that a cold one holds up.
             let longer = |one: Nights, other: Nights| Nights {
                 from: one.from.min(other.from),
                 until: one.until.max(other.until),
             };
-            whole.iter().filter_map(of).reduce(longer)
+            whole.iter().map(of).reduce(longer)
         };
         let of = |(shape, damage_at)| Some((Part::of(shape), nights(shape)?, damage_at));
         parts(tender).into_iter().filter_map(of).collect()
@@ -200,19 +204,11 @@ impl Part {
     }
 }
 
-/// The days before and after as one run, by nights and heat alone.
-fn joined(before: &Future, after: &Future) -> Future {
-    let sum = before.heat.last().copied().unwrap_or(0.0);
-    Future {
-        max: Vec::new(),
-        min: [before.min.as_slice(), &after.min].concat(),
-        heat: before
-            .heat
-            .iter()
-            .copied()
-            .chain(after.heat.iter().map(|heat| sum + heat))
-            .collect(),
-    }
+/// The heat sums of the days before and after as those of one run.
+fn joined(before: &[f64], after: &[f64]) -> Vec<f64> {
+    let sum = before.last().copied().unwrap_or(0.0);
+    let after = after.iter().map(|heat| sum + heat);
+    before.iter().copied().chain(after).collect()
 }
 
 /// One night, summed over the futures.

@@ -16,7 +16,10 @@ const STEPS: f64 = 512.0;
 /// The chance that an excess over the damaging temperature is in truth none.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Doubt {
-    kelvin: f64,
+    /// Excesses from here on are decided, in kelvin.
+    decided: f64,
+    /// Steps of the table in one kelvin.
+    per_kelvin: f64,
     table: &'static [(f64, f64)],
 }
 
@@ -25,22 +28,18 @@ impl Doubt {
     pub(super) fn of(doubt: CelsiusStep) -> Self {
         static TABLE: OnceLock<Vec<(f64, f64)>> = OnceLock::new();
         Self {
-            kelvin: doubt.kelvin(),
+            decided: DECIDED * doubt.kelvin(),
+            per_kelvin: STEPS / doubt.kelvin(),
             table: TABLE.get_or_init(table),
         }
     }
 
-    /// Whether damage is out of the question at that excess.
-    pub(super) fn excludes(self, excess: f64) -> bool {
-        excess > 0.0 && excess >= DECIDED * self.kelvin
-    }
-
     /// Φ(-excess/σ); without doubt 1 for an excess of nothing or less, else 0.
     pub(super) fn chance(self, excess: f64) -> f64 {
-        if excess.abs() >= DECIDED * self.kelvin {
+        if excess.abs() >= self.decided {
             return if excess <= 0.0 { 1.0 } else { 0.0 };
         }
-        let place = (excess / self.kelvin + DECIDED) * STEPS;
+        let place = excess * self.per_kelvin + DECIDED * STEPS;
         // The place is above zero, so that to cut off its fraction is to round it down, without a call.
         let start = position(place);
         let at = |step: usize| self.table.get(step).copied().unwrap_or((0.0, 0.0));

@@ -1,63 +1,71 @@
-//! The coldest tender night of every future and cutting day, for one form of tender period.
+//! The coldest tender nights of one future for each cutting day, for several forms of tender period at once.
 
 use super::period::{Nights, Shape};
-use crate::outlook::Outlook;
 use crate::units::Celsius;
 
-/// The coldest nights of one form; they serve every cut whose tender period has it, whatever is too cold there.
-#[derive(Debug, Clone, PartialEq)]
+/// The coldest nights of one future after the other. What a form finds serves every cut whose tender period has it,
+/// whatever is too cold there; the lists are used again for the next future, so that they stay in the nearest cache.
+#[derive(Debug)]
 pub(super) struct Minima {
-    pub(super) shape: Shape,
-    cut_days: usize,
-    /// Future by future, cutting day by cutting day, in °C; infinite where there is no tender night.
+    forms: Vec<Form>,
+    runs: Runs,
+}
+
+#[derive(Debug)]
+struct Form {
+    shape: Shape,
+    /// The tender nights by cutting day.
+    windows: Vec<Nights>,
+    /// The coldest of them by cutting day, in °C; infinite where there is none.
     coldest: Vec<f64>,
-    /// The coldest of all futures by cutting day, in °C.
-    lowest: Vec<f64>,
-    /// The tender nights of a cut made today, future by future.
-    today: Vec<Nights>,
 }
 
 impl Minima {
-    pub(super) fn of(outlook: &Outlook, shape: Shape) -> Self {
-        let cut_days = outlook.cut_days();
-        let mut coldest = Vec::with_capacity(outlook.futures.len() * cut_days);
-        let mut runs = Runs::default();
-        let mut today = Vec::with_capacity(outlook.futures.len());
-        let mut lowest = vec![f64::INFINITY; cut_days];
-        for future in &outlook.futures {
-            let nights = shape.nights(future, outlook.midwinter, cut_days);
-            let known = coldest.len();
-            window_minima(&outlook.at_leaf(future), &nights, &mut runs, &mut coldest);
-            let new = coldest.get(known..).unwrap_or_default();
-            for (lowest, coldest) in lowest.iter_mut().zip(new) {
-                *lowest = lowest.min(*coldest);
-            }
-            today.extend(nights.first());
-        }
+    /// No form is asked for yet.
+    pub(super) fn new() -> Self {
         Self {
-            shape,
-            cut_days,
-            coldest,
-            lowest,
-            today,
+            forms: Vec::new(),
+            runs: Runs::default(),
         }
     }
 
-    /// The coldest nights of one future by cutting day.
-    pub(super) fn of_future(&self, index: usize) -> &[f64] {
-        self.coldest
-            .get(index * self.cut_days..(index + 1) * self.cut_days)
-            .unwrap_or_default()
+    /// The number by which a form is asked for.
+    pub(super) fn number(&mut self, shape: Shape, cut_days: usize) -> usize {
+        let known = self.forms.iter().position(|form| form.shape == shape);
+        known.unwrap_or_else(|| {
+            self.forms.push(Form {
+                shape,
+                windows: vec![Nights::default(); cut_days],
+                coldest: vec![f64::INFINITY; cut_days],
+            });
+            self.forms.len() - 1
+        })
     }
 
-    /// The coldest night of all futures by cutting day.
-    pub(super) fn lowest(&self) -> &[f64] {
-        &self.lowest
+    /// Goes on to a future by its nights and its running heat sum.
+    pub(super) fn read(&mut self, nights: &[Celsius], heat: &[f64], midwinter: Option<usize>) {
+        let mut widest = 0;
+        for form in &mut self.forms {
+            form.shape.lay(heat, midwinter, &mut form.windows);
+            let widths = form.windows.iter().map(|window| window.width());
+            widest = widest.max(widths.max().unwrap_or(0));
+        }
+        self.runs.read(nights, widest);
+        for form in &mut self.forms {
+            for (coldest, window) in form.coldest.iter_mut().zip(&form.windows) {
+                *coldest = self.runs.coldest(*window);
+            }
+        }
     }
 
-    /// The tender nights of a cut made today in one future.
-    pub(super) fn today(&self, index: usize) -> Option<Nights> {
-        self.today.get(index).copied()
+    /// The coldest nights of a form by cutting day, in °C.
+    pub(super) fn coldest(&self, number: usize) -> &[f64] {
+        self.forms.get(number).map_or(&[], |form| &form.coldest)
+    }
+
+    /// The tender nights of a form for a cut made today.
+    pub(super) fn today(&self, number: usize) -> Option<Nights> {
+        self.forms.get(number)?.windows.first().copied()
     }
 }
 
@@ -94,8 +102,7 @@ impl Runs {
 
     /// The coldest night of a window; infinite where it is empty.
     fn coldest(&self, window: Nights) -> f64 {
-        let width = window.until.saturating_sub(window.from);
-        let Some(log) = width.checked_ilog2() else {
+        let Some(log) = window.width().checked_ilog2() else {
             return f64::INFINITY;
         };
         let level = usize::try_from(log)
@@ -105,15 +112,6 @@ impl Runs {
         let run = |from: usize| level.get(from).copied().unwrap_or(f64::INFINITY);
         run(window.from).min(run(window.until - (1 << log)))
     }
-}
-
-/// Appends the coldest night of each window.
-fn window_minima(nights: &[Celsius], windows: &[Nights], runs: &mut Runs, coldest: &mut Vec<f64>) {
-    let widths = windows
-        .iter()
-        .map(|window| window.until.saturating_sub(window.from));
-    runs.read(nights, widths.max().unwrap_or(0));
-    coldest.extend(windows.iter().map(|window| runs.coldest(*window)));
 }
 
 #[cfg(test)]
@@ -131,8 +129,8 @@ mod tests {
                 .map(|t| t.degrees())
                 .fold(f64::INFINITY, f64::min)
         });
-        let mut found = Vec::new();
-        window_minima(&series, &windows, &mut Runs::default(), &mut found);
-        assert_eq!(found, plain);
+        let mut runs = Runs::default();
+        runs.read(&series, 5);
+        assert_eq!(windows.map(|window| runs.coldest(window)), plain);
     }
 }

@@ -1,14 +1,13 @@
 //! The tender nights of a cut in one future.
 
 use crate::almanac::{Growth, Tender, Unhardened};
-use crate::outlook::Future;
 use crate::units::Celsius;
 
 /// Days from one mid-winter to the next.
 pub(super) const YEAR: usize = 365;
 
 /// Nights as day indices, from the first one to before the last bound.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub(super) struct Nights {
     pub(super) from: usize,
     pub(super) until: usize,
@@ -19,6 +18,11 @@ impl Nights {
     pub(super) const fn hold(self, index: usize) -> bool {
         self.from <= index && index < self.until
     }
+
+    /// How many they are.
+    pub(super) const fn width(self) -> usize {
+        self.until.saturating_sub(self.from)
+    }
 }
 
 /// The nights in which the growth forced by a cut on each day is tender, for days 0, 1, 2 and so on.
@@ -27,28 +31,29 @@ impl Nights {
 /// `starts_after` has come together since the cut; it is firm on the first morning before which a further
 /// `firm_after` has, but not before `days_min` and not after `days_max` days. Both bounds move forward only, so one
 /// pass over the heat sum finds them all. Where the future ends first, so do the nights.
-pub(super) fn growth_nights(heat: &[f64], growth: Growth, cut_days: usize) -> Vec<Nights> {
+pub(super) fn growth_nights(heat: &[f64], growth: Growth, windows: &mut [Nights]) {
     let end = heat.len();
     let at = |day: usize| heat.get(day).copied().unwrap_or(f64::INFINITY);
+    let (starts_after, firm_after) = (growth.starts_after.sum(), growth.firm_after.sum());
+    let (days_min, days_max) = (to_index(growth.days_min), to_index(growth.days_max));
     let (mut from, mut until) = (1, 1);
-    let mut nights = Vec::with_capacity(cut_days);
-    for cut in 0..cut_days {
+    for (cut, nights) in windows.iter_mut().enumerate() {
         from = from.max(cut + 1);
-        while from < end && at(from - 1) - at(cut) < growth.starts_after.sum() {
+        let shows_at = at(cut) + starts_after;
+        while from < end && at(from - 1) < shows_at {
             from += 1;
         }
-        let earliest = from + to_index(growth.days_min);
-        let latest = from + to_index(growth.days_max);
-        until = until.max(earliest).min(latest);
-        while until < latest.min(end) && at(until - 1) - at(from - 1) < growth.firm_after.sum() {
+        let latest = from + days_max;
+        until = until.max(from + days_min).min(latest);
+        let (last, firm_at) = (latest.min(end), at(from - 1) + firm_after);
+        while until < last && at(until - 1) < firm_at {
             until += 1;
         }
-        nights.push(Nights {
+        *nights = Nights {
             from,
             until: until.min(end),
-        });
+        };
     }
-    nights
 }
 
 /// The form of one part of a tender period: which nights, whatever is too cold in them.
@@ -90,34 +95,29 @@ pub(super) fn parts(tender: &Tender) -> Vec<(Shape, Celsius)> {
 }
 
 impl Shape {
-    /// Its nights in one future, for a cut on each of the first `cut_days` days.
-    pub(super) fn nights(
-        self,
-        future: &Future,
-        midwinter: Option<usize>,
-        cut_days: usize,
-    ) -> Vec<Nights> {
-        let end = future.min.len();
-        let days = 0..cut_days;
+    /// Fills in its nights in one future with that running heat sum, for a cut on each of the first days.
+    pub(super) fn lay(self, heat: &[f64], midwinter: Option<usize>, windows: &mut [Nights]) {
+        let end = heat.len();
         match self {
-            Self::Edges(nights) => days
-                .map(|cut| Nights {
-                    from: cut + 1,
-                    until: (cut + 1 + to_index(nights)).min(end),
-                })
-                .collect(),
-            Self::Growth(growth) => growth_nights(&future.heat, growth, cut_days),
+            Self::Edges(days) => {
+                for (cut, nights) in windows.iter_mut().enumerate() {
+                    *nights = Nights {
+                        from: cut + 1,
+                        until: (cut + 1 + to_index(days)).min(end),
+                    };
+                }
+            }
+            Self::Growth(growth) => growth_nights(heat, growth, windows),
             Self::Unhardened(unhardened) => {
-                let of = |cut| {
-                    midwinter.map(|midwinter| unhardened_nights(unhardened, midwinter, cut, end))
-                };
-                days.map(|cut| {
-                    of(cut).unwrap_or(Nights {
+                for (cut, nights) in windows.iter_mut().enumerate() {
+                    let none = Nights {
                         from: cut + 1,
                         until: cut + 1,
-                    })
-                })
-                .collect()
+                    };
+                    *nights = midwinter.map_or(none, |midwinter| {
+                        unhardened_nights(unhardened, midwinter, cut, end)
+                    });
+                }
             }
         }
     }
@@ -163,6 +163,12 @@ mod tests {
         }
     }
 
+    fn nights<const CUTS: usize>(heat: &[f64], growth: Growth) -> [Nights; CUTS] {
+        let mut nights = [Nights::default(); CUTS];
+        growth_nights(heat, growth, &mut nights);
+        nights
+    }
+
     /// Ten degree days on each of 40 days.
     fn even_heat() -> Vec<f64> {
         (1..=40).map(|day| f64::from(day) * 10.0).collect()
@@ -170,16 +176,17 @@ mod tests {
 
     #[test]
     fn growth_without_lag_is_tender_from_the_first_night() {
-        let nights = growth_nights(&even_heat(), growth(0.0, 50.0, 0, 84), 1);
-        assert_eq!(nights, [Nights { from: 1, until: 6 }]);
+        assert_eq!(
+            nights(&even_heat(), growth(0.0, 50.0, 0, 84)),
+            [Nights { from: 1, until: 6 }]
+        );
     }
 
     #[test]
     fn a_lag_moves_the_whole_period() {
         // 30 degree days after day 0 have come together at the end of day 3: the growth shows on the morning of day 4.
-        let nights = growth_nights(&even_heat(), growth(30.0, 50.0, 0, 84), 2);
         assert_eq!(
-            nights,
+            nights(&even_heat(), growth(30.0, 50.0, 0, 84)),
             [Nights { from: 4, until: 9 }, Nights { from: 5, until: 10 }]
         );
     }
@@ -187,20 +194,19 @@ mod tests {
     #[test]
     fn days_bound_the_heat_on_both_sides() {
         assert_eq!(
-            growth_nights(&even_heat(), growth(0.0, 50.0, 20, 84), 1),
+            nights(&even_heat(), growth(0.0, 50.0, 20, 84)),
             [Nights { from: 1, until: 21 }]
         );
         assert_eq!(
-            growth_nights(&even_heat(), growth(0.0, 500.0, 0, 7), 1),
+            nights(&even_heat(), growth(0.0, 500.0, 0, 7)),
             [Nights { from: 1, until: 8 }]
         );
     }
 
     #[test]
     fn without_heat_nothing_grows() {
-        let nights = growth_nights(&[0.0; 30], growth(10.0, 50.0, 5, 84), 1);
         assert_eq!(
-            nights,
+            nights(&[0.0; 30], growth(10.0, 50.0, 5, 84)),
             [Nights {
                 from: 30,
                 until: 30

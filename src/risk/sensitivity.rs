@@ -156,13 +156,11 @@ pub fn sensitivity(
     spot: &Spot,
     tolerance: Chance,
 ) -> Vec<Sensitivity> {
+    let shifted = Shift::ALL.map(|shift| (shift.tender(tender), shift.spot(spot)));
     let mut risks = Risks::of(outlook);
-    let moved = |shift: Shift| {
-        let risk = risks.risk(
-            &shift.tender(tender),
-            &shift.spot(spot),
-            shift.tolerance(tolerance),
-        );
+    risks.prepare(shifted.iter().map(|(tender, spot)| (tender, spot)));
+    let moved = |(shift, (tender, spot)): (Shift, &(Tender, Spot))| {
+        let risk = risks.risk(tender, spot, shift.tolerance(tolerance));
         Sensitivity {
             shift,
             chance: risk.today(),
@@ -170,5 +168,5 @@ pub fn sensitivity(
             last_call: risk.last_call,
         }
     };
-    Shift::ALL.into_iter().map(moved).collect()
+    Shift::ALL.into_iter().zip(&shifted).map(moved).collect()
 }

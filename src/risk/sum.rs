@@ -1,20 +1,17 @@
 //! The sum over all futures: in how many does frost catch the cut.
 
 use std::collections::BTreeMap;
-use std::ops::Range;
 
 use chrono::NaiveDate;
 
 use super::Spread;
 use super::doubt::Doubt;
 use super::minima::Minima;
-use super::period::Nights;
+use super::period::{Nights, Shape, parts};
+use crate::almanac::Tender;
 use crate::garden::Spot;
 use crate::outlook::{Basis, Outlook};
 use crate::units::{Celsius, CelsiusStep, Chance, count};
-
-/// One part of a tender period: its coldest nights in every future, and what is too cold.
-pub(super) type Part<'a> = (&'a Minima, Celsius);
 
 /// The summed futures.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,84 +24,108 @@ pub(super) struct FrostSum {
 }
 
 impl FrostSum {
+    /// What there is to say without a sum: nothing is known, and so nothing is safe.
+    pub(super) fn unknown() -> Self {
+        Self {
+            curve: Vec::new(),
+            firm_by: None,
+            first_hit: None,
+            near_night: Chance::of(1.0),
+            today_error: None,
+        }
+    }
+
+    /// Those of several tender periods, each in its spot, in one pass over the futures.
+    ///
     /// For each cutting day D the mean over the futures of Φ(-M/σ), with M the smallest excess of a tender night over
     /// the damaging temperature and σ the doubt about the spot, which all nights share and which therefore is added
     /// after the minimum was taken. With σ = 0 it is the share of futures with M <= 0.
-    pub(super) fn of(outlook: &Outlook, parts: &[Part<'_>], spot: &Spot) -> Self {
-        let cut_days = outlook.cut_days();
-        let doubt = Doubt::of(doubt_of(outlook, spot));
-        let mut sums = vec![0.0; cut_days];
-        let mut smallest = vec![0.0; cut_days];
-        let mut first_cut = FirstCut::default();
-        let mut today = Vec::with_capacity(outlook.futures.len());
-        let at_risk = days_at_risk(parts, spot, doubt);
-        for (index, future) in outlook.futures.iter().enumerate() {
-            smallest.fill(f64::INFINITY);
-            for days in &at_risk {
-                let smallest = smallest.get_mut(days.clone()).unwrap_or_default();
-                for (minima, damage_at) in parts {
-                    let coldest = minima.of_future(index).get(days.clone());
-                    let over = (*damage_at - spot.offset).degrees();
-                    lower_to(smallest, coldest.unwrap_or_default(), over);
-                }
-                let sums = sums.get_mut(days.clone()).unwrap_or_default();
-                for (sum, excess) in sums.iter_mut().zip(&*smallest) {
-                    *sum += doubt.chance(*excess);
-                }
+    pub(super) fn of_all(outlook: &Outlook, asked: &[(Tender, Spot)]) -> Vec<Self> {
+        let mut minima = Minima::new();
+        let mut tallies: Vec<Tally> = asked
+            .iter()
+            .map(|(tender, spot)| Tally::of(outlook, (tender, spot), &mut minima))
+            .collect();
+        for future in &outlook.futures {
+            let nights = outlook.at_leaf(future);
+            minima.read(&nights, &future.heat(), outlook.midwinter);
+            for tally in &mut tallies {
+                tally.add(&nights, &minima);
             }
-            today.extend(smallest.first().map(|excess| doubt.chance(*excess)));
-            let tender_now = parts.iter().filter_map(|(minima, damage_at)| {
-                Some((minima.today(index)?, *damage_at - spot.offset))
-            });
-            let is_hit = smallest.first().is_some_and(|excess| *excess <= 0.0);
-            first_cut.note(
-                &outlook.at_leaf(future),
-                &tender_now.collect::<Vec<_>>(),
-                if is_hit { Fate::Hit } else { Fate::Spared },
-            );
         }
-        let weight = outlook.basis.weight();
+        let sums = tallies.into_iter().map(|tally| tally.sum(&outlook.basis));
+        sums.collect()
+    }
+}
+
+/// What is counted for one tender period in one spot, future by future.
+struct Tally {
+    /// Each part by the number of its form, with what is too cold for it at the station.
+    parts: Vec<(usize, Celsius)>,
+    doubt: Doubt,
+    /// The chances by cutting day, added up.
+    sums: Vec<f64>,
+    /// The smallest excess of the future at hand by cutting day, in kelvin.
+    smallest: Vec<f64>,
+    /// The chance of a cut made today, future by future.
+    today: Vec<f64>,
+    first_cut: FirstCut,
+}
+
+impl Tally {
+    fn of(outlook: &Outlook, (tender, spot): (&Tender, &Spot), minima: &mut Minima) -> Self {
+        let cut_days = outlook.cut_days();
+        let of_part = |(shape, damage_at): (Shape, Celsius)| {
+            (minima.number(shape, cut_days), damage_at - spot.offset)
+        };
         Self {
-            curve: sums
-                .into_iter()
-                .map(|sum| Chance::of(sum * weight))
-                .collect(),
-            firm_by: first_cut.firm_by(&outlook.basis),
-            first_hit: first_cut.first_hit(&outlook.basis),
-            near_night: first_cut.near_night(&outlook.basis),
-            today_error: error_by_years(&today, outlook.basis.years),
+            parts: parts(tender).into_iter().map(of_part).collect(),
+            doubt: Doubt::of(doubt_of(outlook, spot)),
+            sums: vec![0.0; cut_days],
+            smallest: vec![0.0; cut_days],
+            today: Vec::with_capacity(outlook.futures.len()),
+            first_cut: FirstCut::default(),
+        }
+    }
+
+    /// Adds the future at hand.
+    fn add(&mut self, nights: &[Celsius], minima: &Minima) {
+        self.smallest.fill(f64::INFINITY);
+        for (form, too_cold) in &self.parts {
+            lower_to(&mut self.smallest, minima.coldest(*form), *too_cold);
+        }
+        for (sum, excess) in self.sums.iter_mut().zip(&self.smallest) {
+            *sum += self.doubt.chance(*excess);
+        }
+        let today = self.smallest.first().copied();
+        self.today
+            .extend(today.map(|excess| self.doubt.chance(excess)));
+        let tender = self.parts.iter();
+        let tender = tender.filter_map(|(form, too_cold)| Some((minima.today(*form)?, *too_cold)));
+        self.first_cut.note_firm(tender.clone());
+        if today.is_some_and(|excess| excess <= 0.0) {
+            self.first_cut.note_hits(nights, tender);
+        }
+    }
+
+    fn sum(mut self, basis: &Basis) -> FrostSum {
+        let weight = basis.weight();
+        let chances = self.sums.into_iter().map(|sum| Chance::of(sum * weight));
+        FrostSum {
+            curve: chances.collect(),
+            firm_by: self.first_cut.firm_by(basis),
+            first_hit: self.first_cut.first_hit(basis),
+            near_night: self.first_cut.near_night(basis),
+            today_error: error_by_years(&self.today, basis.years),
         }
     }
 }
 
-/// Lowers each excess to that of a coldest night, where it is smaller.
-fn lower_to(smallest: &mut [f64], coldest: &[f64], over: f64) {
+/// Lowers each excess to that of a coldest night over what is too cold, where it is smaller.
+fn lower_to(smallest: &mut [f64], coldest: &[f64], too_cold: Celsius) {
     for (smallest, coldest) in smallest.iter_mut().zip(coldest) {
-        *smallest = f64::min(*smallest, coldest - over);
+        *smallest = f64::min(*smallest, coldest - too_cold.degrees());
     }
-}
-
-/// The runs of cutting days on which at least one future can do damage: on the others the sum is nothing.
-fn days_at_risk(parts: &[Part<'_>], spot: &Spot, doubt: Doubt) -> Vec<Range<usize>> {
-    let cut_days = parts
-        .iter()
-        .map(|(minima, _)| minima.lowest().len())
-        .max()
-        .unwrap_or(0);
-    let is_at_risk = |day: usize| {
-        parts.iter().any(|(minima, damage_at)| {
-            let lowest = minima.lowest().get(day).copied().unwrap_or(f64::INFINITY);
-            !doubt.excludes(lowest - (*damage_at - spot.offset).degrees())
-        })
-    };
-    let mut runs: Vec<Range<usize>> = Vec::new();
-    for day in (0..cut_days).filter(|day| is_at_risk(*day)) {
-        match runs.last_mut() {
-            Some(run) if run.end == day => run.end += 1,
-            Some(_) | None => runs.push(day..day + 1),
-        }
-    }
-    runs
 }
 
 /// The standard error of a mean over futures that stand year by year, with the years as the sample.
@@ -148,13 +169,6 @@ pub(super) fn doubt_of(outlook: &Outlook, spot: &Spot) -> CelsiusStep {
 /// The nights that are near enough for a single one to withdraw a release.
 const NEAR_NIGHTS: usize = 4;
 
-/// What becomes of a cut made today in one future.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Fate {
-    Hit,
-    Spared,
-}
-
 /// What is told of a cut made today: when it is firm, which night hits it first, how dangerous the next ones are.
 #[derive(Default)]
 struct FirstCut {
@@ -164,27 +178,26 @@ struct FirstCut {
 }
 
 impl FirstCut {
-    /// Notes one future by its nights, the tender ones of each part, and the highest temperature that damages there.
-    fn note(&mut self, minima: &[Celsius], today: &[(Nights, Celsius)], fate: Fate) {
-        if let Some(last) = today.iter().map(|(nights, _)| nights.until).max() {
-            self.firm_after.push(last.saturating_sub(1));
-        }
-        if fate == Fate::Spared {
-            return;
-        }
+    /// Notes when the cut is firm in one future, by the tender nights of each part.
+    fn note_firm(&mut self, tender: impl Iterator<Item = (Nights, Celsius)>) {
+        let last = tender.map(|(nights, _)| nights.until).max();
+        self.firm_after
+            .extend(last.map(|until| until.saturating_sub(1)));
+    }
+
+    /// Notes the damage in one future by its nights, the tender ones of each part, and what is too cold in each.
+    fn note_hits(
+        &mut self,
+        minima: &[Celsius],
+        tender: impl Iterator<Item = (Nights, Celsius)> + Clone,
+    ) {
         let hits_from = |after: usize| {
-            let first_of = |(nights, damage_at): &(Nights, Celsius)| {
-                let tender = minima
-                    .iter()
-                    .enumerate()
-                    .take(nights.until)
-                    .skip(nights.from.max(after));
-                tender
-                    .filter(|(_, night)| *night <= damage_at)
-                    .map(|(index, _)| index)
-                    .next()
+            let first_of = |(nights, damage_at): (Nights, Celsius)| {
+                let from = nights.from.max(after);
+                let mut coming = minima.get(from..nights.until)?.iter();
+                Some(from + coming.position(|night| *night <= damage_at)?)
             };
-            today.iter().filter_map(first_of).min()
+            tender.clone().filter_map(first_of).min()
         };
         let Some(first) = hits_from(0) else { return };
         *self.first_hit_on.entry(first).or_insert(0) += 1;

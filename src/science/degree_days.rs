@@ -126,9 +126,10 @@ fn sine_above(min: Celsius, max: Celsius, threshold: Celsius) -> Option<Above> {
             share: 1.0,
         });
     }
-    let s = (-mean_over / half_range).asin();
+    let sine = -mean_over / half_range;
+    let (s, cosine) = (sine.asin(), (1.0 - sine * sine).sqrt());
     Some(Above {
-        sum: (mean_over * (FRAC_PI_2 - s) + half_range * s.cos()) / PI,
+        sum: (mean_over * (FRAC_PI_2 - s) + half_range * cosine) / PI,
         share: 0.5 - s / PI,
     })
 }

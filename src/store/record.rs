@@ -30,7 +30,7 @@ impl Store {
     }
 
     /// The daily record of a garden that answers to a question, and when it was last added to. One that answers to
-    /// another question is of another place or another archive.
+    /// another question is of another place or another archive; an older program did not note the question.
     ///
     /// # Errors
     /// When the store cannot be read.
@@ -43,7 +43,7 @@ impl Store {
             let head = conn
                 .prepare_cached(
                     "SELECT id, origin, site, fetched_at FROM record
-                     WHERE garden = ?1 AND question = ?2",
+                     WHERE garden = ?1 AND (question = ?2 OR question IS NULL)",
                 )?
                 .query_row([garden, question], |row| {
                     let At(fetched_at) = row.get("fetched_at")?;

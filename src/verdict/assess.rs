@@ -52,6 +52,7 @@ pub fn assess(
     let outlook = outlook(garden, sky, now);
     let work = work(garden, sky, now);
     let mut risks = Risks::of(&outlook);
+    risks.prepare(garden.cuts.iter().filter_map(PlannedCut::tender));
     let ground = Ground {
         outlook: &outlook,
         climate: sky.climate,

@@ -52,14 +52,14 @@ fn by_crate(case: &Case) -> Vec<f64> {
             &case.skill,
             1,
         );
-        guide.future(&strand.past[year], &strand.normals, member)
+        guide.future(&strand.past[year], member)
     };
     let futures: Vec<Future> = (0..years)
         .flat_map(|year| (0..case.members).map(move |member| (year, member)))
         .map(|(year, member)| {
             Future::of(
                 days_of(&case.min, year, member),
-                &days_of(&case.max, year, member),
+                days_of(&case.max, year, member),
             )
         })
         .collect();

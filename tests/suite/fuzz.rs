@@ -2,7 +2,8 @@
 //!
 //! The harness is proptest, which works with a stable toolchain and shrinks what it finds; it knows nothing of the
 //! code's branches, so the corpus of own replies has to bring the shapes. One second a reader unless `FUZZ_SECONDS` says
-//! more: `FUZZ_SECONDS=600 cargo test --test suite fuzz -- --nocapture`.
+//! more: `FUZZ_SECONDS=600 cargo test --test suite fuzz:: -- --nocapture`. Each target is a test of its own, so that
+//! `--test-threads` says how many share the cores.
 
 use std::path::PathBuf;
 use std::time::{Duration, Instant};

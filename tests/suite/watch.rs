@@ -37,7 +37,7 @@ fn spot(offset: f64) -> Spot {
 fn outlook(futures: &[Vec<Day>], forecast: &[f64]) -> Outlook {
     let future = |days: &Vec<Day>| {
         let (min, max): (Vec<_>, Vec<_>) = days.iter().copied().unzip();
-        Future::of(min, &max)
+        Future::of(min, max)
     };
     Outlook {
         basis: Basis {
