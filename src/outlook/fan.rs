@@ -85,7 +85,7 @@ mod tests {
     fn outlook(nights: impl Iterator<Item = f64>) -> Outlook {
         let future = |night: f64| {
             let min = vec![Celsius::new(3.0), Celsius::new(night)];
-            Future::of(min.clone(), &min)
+            Future::of(min.clone(), min)
         };
         let futures: Vec<Future> = nights.map(future).collect();
         Outlook {

@@ -81,7 +81,6 @@ fn forecast(start: DateTime<Utc>) -> Forecast {
     };
     Forecast {
         spans: Vec::new(),
-        warnings: Vec::new(),
         source: "bench".to_owned(),
         attribution: String::new(),
         data_at: start,
@@ -156,6 +155,7 @@ fn main() {
         sightings: &[],
         climate: Some(&climate),
         forecast: Some(&forecast),
+        warnings: &[],
         skill: &skill,
         fresh_for: FRESH_FOR,
         deeds: &[],
