@@ -139,13 +139,14 @@ impl House {
             .keeper
             .recall(move |store| store.last_round(&name))
             .await?;
-        let now = self.clock.now();
         let name = &garden.garden.name;
         let late = self.fetcher.stagger(name, STAGGER);
         let late = TimeDelta::from_std(late).unwrap_or_default();
         let due = self.due_after(garden, last);
         let due = due.map(|due| if last.is_some() { due + late } else { due });
         let again = self.silence.again_at(name);
+        // Read last: a first look is due now, and that now must not lie after this one.
+        let now = self.clock.now();
         Ok(due.into_iter().chain(again).any(|due| due <= now))
     }
 }

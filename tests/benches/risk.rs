@@ -156,6 +156,7 @@ fn main() {
         sightings: &[],
         climate: Some(&climate),
         forecast: Some(&forecast),
+        warnings: &[],
         skill: &skill,
         fresh_for: FRESH_FOR,
         deeds: &[],

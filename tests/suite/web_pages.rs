@@ -141,7 +141,7 @@ async fn the_page_shows_each_cut_and_escapes_what_people_wrote() {
     let page = reply.text().await.unwrap();
     for part in [
         "Quarry &lt;garden&gt;",
-        "box &amp; &lt;b&gt;yew&lt;/b&gt;",
+        "Box &amp; &lt;b&gt;yew&lt;/b&gt;",
         ">unknown<",
         "no usable forecast",
         "930 ways the weather can go",
@@ -338,7 +338,7 @@ fn the_program_serves_cycles_and_ends_cleanly_when_asked() {
     let mut reply = String::new();
     page.read_to_string(&mut reply).unwrap();
     assert!(
-        reply.starts_with("HTTP/1.1 200") && reply.contains("box edging"),
+        reply.starts_with("HTTP/1.1 200") && reply.contains("Box edging"),
         "{reply}"
     );
 
