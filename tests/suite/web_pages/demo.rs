@@ -1,8 +1,8 @@
 //! Every page of the running demo: size, headers, structure, addresses, and pictures that say in words what they show.
 
 use std::collections::BTreeSet;
-use std::io::{BufRead, BufReader};
-use std::process::{Command, Stdio};
+use std::io::{BufRead, BufReader, Lines};
+use std::process::{ChildStdout, Command, Stdio};
 
 use budward::verdict::Verdict;
 use budward::web::{GardenSnapshot, Snapshot};
@@ -15,6 +15,8 @@ struct Demo {
     address: String,
     client: reqwest::Client,
     _running: Running,
+    /// Where it goes on writing: without a reader it would end.
+    _said: Lines<BufReader<ChildStdout>>,
     _mails: tempfile::TempDir,
 }
 
@@ -28,8 +30,8 @@ impl Demo {
             .spawn()
             .unwrap();
         let mut running = Running(child);
-        let said = BufReader::new(running.0.stdout.take().unwrap()).lines();
-        let address = said.map(Result::unwrap).find_map(|line| {
+        let mut said = BufReader::new(running.0.stdout.take().unwrap()).lines();
+        let address = said.by_ref().map(Result::unwrap).find_map(|line| {
             Some(
                 line.strip_prefix("The page: ")?
                     .trim_end_matches('/')
@@ -43,6 +45,7 @@ impl Demo {
             address: address.unwrap(),
             client: reqwest::Client::builder().no_proxy().build().unwrap(),
             _running: running,
+            _said: said,
             _mails: mails,
         }
     }
