@@ -217,7 +217,7 @@ async fn the_page_shows_of_each_source_when_it_was_heard_how_old_its_data_are_an
     peer.say(PATH, mild(home.now()));
     home.write("second.json", 12.0);
     home.look(0).await;
-    home.pass(TimeDelta::hours(10));
+    home.pass(TimeDelta::hours(14));
     peer.say(PATH, whole("503 Service Unavailable", &[], b""));
     home.look(0).await;
     let snapshot = home.house.snapshot().await.unwrap();
@@ -229,9 +229,9 @@ async fn the_page_shows_of_each_source_when_it_was_heard_how_old_its_data_are_an
     assert_eq!(
         words,
         [
-            "Open-Meteo: fetched 10 hours before, its data 10 hours old; fresh for 36 hours; silent \
-             since Tue 16 June, 02:00. Weather data by Open-Meteo.com (CC BY 4.0)",
-            "The file second.json: fetched less than an hour before, its data 30 hours old; fresh for \
+            "Open-Meteo: fetched 14 hours before, its data 14 hours old; fresh for 36 hours; silent \
+             since Tue 16 June, 06:00. Weather data by Open-Meteo.com (CC BY 4.0)",
+            "The file second.json: fetched less than an hour before, its data 34 hours old; fresh for \
              36 hours. Weather data by Open-Meteo.com (CC BY 4.0)",
         ]
     );
