@@ -81,7 +81,6 @@ fn forecast(start: DateTime<Utc>) -> Forecast {
     };
     Forecast {
         spans: Vec::new(),
-        warnings: Vec::new(),
         source: "bench".to_owned(),
         attribution: String::new(),
         data_at: start,
@@ -152,6 +151,7 @@ fn main() {
     let (forecast, skill) = (forecast(now), Skill::default());
     let measured = measured_days(&climate);
     let sky = Sky {
+        warnings: &[],
         measured: &measured,
         sightings: &[],
         climate: Some(&climate),
