@@ -13,7 +13,7 @@ use crate::config::{
     ForecastSettings, ForecastSource, GardenSettings, HistorySettings, MailRoute, Settings,
 };
 use crate::daemon::Reach;
-use crate::garden::zone_data_version;
+use crate::garden::{Garden, zone_data_version};
 use crate::message::words;
 use crate::units::Celsius;
 
@@ -136,26 +136,7 @@ fn tell_record(
         );
     };
     let garden = &settings.garden;
-    let site = climate.site.map(|site| site.from(&garden.place));
-    let unsaid = if site.is_none() {
-        "; where it was measured the file does not say: give latitude, longitude and elevation in [garden.history]"
-    } else {
-        ""
-    };
-    let title = format!(
-        "record of past years: {}{}{unsaid}",
-        climate.title(),
-        words::site(site, garden.units)
-    );
-    print_wrapped(out, &title, 2)?;
-    let known = format!(
-        "its days run over {} years, {} of which are whole enough to use: a chance of 10 of 100 is known to about {:.0} \
-         of 100 either way",
-        years_between(record),
-        climate.years,
-        words::off_by(climate.years)
-    );
-    print_wrapped(out, &known, 2)?;
+    tell_site(out, garden, (record, &climate))?;
     writeln!(
         out,
         "  hardiness zone about {:.1}",
@@ -183,6 +164,34 @@ fn tell_record(
         ),
         2,
     )
+}
+
+/// Where a record was measured, and how well it knows a chance.
+fn tell_site(
+    out: &mut impl Write,
+    garden: &Garden,
+    (record, climate): (&DailyRecord, &Climate),
+) -> std::io::Result<()> {
+    let site = climate.site.map(|site| site.from(&garden.place));
+    let unsaid = if site.is_none() {
+        "; where it was measured the file does not say: give latitude, longitude and elevation in [garden.history]"
+    } else {
+        ""
+    };
+    let title = format!(
+        "record of past years: {}{}{unsaid}",
+        climate.title(),
+        words::site(site, garden.units)
+    );
+    print_wrapped(out, &title, 2)?;
+    let known = format!(
+        "its days run over {} years, {} of which are whole enough to use: a chance of 10 of 100 is known to about {:.0} \
+         of 100 either way",
+        years_between(record),
+        climate.years,
+        words::off_by(climate.years)
+    );
+    print_wrapped(out, &known, 2)
 }
 
 /// Years from the first to the last day of a record, begun ones counted.

@@ -101,7 +101,8 @@ impl House {
         let wanted = from.span(place.zone.date(now));
         let pieces = match &kept {
             _ if reach == Reach::Here => Vec::new(),
-            Some((record, at)) => lacking(record, wanted, now - *at >= EXTEND_EVERY),
+            Some((record, at)) if now - *at < EXTEND_EVERY => before(record, wanted),
+            Some((record, _)) => [since(record, wanted), before(record, wanted)].concat(),
             None => pieces(wanted),
         };
         let mut record = kept.map(|(record, _)| record);
@@ -176,20 +177,19 @@ fn pieces((first, last): Span) -> Vec<Span> {
     pieces
 }
 
-/// What a record lacks of a span: the days that have come since, once they are due, and the years before it.
-fn lacking(record: &DailyRecord, (first, last): Span, is_due: bool) -> Vec<Span> {
-    let mut lacks = Vec::new();
-    if is_due && record.last() < last {
-        let again = record.last().checked_sub_days(AGAIN);
-        lacks.extend(pieces((again.unwrap_or(first).max(first), last)));
+/// The days of a span that have come since a record was fetched, with its last ones once more.
+fn since(record: &DailyRecord, (first, last): Span) -> Vec<Span> {
+    if record.last() >= last {
+        return Vec::new();
     }
-    let before = record.first().pred_opt();
-    lacks.extend(
-        before
-            .into_iter()
-            .flat_map(|before| pieces((first, before))),
-    );
-    lacks
+    let again = record.last().checked_sub_days(AGAIN);
+    pieces((again.unwrap_or(first).max(first), last))
+}
+
+/// The years of a span before a record, which were broken off.
+fn before(record: &DailyRecord, (first, _): Span) -> Vec<Span> {
+    let last = record.first().pred_opt();
+    last.map_or_else(Vec::new, |last| pieces((first, last)))
 }
 
 /// A record with a piece more, of the days that are wanted.
@@ -239,13 +239,13 @@ mod tests {
     fn a_record_lacks_what_was_broken_off_and_what_has_come_since() {
         let whole = (day("1996-04-01"), day("2026-03-26"));
         let half = record("2011-03-27", "2026-03-25");
-        let lacks = lacking(&half, whole, true);
-        assert_eq!(lacks[0], (day("2025-12-25"), day("2026-03-26")));
-        assert_eq!(lacks[1].1, day("2011-03-26"));
+        let lacks = since(&half, whole);
+        assert_eq!(lacks, [(day("2025-12-25"), day("2026-03-26"))]);
+        let lacks = before(&half, whole);
+        assert_eq!(lacks[0].1, day("2011-03-26"));
         assert_eq!(lacks.last().unwrap().0, day("1996-04-01"));
-        assert_eq!(lacking(&half, whole, false)[0].1, day("2011-03-26"));
         let old = record("1990-01-01", "2026-03-26");
-        assert!(lacking(&old, whole, true).is_empty());
+        assert!(since(&old, whole).is_empty() && before(&old, whole).is_empty());
         let joined = joined(Some(&old), &record("2026-03-20", "2026-03-26"), whole);
         assert_eq!(
             (joined.first(), joined.last()),

@@ -152,6 +152,7 @@ fn main() {
     let (forecast, skill) = (forecast(now), Skill::default());
     let measured = measured_days(&climate);
     let sky = Sky {
+        warnings: &[],
         measured: &measured,
         sightings: &[],
         climate: Some(&climate),

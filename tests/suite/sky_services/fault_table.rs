@@ -39,8 +39,8 @@ fn fault(
     }
 }
 
-fn status(line: &'static str, headers: &[&str]) -> Option<Answer> {
-    Some(whole(line, headers, b""))
+fn status(line: &'static str, headers: &[&str]) -> Answer {
+    whole(line, headers, b"")
 }
 
 /// Faults of the way there, and statuses.
@@ -56,39 +56,39 @@ pub(super) fn refusals() -> Vec<Fault> {
             Some(Answer::BreaksOff)
         }),
         fault("304 to nothing", SCHEDULED, "status 304", |_, _| {
-            status("304 Not Modified", &[])
+            Some(status("304 Not Modified", &[]))
         }),
         fault("400", SCHEDULED, "status 400", |_, _| {
-            status("400 Bad Request", &[])
+            Some(status("400 Bad Request", &[]))
         }),
         fault("403", (1, None), "status 403", |_, _| {
-            status("403 Forbidden", &[])
+            Some(status("403 Forbidden", &[]))
         }),
         fault("404", SCHEDULED, "status 404", |_, _| {
-            status("404 Not Found", &[])
+            Some(status("404 Not Found", &[]))
         }),
         fault("429 for two hours", (1, Some(120)), "status 429", |_, _| {
-            status("429 Too Many Requests", &["Retry-After: 7200"])
+            Some(status("429 Too Many Requests", &["Retry-After: 7200"]))
         }),
         fault("429 without more", (1, Some(10)), "status 429", |_, _| {
-            status("429 Too Many Requests", &[])
+            Some(status("429 Too Many Requests", &[]))
         }),
         fault("500", RETRIED, "status 500", |_, _| {
-            status("500 Internal Server Error", &[])
+            Some(status("500 Internal Server Error", &[]))
         }),
         fault("503 for a while", (1, Some(30)), "status 503", |_, _| {
-            status("503 Service Unavailable", &["Retry-After: 1800"])
+            Some(status("503 Service Unavailable", &["Retry-After: 1800"]))
         }),
         fault("502 with a page", RETRIED, "status 502", |_, _| {
             Some(whole("502 Bad Gateway", &[], &payload("web_page.html")))
         }),
         fault("a circle", (4, None), "too many redirects", |product, _| {
             let to = format!("Location: {}", product.path());
-            status("302 Found", &[&to])
+            Some(status("302 Found", &[&to]))
         }),
         fault("another host", SCHEDULED, "another host", |_, _| {
             let away = "Location: http://192.0.2.1/v1/forecast?apikey=quince";
-            status("302 Found", &[away])
+            Some(status("302 Found", &[away]))
         }),
     ]
 }

@@ -2,6 +2,7 @@
 //! garden or loses what was known, each is written down, and none makes the program knock more often or earlier than it
 //! may. The runtime's clock is paused, so the pauses are those of life.
 
+use std::fmt::Write;
 use std::ops::RangeInclusive;
 
 use budward::store::Store;
@@ -72,7 +73,7 @@ impl Cell {
         for hour in 0..=hours {
             let at = start + TimeDelta::hours(hour);
             let degrees = 14.0 + (hour % 5) as f64 / 10.0;
-            text += &format!("{},{degrees}\n", at.to_rfc3339());
+            writeln!(text, "{},{degrees}", at.to_rfc3339()).unwrap();
         }
         std::fs::write(self.home.folder.path().join("station.csv"), text).unwrap();
     }
@@ -233,7 +234,8 @@ impl Cell {
         }
         let start: DateTime<Utc> = super::home::SUMMER.parse().unwrap();
         let hours = (self.home.now() - start).num_hours();
-        assert_eq!(self.readings().await as i64, hours + 1, "{name}: readings");
+        let hours = usize::try_from(hours).unwrap();
+        assert_eq!(self.readings().await, hours + 1, "{name}: readings");
     }
 }
 

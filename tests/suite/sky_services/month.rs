@@ -224,8 +224,11 @@ fn one_garden_on_each_service_asks_so_often_in_thirty_days() {
         );
         // Two looks a day and one at the start; warnings every half hour.
         let (most, least_apart) = match product {
-            Product::Forecast | Product::Ensemble | Product::Freshness => (61, 8 * 60),
-            Product::MetNorway | Product::Grid => (61, 8 * 60),
+            Product::Forecast
+            | Product::Ensemble
+            | Product::Freshness
+            | Product::MetNorway
+            | Product::Grid => (61, 8 * 60),
             Product::Point => (5, 7 * 24 * 60),
             Product::Alerts => (48 * 30, 30),
             // The first two in the first look; then one a day.

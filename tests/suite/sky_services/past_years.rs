@@ -14,7 +14,7 @@ use super::stand_in::{Answer, StandIn, whole};
 fn span(target: &str) -> (NaiveDate, NaiveDate) {
     let day = |key: &str| {
         let after = target.split_once(key).unwrap().1;
-        after[..10].parse().unwrap()
+        after.get(..10).unwrap().parse().unwrap()
     };
     (day("start_date="), day("end_date="))
 }

@@ -128,14 +128,18 @@ impl Product {
             // The last number, which is a value in each of them.
             let text = String::from_utf8(good).unwrap();
             let end = text.rfind(|c: char| c.is_ascii_digit()).unwrap();
-            let start = text[..end].rfind([':', ',', '[']).unwrap() + 1;
+            let start = text.get(..end).unwrap().rfind([':', ',', '[']).unwrap() + 1;
             return Some(
-                [&text[..start], "nan", &text[end + 1..]]
-                    .concat()
-                    .into_bytes(),
+                [
+                    text.get(..start).unwrap(),
+                    "nan",
+                    text.get(end + 1..).unwrap(),
+                ]
+                .concat()
+                .into_bytes(),
             );
         }
-        let (values, unit) = self.places(&body)?;
+        let (values, unit) = self.places(&body);
         for at in &values {
             let place = body.pointer_mut(at).unwrap();
             match how {
@@ -145,10 +149,11 @@ impl Product {
                 Spoil::Missing => {
                     let (above, key) = at.rsplit_once('/').unwrap();
                     let above = body.pointer_mut(above).unwrap();
-                    match above {
-                        Value::Object(map) => map.remove(key),
-                        _ => Some(above.take()),
-                    };
+                    if let Value::Object(map) = above {
+                        map.remove(key);
+                    } else {
+                        above.take();
+                    }
                 }
                 Spoil::Unit => *body.pointer_mut(unit?).unwrap() = "K".into(),
             }
@@ -157,13 +162,13 @@ impl Product {
     }
 
     /// Where the values of an answer stand, and their unit.
-    fn places(self, body: &Value) -> Option<(Vec<String>, Option<&'static str>)> {
+    fn places(self, body: &Value) -> (Vec<String>, Option<&'static str>) {
         let one = |at: &str| vec![at.to_owned()];
         let each = |list: &str, rest: &str| {
             let count = body.pointer(list).unwrap().as_array().unwrap().len();
             (0..count).map(|n| format!("{list}/{n}{rest}")).collect()
         };
-        Some(match self {
+        match self {
             Self::Forecast => (
                 one("/hourly/temperature_2m"),
                 Some("/hourly_units/temperature_2m"),
@@ -196,7 +201,7 @@ impl Product {
                 ],
                 Some("/daily_units/temperature_2m_min"),
             ),
-        })
+        }
     }
 
     fn absurd(self) -> Value {

@@ -143,7 +143,7 @@ async fn serve(
         }
         Some(Answer::Endless) => {
             send(&mut stream, "200 OK", &[], 1 << 40, b"").await;
-            let blanks = [b' '; 1 << 16];
+            let blanks = vec![b' '; 1 << 16];
             while let Ok(count) = stream.write(&blanks).await {
                 sent.fetch_add(count, Ordering::SeqCst);
             }
