@@ -3,8 +3,6 @@
 //! In: the snapshot. Out: an iCalendar file (RFC 5545) that changes or cancels its own events, and figures in the text
 //! format of Prometheus, version 0.0.4. Computes nothing.
 
-use std::fmt::Write;
-
 use chrono::{DateTime, Utc};
 
 use super::{GardenSnapshot, Snapshot};
@@ -39,16 +37,19 @@ const STATES: [State; 6] = [
     State::Unknown,
 ];
 
+/// A moment of a garden.
+type When = fn(&GardenSnapshot) -> Option<DateTime<Utc>>;
+
 /// The figures of the program: when each garden was looked at and is looked at next, how its cuts stand.
 pub(super) fn metrics(snapshot: &Snapshot, now: DateTime<Utc>) -> String {
-    let mut text = String::new();
+    let mut text = Vec::new();
     let version = env!("CARGO_PKG_VERSION");
     head(&mut text, "budward_build_info", "The program's version.");
     line(&mut text, "budward_build_info", &[("version", version)], 1);
     let late = snapshot.next_by.is_some_and(|by| now > by);
     head(&mut text, "budward_overdue", "Whether a look is overdue.");
     line(&mut text, "budward_overdue", &[], i64::from(late));
-    let looks: [(&str, &str, fn(&GardenSnapshot) -> Option<DateTime<Utc>>); 2] = [
+    let looks: [(&str, &str, When); 2] = [
         (
             "budward_last_look_timestamp_seconds",
             "When the garden was looked at.",
@@ -96,15 +97,16 @@ pub(super) fn metrics(snapshot: &Snapshot, now: DateTime<Utc>) -> String {
         let count = i64::try_from(garden.watches.len()).unwrap_or(i64::MAX);
         line(&mut text, name, &[("garden", &garden.name)], count);
     }
-    text
+    text.push(String::new());
+    text.join("\n")
 }
 
-fn head(text: &mut String, name: &str, help: &str) {
-    // To write into a text cannot fail.
-    let _ = writeln!(text, "# HELP {name} {help}\n# TYPE {name} gauge");
+fn head(text: &mut Vec<String>, name: &str, help: &str) {
+    text.push(format!("# HELP {name} {help}"));
+    text.push(format!("# TYPE {name} gauge"));
 }
 
-fn line(text: &mut String, name: &str, labels: &[(&str, &str)], value: i64) {
+fn line(text: &mut Vec<String>, name: &str, labels: &[(&str, &str)], value: i64) {
     let label = |(key, value): &(&str, &str)| {
         let value = value
             .replace('\\', "\\\\")
@@ -118,5 +120,5 @@ fn line(text: &mut String, name: &str, labels: &[(&str, &str)], value: i64) {
     } else {
         format!("{{{}}}", labels.join(","))
     };
-    let _ = writeln!(text, "{name}{labels} {value}");
+    text.push(format!("{name}{labels} {value}"));
 }
