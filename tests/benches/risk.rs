@@ -157,11 +157,9 @@ fn main() {
         sightings: &[],
         climate: Some(&climate),
         forecast: Some(&forecast),
-        warnings: &[],
         skill: &skill,
         fresh_for: FRESH_FOR,
         deeds: &[],
-        warnings: &[],
     };
     let timed = |garden: &Garden| {
         let looks = (0..LOOKS).map(|_| {
