@@ -52,6 +52,8 @@ async function addresses(browser, home) {
     for (const link of links) {
       const url = new URL(link);
       if (found.has(link) || url.origin !== new URL(home).origin) continue;
+      // A calendar is no page.
+      if (url.pathname.endsWith(".ics")) continue;
       if (url.pathname.startsWith("/almanac/") && ++kinds > 4) continue;
       found.add(link);
       queue.push(link);
