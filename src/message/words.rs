@@ -193,6 +193,13 @@ pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String 
 type Row = (&'static str, String);
 
 fn frost(facts: &FrostFacts, today: NaiveDate, units: UnitSystem) -> String {
+    if facts.futures == 0 {
+        return format!(
+            "nobody can count how often a night of {} or less comes while the cut is tender: there is neither a usable \
+             forecast nor a record of past years",
+            units.temperature(facts.damage_at)
+        );
+    }
     let bound = match facts.bound {
         Bound::Whole => "",
         Bound::AtLeast => "at least ",
