@@ -1,8 +1,8 @@
 //! Every page of the running demo: size, headers, structure, addresses, and pictures that say in words what they show.
 
 use std::collections::BTreeSet;
-use std::io::{BufRead, BufReader};
-use std::process::{Command, Stdio};
+use std::io::{BufRead, BufReader, Lines};
+use std::process::{ChildStdout, Command, Stdio};
 
 use budward::verdict::Verdict;
 use budward::web::{GardenSnapshot, Snapshot};
@@ -14,6 +14,8 @@ use super::{Running, Site, now};
 struct Demo {
     address: String,
     client: reqwest::Client,
+    // Its end of the pipe: a demo whose words nobody takes ends.
+    _said: Lines<BufReader<ChildStdout>>,
     _running: Running,
     _mails: tempfile::TempDir,
 }
@@ -28,13 +30,10 @@ impl Demo {
             .spawn()
             .unwrap();
         let mut running = Running(child);
-        let said = BufReader::new(running.0.stdout.take().unwrap()).lines();
-        let address = said.map(Result::unwrap).find_map(|line| {
-            Some(
-                line.strip_prefix("The page: ")?
-                    .trim_end_matches('/')
-                    .to_owned(),
-            )
+        let mut said = BufReader::new(running.0.stdout.take().unwrap()).lines();
+        let address = said.by_ref().map(Result::unwrap).find_map(|line| {
+            let address = line.strip_prefix("The page: ")?;
+            Some(address.trim_end_matches('/').to_owned())
         });
         rustls::crypto::ring::default_provider()
             .install_default()
@@ -42,6 +41,7 @@ impl Demo {
         Self {
             address: address.unwrap(),
             client: reqwest::Client::builder().no_proxy().build().unwrap(),
+            _said: said,
             _running: running,
             _mails: mails,
         }
