@@ -249,7 +249,7 @@ fn the_program_serves_cycles_and_ends_cleanly_when_asked() {
     };
     let serving: serde_json::Value = serde_json::from_str(&wait_for("serving the page")).unwrap();
     let address = serving["fields"]["address"].as_str().unwrap().to_owned();
-    wait_for("no new forecast");
+    wait_for("the source is silent");
     wait_for("cycle done");
 
     let mut page = std::net::TcpStream::connect(&address).unwrap();
