@@ -10,6 +10,7 @@ mod faults;
 mod garden;
 mod history;
 mod kinds;
+mod letters;
 mod mail;
 mod new_file;
 mod paid;
@@ -24,6 +25,7 @@ mod slug;
 mod sources;
 mod syntax;
 mod thermometer;
+mod web;
 mod wish;
 mod zone;
 
@@ -35,7 +37,6 @@ use std::time::Duration;
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use secrecy::SecretString;
-use toml::Spanned;
 
 use crate::almanac::{self, Almanac};
 use crate::climate::Site;
@@ -69,6 +70,8 @@ pub struct Settings {
     pub store: PathBuf,
     /// Where the page is served.
     pub listen: SocketAddr,
+    /// Where it is reached from outside, for the links in mails; none for mails without links.
+    pub address: Option<String>,
     /// When the weather is looked at, on the local clock of each garden.
     pub schedule: LocalTimes,
     /// How mails leave.
@@ -318,14 +321,7 @@ impl Checker<'_> {
             Some(file) => self.path(("file", file)),
             None => Ok(self.folder.join(STORE)),
         };
-        let listen = raw
-            .web
-            .as_ref()
-            .and_then(|raw| raw.get_ref().listen.as_ref());
-        let listen = match listen {
-            Some(value) => self.listen(value),
-            None => Ok(LISTEN),
-        };
+        let web = self.web(raw.web.as_ref());
         let cycle = raw
             .schedule
             .as_ref()
@@ -338,9 +334,11 @@ impl Checker<'_> {
         let weather = self.weather(raw.weather.as_ref(), &raw.garden);
         self.kinds(&raw.kind);
         let gardens = self.gardens(&raw.garden);
+        let (listen, address) = web?;
         Ok(Settings {
             store: store?,
-            listen: listen?,
+            listen,
+            address,
             schedule: schedule?,
             mail: mail?,
             weather: weather?,
@@ -349,25 +347,6 @@ impl Checker<'_> {
             warnings: Vec::new(),
             wishes: std::mem::take(&mut self.wishes),
         })
-    }
-
-    fn listen(&mut self, value: &Spanned<String>) -> Checked<SocketAddr> {
-        let written = value.get_ref();
-        let Ok(address) = written.parse::<SocketAddr>() else {
-            let what = format!("listen \"{written}\" is not an address with a port");
-            let fault = self.remark(value, what);
-            let allowed = format!("numbers and a port, such as \"{LISTEN}\" or \"[::1]:8427\"");
-            return Err(self.tell(fault.allowed(allowed)));
-        };
-        if !address.ip().is_loopback() {
-            let what = format!(
-                "listen {address} shows the page, which asks for no password, to other machines"
-            );
-            let warning = self.remark(value, what);
-            let hint = format!("\"{LISTEN}\" shows it on this machine alone");
-            self.faults.warn(warning.hint(hint));
-        }
-        Ok(address)
     }
 
     fn schedule(&mut self, text: &str, span: &Range<usize>) -> Checked<LocalTimes> {

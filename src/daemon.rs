@@ -3,13 +3,14 @@
 //! In: the settings and a clock. Out: mails, a page, a journal. Ties the edges to the stages; has no formula of its
 //! own.
 
-mod after;
+mod answers;
 mod clock;
 mod cycle;
 mod deliver;
 mod gather;
 mod history;
 mod keeper;
+mod letters;
 mod publish;
 mod readings;
 mod run;
@@ -20,9 +21,12 @@ mod warnings;
 
 use std::sync::Arc;
 
+use ring::rand::{self, SystemRandom};
 use thiserror::Error;
 
+use crate::almanac::Almanac;
 use crate::config::{GardenSettings, MailRoute, MailSettings, Security, Settings};
+use crate::link::{KEY_BYTES, Links, Signer};
 use crate::mail::{MailError, Postman, Route, SmtpSecurity};
 use crate::store::{Store, StoreError};
 use crate::weather::{Fetcher, WeatherError};
@@ -50,6 +54,8 @@ pub struct House {
     pub silence: Silence,
     /// Shows how much of a record of past years has come.
     pub progress: Progress,
+    /// Makes the links by which the keeper answers.
+    pub links: Arc<Links>,
     /// Sends the mails.
     pub postman: Arc<Postman>,
     /// Tells the time.
@@ -74,6 +80,9 @@ pub enum DaemonError {
     /// The operating system refuses to tell of signals.
     #[error("cannot listen for signals")]
     Signals(#[source] std::io::Error),
+    /// The operating system gives no random numbers.
+    #[error("the operating system gives no random numbers")]
+    Chance,
     /// A task of the program ended by a fault of its own.
     #[error("a task of the program broke down")]
     Task(#[source] tokio::task::JoinError),
@@ -84,7 +93,7 @@ impl House {
     ///
     /// # Errors
     /// When the store cannot be used or a client cannot be made.
-    pub fn open(settings: Settings, store: Store, clock: Clock) -> Result<Self, DaemonError> {
+    pub fn open(settings: Settings, mut store: Store, clock: Clock) -> Result<Self, DaemonError> {
         // A file that asks no service need not name a contact; the sender of the mails stands in.
         let contact = Some(&settings.weather.contact).filter(|contact| !contact.is_empty());
         let fetcher = Fetcher::new(
@@ -92,7 +101,10 @@ impl House {
             settings.weather.timeout,
         )?;
         let postman = Postman::new(settings.mail.from.clone(), route(&settings.mail));
+        let key = store.link_key(&fresh_key()?)?;
+        let links = Links::new(Signer::new(&key), settings.address.as_deref());
         Ok(Self {
+            links: Arc::new(links),
             settings: Arc::new(settings),
             keeper: Keeper::of(store),
             fetcher: Arc::new(fetcher),
@@ -103,10 +115,23 @@ impl House {
         })
     }
 
+    /// What is known of the kinds of plants, the garden file's own among them.
+    pub fn almanac(&self) -> Arc<Almanac> {
+        Arc::clone(&self.settings.almanac)
+    }
+
     /// The gardens.
     pub fn gardens(&self) -> &[GardenSettings] {
         &self.settings.gardens
     }
+}
+
+/// A key that nobody can guess.
+fn fresh_key() -> Result<[u8; KEY_BYTES], DaemonError> {
+    let chance = SystemRandom::new();
+    let key: rand::Random<[u8; KEY_BYTES]> =
+        rand::generate(&chance).map_err(|_| DaemonError::Chance)?;
+    Ok(key.expose())
 }
 
 /// The mail route as the mail edge takes it.

@@ -18,6 +18,7 @@
 
 mod cold;
 mod heat;
+mod heat_year;
 mod months;
 mod place;
 mod planting;
@@ -31,6 +32,7 @@ use crate::almanac::Event;
 use crate::units::{Celsius, DegreeDays};
 
 pub use heat::SWING_MIN;
+pub use heat_year::{HeatBand, HeatYear, STEP_DAYS};
 pub use months::{HEAT_MOVES_MAX, REACH_DAYS};
 pub use place::{Ground, Seasons};
 

@@ -4,8 +4,10 @@
 //! In: settings that [`crate::config`] has checked. Out: a [`Garden`] that every later stage trusts.
 //! Does not read files, does not know the weather.
 
+mod answer;
 mod choices;
 mod deed;
+mod letters;
 mod place;
 mod planting;
 mod zone;
@@ -18,11 +20,13 @@ use serde::Serialize;
 use crate::almanac::{Cut, CutKind, Kind, Sourced, Tender};
 use crate::units::{CelsiusStep, Chance, UnitSystem};
 
+pub use answer::{Answer, LATER_DAYS};
 pub use choices::{
     Birch, Bleeders, BoxwoodHardCut, Cherry, Choices, Named, NestRegion, Nests, OakRegion,
     OvergrownBloomers, StemBees, Stubble,
 };
 pub use deed::{Deed, Sighting};
+pub use letters::{LetterDay, LetterTimes, Quiet};
 pub use place::{Hemisphere, Place, PlaceError};
 pub use planting::{Mark, Planting};
 pub use zone::{Zone, ZoneError, zone_data_version};
@@ -40,6 +44,8 @@ pub struct Garden {
     pub units: UnitSystem,
     /// Where its mails go; none means that nothing is mailed.
     pub mail_to: Option<String>,
+    /// When they may go.
+    pub letters: LetterTimes,
     /// A sentence that stands under every mail and page of this garden, such as "invented weather".
     pub remark: Option<String>,
     /// What its owner chooses where published practices differ.

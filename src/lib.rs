@@ -17,6 +17,7 @@
 //! | [`watch`] | cuts that were made | the [`watch::Watch`] on each: coming nights, frost seen, when it is firm |
 //! | [`look`] | all that is known of a garden | one pass through the stages above: a [`look::Seen`] |
 //! | [`notice`] | verdict, last word to the gardener | the [`notice::News`], or none |
+//! | [`picture`] | figures and words | four pictures, as SVG and PNG |
 //! | [`message`] | news and verdict | the words |
 
 // Beneath: numbers, formulas, what the trade and the place know.
@@ -31,6 +32,8 @@ pub mod garden;
 pub mod climate;
 
 pub mod thermometer;
+
+pub mod link;
 
 // The stages.
 pub mod forecast;
@@ -54,6 +57,8 @@ pub mod plan;
 pub mod look;
 
 pub mod notice;
+
+pub mod picture;
 
 pub mod message;
 

@@ -4,6 +4,7 @@
 //! with what they trust, what the own thermometer taught and the cuts under watch. Does not gather the weather, tell
 //! anybody or remember anything.
 
+mod prospect;
 mod readings;
 
 use std::collections::BTreeMap;
@@ -19,6 +20,7 @@ use crate::thermometer::{Hung, OwnThermometer};
 use crate::verdict::{BySource, Sky, Verdict, assess, most_careful, moved_dates};
 use crate::watch::{Watch, watches};
 
+pub use prospect::{EventOf, HALF_YEAR, Prospect, UsualWindow};
 pub use readings::Readings;
 
 /// The weather that was gathered for a garden.

@@ -1,29 +1,40 @@
-//! Stage 5: a verdict in words.
+//! Stage 5: what there is to say, in words.
 //!
-//! In: news, the verdict, the garden. Out: a [`Message`], its subject, plain text and HTML, each complete on its own.
-//! Does not send anything and does not compute anything.
+//! In: matters of one garden, most urgent first. Out: a [`Message`], one letter with its subject, plain text and HTML, each
+//! complete on its own, and what goes with it: pictures, windows for a calendar.
+//! Does not send anything, does not decide what is said when, and does not compute anything.
 
 mod after;
+pub mod calendar;
+mod cut;
+mod html;
 mod letter;
+mod links;
+pub mod pictures;
 mod plan;
 mod weather;
 pub mod words;
 
+use std::fmt;
+
+use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 
-use crate::garden::{Garden, PlannedCut};
-use crate::notice::News;
+use crate::garden::Garden;
+use crate::link::Links;
+use crate::notice::Matter;
 use crate::verdict::Verdict;
 
 pub use plan::{Detail, plan_page};
 pub use weather::SourceNews;
 
 /// One mail in words, before it has a sender.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Message {
-    /// Stable and unique: garden, cut, news and local date, such as `museum.box-edging-shear.now-go.2027-04-22`.
+    /// Stable and unique: garden, moment, first cut and news, such as
+    /// `museum.2027-04-22-093000.box-edging-shear.now-go`.
     ///
-    /// The same news gives the same key, so that a repeated send is recognised as a duplicate.
+    /// The same news of the same look give the same key, so that a repeated send is recognised as a duplicate.
     pub key: String,
     /// The recipient, as the garden file gives it.
     pub to: String,
@@ -33,25 +44,105 @@ pub struct Message {
     pub text: String,
     /// The same in HTML, a whole document.
     pub html: String,
+    /// What goes with it.
+    #[serde(default)]
+    pub enclosed: Enclosed,
+}
+
+/// What goes with a mail.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Enclosed {
+    /// The one task that it is about, such as `museum.box-edging-shear`: the mails on it make one thread.
+    pub thread: Option<String>,
+    /// The windows of the cuts that it tells of, an iCalendar file.
+    pub calendar: Option<String>,
+    /// The pictures that its HTML shows.
+    pub pictures: Vec<Picture>,
+    /// Where whoever wants no more such mails can say so; a POST to it has to be enough (RFC 8058).
+    pub unsubscribe: Option<String>,
+}
+
+/// A picture in a mail. Its facts stand in the letter's words too: no mail needs its pictures.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Picture {
+    /// What it shows, in words.
+    pub alt: String,
+    /// Its name within the mail, such as `risk.box-edging-shear`: ASCII letters, digits, dots and hyphens.
+    pub cid: String,
+    /// The picture, a PNG file.
+    pub png: Vec<u8>,
+}
+
+/// Draws the picture of a matter; none where it has none.
+pub type Draw<'a> = &'a dyn Fn(&Matter<'_>) -> Option<Picture>;
+
+/// What stands beside the words of a letter.
+#[derive(Clone, Copy)]
+pub struct Beside<'a> {
+    /// The pictures.
+    pub draw: Draw<'a>,
+    /// The links by which the keeper answers; none where the page is not reached from outside.
+    pub links: Option<&'a Links>,
+}
+
+impl Beside<'_> {
+    /// Words alone.
+    pub const NOTHING: Self = Self {
+        draw: &|_| None,
+        links: None,
+    };
+}
+
+impl fmt::Debug for Beside<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Beside")
+            .field("links", &self.links)
+            .finish_non_exhaustive()
+    }
 }
 
 impl Message {
-    /// The mail that tells the news of a verdict; none when the garden has no address.
-    pub fn of(news: News, verdict: &Verdict, garden: &Garden, cut: &PlannedCut) -> Option<Self> {
+    /// The letter that tells matters, the most urgent first; `board` are all verdicts, where the keeper wants a round-up.
+    ///
+    /// None when the garden has no address or there is nothing to say.
+    pub fn letter(
+        matters: &[Matter<'_>],
+        board: &[Verdict],
+        garden: &Garden,
+        now: DateTime<Utc>,
+        beside: &Beside<'_>,
+    ) -> Option<Self> {
         let to = garden.mail_to.clone()?;
-        let letter = letter::write(news, verdict, garden, cut);
+        let sections = letter::sections(matters, garden, now, beside);
+        let pictures: Vec<Picture> = sections
+            .iter()
+            .filter_map(|section| section.picture.clone())
+            .collect();
+        let letter = letter::gather(sections, board, garden, now)?;
+        let first = matters.first();
+        let task = first.and_then(Matter::task).unwrap_or("garden");
+        let kind = first.map_or("round-up", Matter::kind);
+        let thread = match matters {
+            [only] => only.task().map(|task| format!("{}.{task}", garden.name)),
+            _ => None,
+        };
         Some(Self {
             key: format!(
-                "{}.{}.{}.{}",
-                verdict.garden,
-                verdict.cut,
-                news.name(),
-                verdict.today
+                "{}.{}.{task}.{kind}",
+                garden.name,
+                now.format("%Y-%m-%d-%H%M%S")
             ),
             to,
             subject: letter.subject.clone(),
             text: letter.plain(),
             html: letter.html(),
+            enclosed: Enclosed {
+                thread,
+                calendar: calendar::of_letter(matters, garden),
+                pictures,
+                unsubscribe: links::no_letters(garden, now, beside),
+            },
         })
     }
 
@@ -64,6 +155,13 @@ impl Message {
             subject: letter.subject.clone(),
             text: letter.plain(),
             html: letter.html(),
+            enclosed: Enclosed::default(),
         }
     }
+}
+
+/// The subject of a letter with these matters, the most urgent first.
+pub fn subject(matters: &[Matter<'_>], garden: &Garden, now: DateTime<Utc>) -> Option<String> {
+    let sections = letter::sections(matters, garden, now, &Beside::NOTHING);
+    letter::subject(&sections)
 }

@@ -1,10 +1,12 @@
 //! Is a verdict news? The memory of what the keeper was told.
 //!
 //! In: the verdict now and the last word on the same cut; plants under watch and what was said of them. Out: [`News`],
-//! or none; nights to [`Cover`] for; frosts that were seen.
+//! or none; nights to [`Cover`] for; frosts that were seen; when a letter with [`Matter`]s goes ([`Desk`]).
 //! Does not send, store or word anything.
 
 mod after;
+mod letters;
+mod matter;
 mod weather;
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
@@ -15,6 +17,8 @@ use crate::rules::Stand;
 use crate::verdict::{State, Verdict};
 
 pub use after::{Alarm, Below, Cover, Moment, SaidAfter, Shown, below, covers, frosts};
+pub use letters::{Desk, Waiting, after_quiet, most_urgent_first};
+pub use matter::{CutMatter, Haste, Matter, cut_matters};
 pub use weather::{LOST_AFTER, Spell, WeatherNews};
 
 /// From how many days before a wished day it is worth saying that it has to be put off.
@@ -31,7 +35,7 @@ const END_MOVES_DAYS: i64 = 45;
 const DONE_DAYS: i64 = 90;
 
 /// What the keeper is told.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum News {
     /// The cut may be made from today.
@@ -70,9 +74,12 @@ impl News {
 /// What there is to say about a verdict after the last word on the same cut.
 ///
 /// A go is news once, but not one that always was and has no end in sight, unless a day was wished for; it is put off when the keeper was told to go or wishes for a day that is near, but not for
-/// weather that passes within days; an end in sight is news once. Ignorance is no news about a cut: the last word stands until something is known.
+/// weather that passes within days; an end in sight is news once. For a week after it was put off no go is told, and never one of a window of less than three days. Ignorance is no news about a cut: the last word stands until something is known.
 pub fn news(verdict: &Verdict, last: Option<&Said>) -> Option<News> {
     let told = last.map(|said| said.news);
+    if verdict.state.allows() && (is_resting(verdict, last) || is_gap(verdict, last)) {
+        return None;
+    }
     match verdict.state {
         State::Go => {
             let was_always = last.is_none() && verdict.closes.is_none() && verdict.wished.is_none();
@@ -91,6 +98,22 @@ pub fn is_done(verdict: &Verdict, deeds: &[Deed]) -> bool {
     deeds
         .iter()
         .any(|deed| deed.cut == verdict.cut && is_fresh(deed))
+}
+
+/// Whether the cut was put off so short ago that nothing else is told of it yet.
+fn is_resting(verdict: &Verdict, last: Option<&Said>) -> bool {
+    let rests = TimeDelta::zero()..matter::REST;
+    let off = last.filter(|said| said.news == News::PutOff);
+    off.is_some_and(|said| rests.contains(&(verdict.at - said.at)))
+}
+
+/// Whether the window is too short to be told of, and the keeper does not know of it.
+fn is_gap(verdict: &Verdict, last: Option<&Said>) -> bool {
+    let days = verdict
+        .closes
+        .map(|end| (end - verdict.today).num_days() + 1);
+    let is_known = last.is_some_and(|said| said.news != News::PutOff);
+    days.is_some_and(|days| days < matter::GAP_DAYS) && verdict.wished.is_none() && !is_known
 }
 
 fn not_now(verdict: &Verdict, last: Option<&Said>) -> Option<News> {

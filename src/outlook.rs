@@ -6,6 +6,7 @@
 mod blend;
 mod build;
 mod daily;
+mod fan;
 mod leaf;
 mod learning;
 mod own_nights;
@@ -25,6 +26,7 @@ use crate::units::{Celsius, CelsiusStep, DegreeDays, count};
 pub use blend::{Blend, Carried, Guide};
 pub use build::Inputs;
 pub use daily::Daily;
+pub use fan::NightFan;
 pub use learning::{Kept, LeadEvidence, Learned, SourceSkill, Truth, Verified, verified_pairs};
 pub use own_nights::{NightKinds, night_kinds, own_nights};
 pub use recent::{MeasuredDays, measured_days};

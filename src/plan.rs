@@ -7,7 +7,7 @@ mod checks;
 mod season;
 
 use chrono::NaiveDate;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::almanac::{CutKind, Kind, Season};
 use crate::climate::Climate;
@@ -87,7 +87,7 @@ pub struct Task {
 }
 
 /// What frost has to say to a cut in a usual year.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "is", rename_all = "kebab-case")]
 pub enum Frost {
     /// It leaves nothing tender.

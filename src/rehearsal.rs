@@ -9,8 +9,9 @@ mod walk;
 mod window;
 
 use std::collections::BTreeMap;
+use std::ops::RangeBounds;
 
-use chrono::{NaiveDate, TimeDelta};
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use serde::Serialize;
 use thiserror::Error;
 
@@ -20,6 +21,7 @@ use crate::climate::{DailyRecord, YEARS_MIN};
 use crate::garden::Garden;
 use crate::notice::News;
 use crate::risk::DateRange;
+use crate::verdict::State;
 
 pub use walk::rehearse;
 pub use window::{Change, is_open};
@@ -56,10 +58,25 @@ pub struct Rehearsal {
     pub zone: f64,
     /// Where the forecasts come from.
     pub forecasts: String,
-    /// What would have been told, in order of time.
+    /// The letters that would have been written, in order of time.
+    pub letters: Vec<LetterSent>,
+    /// What they would have told.
     pub told: Vec<Told>,
+    /// How much there was to tell that was no longer true when its letter went.
+    pub dropped: usize,
     /// What each cut's year was, in the order of the garden file.
     pub cuts: Vec<CutYear>,
+}
+
+/// A letter.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct LetterSent {
+    /// When it was written.
+    pub at: DateTime<Utc>,
+    /// Its subject.
+    pub subject: String,
+    /// How many matters it tells.
+    pub matters: usize,
 }
 
 /// News of one cut.
@@ -69,6 +86,8 @@ pub struct Told {
     pub date: NaiveDate,
     /// What is said.
     pub news: News,
+    /// The cut's name in the garden.
+    pub cut: String,
     /// The planting in the keeper's words.
     pub planting: String,
     /// What is cut.
@@ -117,7 +136,19 @@ pub enum RehearsalError {
 /// A window that opens or shuts more often than this in a year flips.
 pub const MOST_OPENINGS: usize = 2;
 
+/// News of the same cut and kind that come again within so many days nag.
+const REPEAT_DAYS: i64 = 3;
+
+/// A cut that may be made on fewer days of a year than this is gone before a letter can tell of it (estimate).
+const WORTH_A_WORD: u32 = 7;
+
 impl CutYear {
+    /// On how many days it might be made.
+    fn days_open(&self) -> u32 {
+        let days = |state: State| self.days.get(state.name()).copied().unwrap_or(0);
+        days(State::Go) + days(State::Closing)
+    }
+
     /// How often its window opened or shut, whichever is more.
     pub fn flips(&self) -> usize {
         let opened = self.changes.iter().filter(|change| change.open).count();
@@ -126,17 +157,29 @@ impl CutYear {
 }
 
 impl Rehearsal {
-    /// The plantings of which nothing was told.
+    /// The plantings that could be cut on so many days or more and of which nothing was told.
     pub fn silent(&self) -> Vec<&str> {
-        let mut silent: Vec<&str> = Vec::new();
+        self.untold(WORTH_A_WORD..)
+    }
+
+    /// The plantings that could be cut on hardly a day, and of which nothing was told.
+    pub fn hardly_open(&self) -> Vec<&str> {
+        self.untold(0..WORTH_A_WORD)
+    }
+
+    /// The plantings of which nothing was told and that could be cut on so many days.
+    fn untold(&self, days: impl RangeBounds<u32>) -> Vec<&str> {
+        let mut untold: Vec<&str> = Vec::new();
         for cut in &self.cuts {
             let planting = cut.planting.as_str();
             let was_told = self.told.iter().any(|told| told.planting == planting);
-            if !was_told && !silent.contains(&planting) {
-                silent.push(planting);
+            let of_planting = self.cuts.iter().filter(|cut| cut.planting == planting);
+            let most = of_planting.map(CutYear::days_open).max().unwrap_or(0);
+            if !was_told && days.contains(&most) && !untold.contains(&planting) {
+                untold.push(planting);
             }
         }
-        silent
+        untold
     }
 
     /// The cuts whose window flips.
@@ -144,10 +187,30 @@ impl Rehearsal {
         self.cuts.iter().filter(|cut| cut.flips() > MOST_OPENINGS)
     }
 
-    /// On how many days something was told.
-    pub fn days_with_news(&self) -> usize {
-        let mut dates: Vec<NaiveDate> = self.told.iter().map(|told| told.date).collect();
-        dates.dedup();
-        dates.len()
+    /// What was told of the same cut and kind twice within so many days.
+    pub fn repeated(&self) -> impl Iterator<Item = &Told> {
+        let is_again = |(place, told): &(usize, &Told)| {
+            self.told.iter().take(*place).any(|before| {
+                (&before.cut, before.news) == (&told.cut, told.news)
+                    && told.date - before.date < TimeDelta::days(REPEAT_DAYS)
+            })
+        };
+        let all = self.told.iter().enumerate();
+        all.filter(is_again).map(|(_, told)| told)
+    }
+
+    /// What was told to go and put off within so many days.
+    pub fn taken_back(&self) -> impl Iterator<Item = &Told> {
+        let is_back = |(place, told): &(usize, &Told)| {
+            let mut before = self.told.iter().take(*place).rev();
+            let last = before.find(|before| before.cut == told.cut);
+            told.news == News::PutOff
+                && last.is_some_and(|last| {
+                    last.news != News::PutOff
+                        && told.date - last.date < TimeDelta::days(REPEAT_DAYS)
+                })
+        };
+        let all = self.told.iter().enumerate();
+        all.filter(is_back).map(|(_, told)| told)
     }
 }

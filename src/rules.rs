@@ -228,38 +228,42 @@ impl Finding {
 
     /// Whether it only says something of the weather to work in, and decides nothing.
     pub fn is_weather_note(&self) -> bool {
-        let of_weather = matches!(
-            self.facts,
-            Facts::Heat(_)
-                | Facts::Wetness(_)
-                | Facts::FreshCutCold(_)
-                | Facts::WorkingConditions(_)
-        );
-        of_weather && self.stand == Stand::Clear { until: None }
+        self.facts.is_of_the_weeks_weather() && self.stand == Stand::Clear { until: None }
     }
 
     /// Whether it holds a cut for a few days of heat, wet or frozen wood, of which a mail would come too often. Severe
     /// cold is none of these: it does harm to what was cut the day before.
     pub fn is_passing_weather(&self, today: NaiveDate) -> bool {
-        let passes = match &self.facts {
-            Facts::Heat(_) | Facts::Wetness(_) | Facts::WorkingConditions(_) => true,
-            Facts::FreshCutCold(facts) => facts.severe.is_none() && facts.fall.is_none(),
-            Facts::ClosedSeason(facts) => matches!(facts.closure, Closure::Warm { .. }),
-            Facts::FrostWhileTender(_)
-            | Facts::OfficialWarning(_)
-            | Facts::FloweringWood(_)
-            | Facts::Dormancy(_)
-            | Facts::Sap(_)
-            | Facts::Stems(_)
-            | Facts::Nesting(_)
-            | Facts::Pacing(_)
-            | Facts::BareWood(_)
-            | Facts::Professional(_)
-            | Facts::Storm(_)
-            | Facts::Sources(_) => false,
-        };
+        let does_harm = matches!(&self.facts, Facts::FreshCutCold(facts) if facts.severe.is_some() || facts.fall.is_some());
+        let is_warm_spell = matches!(&self.facts, Facts::ClosedSeason(facts) if matches!(facts.closure, Closure::Warm { .. }));
+        let passes = is_warm_spell || (self.facts.is_of_the_weeks_weather() && !does_harm);
         let soon = |range: DateRange| (range.to - today).num_days() <= PASSING_DAYS;
         passes && self.stand.opens().is_some_and(soon)
+    }
+}
+
+impl Facts {
+    /// Whether it is about the weather to work in: days too hot, wet, cold or rough, which end no season.
+    pub const fn is_of_the_weeks_weather(&self) -> bool {
+        match self {
+            Self::Heat(_)
+            | Self::Wetness(_)
+            | Self::FreshCutCold(_)
+            | Self::WorkingConditions(_) => true,
+            Self::FrostWhileTender(_)
+            | Self::OfficialWarning(_)
+            | Self::FloweringWood(_)
+            | Self::Dormancy(_)
+            | Self::ClosedSeason(_)
+            | Self::Sap(_)
+            | Self::Stems(_)
+            | Self::Nesting(_)
+            | Self::Pacing(_)
+            | Self::BareWood(_)
+            | Self::Professional(_)
+            | Self::Storm(_)
+            | Self::Sources(_) => false,
+        }
     }
 }
 

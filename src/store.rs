@@ -4,10 +4,12 @@
 //! Does not fetch, judge or send anything, and does not read the clock. Every change is one transaction: what was
 //! decided, what was said and what is to be mailed are written together or not at all.
 
+mod answers;
 mod columns;
 mod deeds;
 mod error;
 mod journal;
+mod letters;
 mod open;
 mod outbox;
 mod queue;
@@ -22,11 +24,13 @@ mod watched;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
+pub use answers::{GivenAnswer, Noted, Quiet};
 pub use error::{NextStep, StoreError};
 pub use journal::JournalLine;
+pub use letters::{Before, Says, Unsent};
 pub use outbox::{Delivery, OutboxItem, retry_at};
 pub use readings::{Kept, SENSOR};
-pub use round::{Round, Told};
+pub use round::{Letter, Round, Told, WeatherTurn};
 pub use runs::KEPT_FOR;
 pub use silence::{Trouble, Turn};
 pub use watched::ToldAfter;

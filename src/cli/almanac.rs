@@ -13,7 +13,7 @@ use super::Exit;
 use super::logging::Form;
 use crate::almanac::{self, Almanac, Habit, Kind};
 use crate::config::Settings;
-use crate::message::words::WIDTH;
+use crate::message::words::{self, WIDTH};
 
 /// Look a kind of plant up: its cuts with their windows, what it bears, cautions, and the source of each.
 #[derive(Debug, Clone, Args)]
@@ -110,7 +110,7 @@ fn list(out: &mut impl Write, kinds: &[&Arc<Kind>], form: Form) -> anyhow::Resul
         for (position, kind) in of_habit.enumerate() {
             if position == 0 {
                 let gap = if is_first { "" } else { "\n" };
-                writeln!(out, "{gap}{}", show::habits(habit))?;
+                writeln!(out, "{gap}{}", words::kinds::habits(habit))?;
                 is_first = false;
             }
             let id = fitted(&kind.id, ID_WIDTH);

@@ -76,7 +76,7 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
         Err(_) => web::listen(SocketAddr::new(args.listen.ip(), 0)).await?,
     };
     let (_publish, newest) = watch::channel(snapshot);
-    let app = web::app(newest, house.clock.teller());
+    let app = web::app(newest, house.almanac(), None, house.clock.teller());
     writeln!(out, "The page: http://{}/", listener.local_addr()?)?;
     if args.exit {
         stop.cancel();

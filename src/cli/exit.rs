@@ -92,6 +92,6 @@ fn of_daemon(error: &DaemonError) -> u8 {
     match error {
         DaemonError::Store(_) => IO_ERROR,
         DaemonError::Weather(_) | DaemonError::Web(_) | DaemonError::Mail(_) => UNAVAILABLE,
-        DaemonError::Signals(_) | DaemonError::Task(_) => SOFTWARE,
+        DaemonError::Signals(_) | DaemonError::Task(_) | DaemonError::Chance => SOFTWARE,
     }
 }

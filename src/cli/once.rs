@@ -39,6 +39,7 @@ pub(super) async fn once(args: &OnceArgs) -> anyhow::Result<()> {
             skills: seen.skills,
             watches: seen.watches,
             sources: house.source_states(garden).await?,
+            ..Board::default()
         };
         boards.push(GardenSnapshot::of(&garden.garden, board, Some(now), None));
     }

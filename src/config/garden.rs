@@ -110,6 +110,7 @@ impl Checker<'_> {
             let hint = "add a line such as: mail_to = \"keeper@example.org\"";
             self.faults.warn(warning.hint(hint));
         }
+        let letters = self.letters(raw.letters.as_ref());
         let remark = raw.remark.as_ref();
         let remark = remark.map(|remark| self.line(("remark", remark)));
         let plants = self.plants(table, spots, tolerance);
@@ -120,6 +121,7 @@ impl Checker<'_> {
             place,
             units: units?,
             mail_to: mail_to.transpose()?,
+            letters: letters?,
             remark: remark.transpose()?,
             choices: choices?,
             cuts: plants.cuts,

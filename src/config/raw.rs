@@ -46,6 +46,7 @@ pub(super) struct RawStore {
 #[serde(deny_unknown_fields, expecting = "a table")]
 pub(super) struct RawWeb {
     pub(super) listen: Key<String>,
+    pub(super) address: Key<String>,
 }
 
 /// `[schedule]`
@@ -100,6 +101,7 @@ pub(super) struct RawGarden {
     pub(super) units: Key<String>,
     pub(super) tolerance: Key<f64>,
     pub(super) mail_to: Key<String>,
+    pub(super) letters: Key<RawLetters>,
     pub(super) remark: Key<String>,
     pub(super) fresh_for: Key<String>,
     pub(super) forecast: Key<RawForecasts>,
@@ -201,6 +203,16 @@ pub(super) struct RawThermometer {
     pub(super) unit: Key<String>,
     #[serde(default)]
     pub(super) missing: List<String>,
+}
+
+/// `[garden.letters]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawLetters {
+    pub(super) day: Key<String>,
+    pub(super) quiet: Key<String>,
+    pub(super) most_a_day: Key<i64>,
+    pub(super) round_up: Key<bool>,
 }
 
 /// `[garden.choices]`

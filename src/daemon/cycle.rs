@@ -1,17 +1,18 @@
 //! One cycle of one garden: weather, verdicts, news, words, store; the mails go out after.
 
 use chrono::{DateTime, Utc};
+use tracing::warn;
 
+use super::silence::Usable;
 use super::sources::fresh_for;
 use super::{DaemonError, House, Reach};
 use crate::climate::Climate;
 use crate::config::GardenSettings;
-use crate::garden::{Deed, PlannedCut};
+use crate::garden::PlannedCut;
 use crate::look::{Seen, View, Weather};
-use crate::message::Message;
-use crate::notice::{Alarm, News, Said, is_done, news};
+use crate::notice::{Alarm, News, WeatherNews};
 use crate::risk::Sensitivity;
-use crate::store::{self, Round};
+use crate::store::Round;
 
 /// News that a cycle told.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,7 +21,7 @@ pub struct Told {
     pub cut: String,
     /// What.
     pub news: Word,
-    /// The mail's subject; none when the garden has no address.
+    /// The subject of the letter that says it; none when the garden has no address.
     pub subject: Option<String>,
 }
 
@@ -69,12 +70,11 @@ impl House {
         self.read_station(garden).await?;
         let weather = self.gather(garden, now, Reach::Everywhere).await?;
         self.note_nights(garden, &weather.thermometer).await?;
-        self.tell_of_weather(garden, &weather.forecasts, now)
-            .await?;
-        self.judge(garden, weather, now).await
+        let usable = self.usable(garden, &weather.forecasts, now).await?;
+        self.tell(garden, weather, Some(usable), now).await
     }
 
-    /// Judges the weather that was gathered and tells what is new.
+    /// Judges weather that was not asked for from its sources and tells what is new.
     ///
     /// # Errors
     /// When the store fails.
@@ -84,86 +84,58 @@ impl House {
         weather: Weather,
         now: DateTime<Utc>,
     ) -> Result<Vec<Told>, DaemonError> {
+        self.tell(garden, weather, None, now).await
+    }
+
+    async fn tell(
+        &self,
+        garden: &GardenSettings,
+        weather: Weather,
+        usable: Option<Usable>,
+        now: DateTime<Utc>,
+    ) -> Result<Vec<Told>, DaemonError> {
         let settings = garden.clone();
         let deeds = weather.deeds.clone();
-        let seen = tokio::task::spawn_blocking(move || look(&settings, &weather, now))
-            .await
-            .map_err(DaemonError::Task)?;
-        let round = self.round(garden, seen, &deeds, now).await?;
+        let looked = tokio::task::spawn_blocking(move || {
+            from_here(&settings, &weather, |view| {
+                (view.look(&weather, now), view.prospect(&weather, now))
+            })
+        });
+        let (seen, prospect) = looked.await.map_err(DaemonError::Task)?;
+        let mut round = self.round(garden, (seen, usable), &deeds, now).await?;
+        round.prospect = Some(prospect);
         let told = Told::all(&round);
         let name = garden.garden.name.clone();
+        match round.weather.news {
+            Some(WeatherNews::Lost { since }) => {
+                warn!(garden = name, %since, "no usable weather for a day");
+            }
+            Some(WeatherNews::Back { since }) => warn!(garden = name, %since, "weather is back"),
+            None => {}
+        }
         self.keeper
             .with(move |store| store.close_round(&name, &round))
             .await?;
         Ok(told)
     }
-
-    /// What the verdicts mean to the keeper, after what was said before.
-    async fn round(
-        &self,
-        garden: &GardenSettings,
-        seen: Seen,
-        deeds: &[Deed],
-        now: DateTime<Utc>,
-    ) -> Result<Round, DaemonError> {
-        let Seen {
-            verdicts,
-            skills,
-            watches,
-            thermometer: _,
-            garden: _,
-        } = seen;
-        let told_after = self.news_after(garden, &watches, now).await?;
-        let name = garden.garden.name.clone();
-        let cuts: Vec<String> = verdicts.iter().map(|verdict| verdict.cut.clone()).collect();
-        let said: Vec<Option<Said>> = self
-            .keeper
-            .with(move |store| cuts.iter().map(|cut| store.said(&name, cut)).collect())
-            .await?;
-        let told = verdicts
-            .iter()
-            .zip(&garden.garden.cuts)
-            .zip(&said)
-            .filter(|((verdict, _), _)| !is_done(verdict, deeds))
-            .filter_map(|((verdict, cut), said)| {
-                let news = news(verdict, said.as_ref())?;
-                Some(store::Told {
-                    cut: verdict.cut.clone(),
-                    said: Said {
-                        news,
-                        at: now,
-                        wished: verdict.wished,
-                    },
-                    message: Message::of(news, verdict, &garden.garden, cut),
-                })
-            });
-        let told = told.collect();
-        Ok(Round {
-            at: now,
-            verdicts,
-            skills,
-            watches,
-            told,
-            told_after,
-        })
-    }
 }
 
 impl Told {
     fn all(round: &Round) -> Vec<Self> {
-        let subject = |message: &Option<Message>| message.as_ref().map(|mail| mail.subject.clone());
-        let news = round.told.iter().map(|told| Self {
-            cut: told.cut.clone(),
-            news: Word::News(told.said.news),
-            subject: subject(&told.message),
-        });
-        let alarms = round.told_after.iter().flat_map(|told| {
-            told.said.iter().map(|said| Self {
-                cut: said.cut.clone(),
-                news: Word::Alarm(said.alarm),
-                subject: subject(&told.message),
-            })
-        });
+        let subject = round.letter.as_ref().map(|letter| &letter.message.subject);
+        let told = |cut: &str, news| Self {
+            cut: cut.to_owned(),
+            news,
+            subject: subject.cloned(),
+        };
+        let news = round
+            .told
+            .iter()
+            .map(|one| told(&one.cut, Word::News(one.said.news)));
+        let alarms = round
+            .told_after
+            .iter()
+            .map(|one| told(&one.cut, Word::Alarm(one.alarm)));
         news.chain(alarms).collect()
     }
 }

@@ -1,15 +1,28 @@
 //! From the store to the snapshot that page and status show.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use chrono::{DateTime, TimeDelta, Utc};
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
-use crate::web::{Board, GardenSnapshot, Snapshot};
+use crate::garden::Zone;
+use crate::notice::Said;
+use crate::store::JournalLine;
+use crate::web::{Board, GardenSnapshot, JournalEntry, Snapshot};
+
+/// So many lines of the journal are shown at most.
+const JOURNAL_LINES: usize = 400;
 
 /// A cycle that is so much late is overdue.
 const GRACE: TimeDelta = TimeDelta::hours(1);
+
+/// The local day of each last word.
+fn told(words: &BTreeMap<String, Said>, zone: &Zone) -> BTreeMap<String, NaiveDate> {
+    let day = |(cut, said): (&String, &Said)| (cut.clone(), zone.date(said.at));
+    words.iter().map(day).collect()
+}
 
 impl House {
     /// A copy of what the last cycles left.
@@ -34,6 +47,7 @@ impl House {
         settings: &GardenSettings,
     ) -> Result<GardenSnapshot, DaemonError> {
         let name = settings.garden.name.clone();
+        let zone = settings.garden.place.zone.clone();
         let sources = self.source_states(settings).await?;
         let (board, last_round) = self
             .keeper
@@ -42,7 +56,11 @@ impl House {
                     verdicts: store.verdicts(&name)?,
                     skills: store.skills(&name)?,
                     watches: store.watches(&name)?,
+                    prospect: store.prospect(&name)?,
+                    deeds: store.deeds(&name)?,
+                    journal: journal(store.journal(&name, JOURNAL_LINES)?, &zone),
                     sources,
+                    told: told(&store.last_words(&name)?, &zone),
                 };
                 Ok((board, store.last_round(&name)?))
             })
@@ -69,4 +87,16 @@ impl House {
             None => Some(self.clock.now()),
         }
     }
+}
+
+/// Lines of the journal as the page has them.
+fn journal(lines: Vec<JournalLine>, zone: &Zone) -> Vec<JournalEntry> {
+    let entry = |line: JournalLine| JournalEntry {
+        at: line.at,
+        clock: zone.local(line.at).format("%-d %B %Y, %H:%M").to_string(),
+        cut: line.cut,
+        what: line.what,
+        detail: line.detail,
+    };
+    lines.into_iter().map(entry).collect()
 }

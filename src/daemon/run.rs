@@ -13,7 +13,7 @@ use tracing::{error, info};
 
 use super::gather::chain;
 use super::thermometer::LastLooks;
-use super::{DaemonError, House};
+use super::{DaemonError, House, Reach};
 use crate::config::GardenSettings;
 use crate::web::{self, Snapshot};
 
@@ -38,16 +38,27 @@ pub async fn run(
 ) -> Result<(), DaemonError> {
     cancel_on_signal(&stop)?;
     let (publish, snapshot) = watch::channel(house.snapshot().await?);
-    let mut app: Router = web::app(snapshot, house.clock.teller());
+    let now = house.clock.teller();
+    let (ask, answers) = mpsc::channel(POSTS_MAX);
+    let (again, changed) = mpsc::channel(POSTS_MAX);
+    let links = Arc::clone(&house.links);
+    let mut app: Router = web::app(
+        snapshot.clone(),
+        house.almanac(),
+        Some(Arc::clone(&links)),
+        Arc::clone(&now),
+    )
+    .merge(web::answers(links, snapshot, ask, now));
     let slots = house.slots();
     let (post, inbox) = mpsc::channel(POSTS_MAX);
     if !slots.is_empty() {
         app = app.merge(web::readings(slots, post));
     }
     let posts = tokio::spawn(house.clone().take_posts(inbox, stop.clone()));
+    let answers = tokio::spawn(house.clone().take_answers(answers, again, stop.clone()));
     // Whichever ends first ends the other, and neither is broken off: a mail on its way is finished.
     let cycles = async {
-        let outcome = tend(&house, &publish, &stop).await;
+        let outcome = tend(&house, &publish, changed, &stop).await;
         stop.cancel();
         outcome
     };
@@ -60,6 +71,7 @@ pub async fn run(
     };
     let (cycles, server) = tokio::join!(cycles, server);
     posts.await.map_err(DaemonError::Task)?;
+    answers.await.map_err(DaemonError::Task)?;
     cycles?;
     server?;
     info!("ended");
@@ -70,6 +82,7 @@ pub async fn run(
 async fn tend(
     house: &House,
     publish: &watch::Sender<Arc<Snapshot>>,
+    mut changed: mpsc::Receiver<String>,
     stop: &CancellationToken,
 ) -> Result<(), DaemonError> {
     let mut looks = LastLooks::new();
@@ -91,9 +104,26 @@ async fn tend(
         house.deliver(stop).await?;
         tokio::select! {
             () = tokio::time::sleep(NAP) => {}
+            Some(name) = changed.recv() => look_again(house, publish, &name).await?,
             () = stop.cancelled() => return Ok(()),
         }
     }
+}
+
+/// Looks at a garden by the weather that is at hand: its keeper has told something.
+async fn look_again(
+    house: &House,
+    publish: &watch::Sender<Arc<Snapshot>>,
+    name: &str,
+) -> Result<(), DaemonError> {
+    let mut gardens = house.gardens().iter();
+    if let Some(garden) = gardens.find(|garden| garden.garden.name == name) {
+        let now = house.clock.now();
+        let weather = house.gather(garden, now, Reach::Here).await?;
+        house.judge(garden, weather, now).await?;
+        publish.send_replace(house.snapshot().await?);
+    }
+    Ok(())
 }
 
 impl House {
@@ -109,13 +139,14 @@ impl House {
             .keeper
             .recall(move |store| store.last_round(&name))
             .await?;
-        let now = self.clock.now();
         let name = &garden.garden.name;
         let late = self.fetcher.stagger(name, STAGGER);
         let late = TimeDelta::from_std(late).unwrap_or_default();
         let due = self.due_after(garden, last);
         let due = due.map(|due| if last.is_some() { due + late } else { due });
         let again = self.silence.again_at(name);
+        // Read last: a first look is due now, and that now must not lie after this one.
+        let now = self.clock.now();
         Ok(due.into_iter().chain(again).any(|due| due <= now))
     }
 }

@@ -12,7 +12,7 @@ use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::forecast::{Freshness, Odd, Several};
 use crate::message::{Message, SourceNews};
-use crate::notice::{Spell, WeatherNews};
+use crate::notice::{Spell, WeatherNews, after_quiet};
 use crate::store::{Store, Trouble};
 use crate::weather::{NextStep, WeatherError};
 
@@ -30,6 +30,13 @@ pub(super) struct Silent {
     pub(super) reasons: Vec<String>,
     /// When each source was last heard by this program.
     pub(super) heard_at: BTreeMap<String, DateTime<Utc>>,
+}
+
+/// Whether usable weather has come, and what the sources said that did not answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Usable {
+    pub(super) is_usable: bool,
+    pub(super) silent: Vec<String>,
 }
 
 impl Silence {
@@ -75,16 +82,14 @@ impl Silent {
 }
 
 impl House {
-    /// Tells the keeper once that no usable weather has come for a day, and once that it is back; while some comes, the
-    /// same of each source.
-    pub(super) async fn tell_of_weather(
+    /// Whether usable weather has come; while some comes, tells once of a source that has been silent for a day.
+    pub(super) async fn usable(
         &self,
         garden: &GardenSettings,
         several: &Several,
         now: DateTime<Utc>,
-    ) -> Result<(), DaemonError> {
-        let name = garden.garden.name.clone();
-        let silent = self.silence.of(&name).unwrap_or_default();
+    ) -> Result<Usable, DaemonError> {
+        let silent = self.silence.of(&garden.garden.name).unwrap_or_default();
         let fresh_for = fresh_for(garden);
         let is_fresh = several
             .used
@@ -94,31 +99,10 @@ impl House {
         if is_usable {
             self.tell_of_sources(garden, several, now).await?;
         }
-        let key = name.clone();
-        let before = self.keeper.recall(move |store| store.spell(&key)).await?;
-        if is_usable && before.is_none() {
-            return Ok(());
-        }
-        let (spell, news) = if is_usable {
-            (None, Spell::end(before))
-        } else {
-            let (spell, news) = Spell::go_on(before, now);
-            (Some(spell), news)
-        };
-        match news {
-            Some(WeatherNews::Lost { since }) => {
-                warn!(garden = name, %since, "no usable weather for a day");
-            }
-            Some(WeatherNews::Back { since }) => warn!(garden = name, %since, "weather is back"),
-            None => {}
-        }
-        let told = news.map(|news| {
-            let message = Message::weather(news, &silent.reasons, &garden.garden, now);
-            (news, message)
-        });
-        self.keeper
-            .with(move |store| store.keep_spell(&name, now, spell.as_ref(), told))
-            .await
+        Ok(Usable {
+            is_usable,
+            silent: silent.reasons,
+        })
     }
 
     /// Tells once that a source has been silent for a day while others speak.
@@ -162,9 +146,11 @@ impl House {
             news,
         };
         let message = Message::source(&about, &garden.garden, now);
+        let goes_at = after_quiet(&garden.garden.letters, &garden.garden.place.zone, now);
+        let mail = message.map(|message| (message, goes_at));
         let (name, source) = (garden.garden.name.clone(), source.to_owned());
         self.keeper
-            .with(move |store| store.tell_of_source(&name, &source, now, (news, message)))
+            .with(move |store| store.tell_of_source(&name, &source, now, (news, mail)))
             .await
     }
 

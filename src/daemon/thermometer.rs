@@ -13,8 +13,8 @@ use tracing::{error, info, warn};
 use super::gather::chain;
 use super::{DaemonError, House, Reach, look};
 use crate::config::{GardenSettings, StationFile};
-use crate::message::Message;
-use crate::notice::{Alarm, Moment, SaidAfter, Shown, below};
+use crate::message::{Beside, Message};
+use crate::notice::{Alarm, Matter, Moment, SaidAfter, Shown, below};
 use crate::store::{Kept, ToldAfter};
 use crate::thermometer::{Reading, Refusal, admit, whole_lines};
 use crate::units::Celsius;
@@ -209,12 +209,20 @@ impl House {
             garden: &seen.garden,
         };
         let (night, below) = below(&seen.watches, &shown, &said, &moment);
-        Ok((!below.is_empty()).then(|| ToldAfter {
-            said: below
-                .iter()
-                .map(|below| SaidAfter::of(below.watch, Alarm::BelowNow, night))
-                .collect(),
-            message: Message::below_now((night, &below), &shown, now),
+        if below.is_empty() {
+            return Ok(None);
+        }
+        let said = below
+            .iter()
+            .map(|below| SaidAfter::of(below.watch, Alarm::BelowNow, night))
+            .collect();
+        let matter = Matter::Below {
+            plants: below,
+            shown,
+        };
+        Ok(Some(ToldAfter {
+            said,
+            message: Message::letter(&[matter], &[], &garden.garden, now, &Beside::NOTHING),
             until: Some(now + TimeDelta::hours(3)),
         }))
     }

@@ -87,6 +87,11 @@ impl Seasons {
         }
     }
 
+    /// The year of the season at hand.
+    pub fn year(&self) -> i32 {
+        self.this_year
+    }
+
     /// The day on which a published sum is reached in a season; none where it is not counted or not reached.
     pub(super) fn sum_reached(&self, kind: &Kind, sum: &HeatSum, year: i32) -> Option<Predicted> {
         let weather = self.weather.as_ref()?;

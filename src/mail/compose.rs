@@ -4,11 +4,16 @@ use std::time::SystemTime;
 
 use chrono::{DateTime, Utc};
 use lettre::address::AddressError;
-use lettre::message::header::{ContentTransferEncoding, ContentType, HeaderName, HeaderValue};
-use lettre::message::{Mailbox, Mailboxes, MultiPart, SinglePart};
+use lettre::message::header::{
+    ContentDisposition, ContentTransferEncoding, ContentType, HeaderName, HeaderValue,
+};
+use lettre::message::{Attachment, Mailbox, Mailboxes, MultiPart, SinglePart};
 
 use super::MailError;
-use crate::message::Message;
+use crate::message::{Message, Picture};
+
+/// Says that a POST to the address is enough (RFC 8058, section 3.1).
+const ONE_CLICK: &str = "List-Unsubscribe=One-Click";
 
 /// Ends a part; "=_" cannot occur in text encoded as quoted-printable (RFC 2045, section 6.7).
 const BOUNDARY: &str = "=_budward_part";
@@ -19,7 +24,8 @@ const SUBJECT_MAX: usize = 200;
 /// 9999-12-31T23:59:59Z in seconds from 1970: the last date that a mail can bear.
 const LATEST: i64 = 253_402_300_799;
 
-/// Composes a mail: the text and the same in HTML, with a Message-ID that depends on the key alone.
+/// Composes a mail: the text and the same in HTML, with its pictures in place and its calendar beside them, and a
+/// Message-ID that depends on the key alone.
 ///
 /// # Errors
 /// When the sender or the recipient is not one address.
@@ -36,20 +42,72 @@ pub fn compose(
         found: one_line(&message.to),
         cause,
     })?;
-    let domain = from.email.domain().to_lowercase();
-    let id = format!("<{}@{}>", token(&message.key), token(&domain));
-    let parts = MultiPart::alternative()
-        .boundary(BOUNDARY)
-        .singlepart(part(ContentType::TEXT_PLAIN, &message.text))
-        .singlepart(part(ContentType::TEXT_HTML, &message.html));
-    Ok(lettre::Message::builder()
+    let domain = token(&from.email.domain().to_lowercase());
+    let id = |name: &str| format!("<{}@{domain}>", token(name));
+    let enclosed = &message.enclosed;
+    let mut mail = lettre::Message::builder()
         .from(from)
         .to(to)
         .subject(subject(&message.subject))
         .date(date(at))
-        .message_id(Some(id))
-        .raw_header(auto_submitted())
-        .multipart(parts)?)
+        .message_id(Some(id(&message.key)))
+        // Tells answering machines not to answer (RFC 3834, section 5).
+        .raw_header(raw("Auto-Submitted", "auto-generated"));
+    if let Some(task) = &enclosed.thread {
+        // No mail bears this id: it stands for the task, so that each mail on it is found without knowing the others.
+        let root = id(task);
+        mail = mail.in_reply_to(root.clone()).references(root);
+    }
+    if let Some(address) = enclosed
+        .unsubscribe
+        .as_deref()
+        .filter(|address| is_plain(address))
+    {
+        mail = mail
+            .raw_header(raw("List-Unsubscribe", &format!("<{address}>")))
+            .raw_header(raw("List-Unsubscribe-Post", ONE_CLICK));
+    }
+    Ok(mail.multipart(body(message))?)
+}
+
+/// Text and HTML as two forms of the same, and what goes with them.
+fn body(message: &Message) -> MultiPart {
+    let enclosed = &message.enclosed;
+    let text = part(ContentType::TEXT_PLAIN, &message.text);
+    let html = part(ContentType::TEXT_HTML, &message.html);
+    let forms = MultiPart::alternative().boundary(BOUNDARY).singlepart(text);
+    let forms = if enclosed.pictures.is_empty() {
+        forms.singlepart(html)
+    } else {
+        let related = MultiPart::related()
+            .boundary(format!("{BOUNDARY}_shown"))
+            .singlepart(html);
+        let pictures = enclosed.pictures.iter().map(picture);
+        forms.multipart(pictures.fold(related, MultiPart::singlepart))
+    };
+    match &enclosed.calendar {
+        Some(file) => MultiPart::mixed()
+            .boundary(format!("{BOUNDARY}_whole"))
+            .multipart(forms)
+            .singlepart(calendar(file)),
+        None => forms,
+    }
+}
+
+/// A picture that the HTML shows by its name.
+fn picture(picture: &Picture) -> SinglePart {
+    let png = ContentType::parse("image/png").unwrap_or(ContentType::TEXT_PLAIN);
+    Attachment::new_inline(picture.cid.clone()).body(picture.png.clone(), png)
+}
+
+/// A calendar file (RFC 5545; its type with its method as RFC 6047, section 2.4, has it).
+fn calendar(file: &str) -> SinglePart {
+    let calendar = ContentType::parse("text/calendar; charset=utf-8; method=PUBLISH");
+    SinglePart::builder()
+        .header(calendar.unwrap_or(ContentType::TEXT_PLAIN))
+        .header(ContentDisposition::attachment("garden.ics"))
+        .header(ContentTransferEncoding::QuotedPrintable)
+        .body(file.to_owned())
 }
 
 /// Exactly one address, with or without a name; a list would reach people who were not meant together.
@@ -83,10 +141,16 @@ fn subject(text: &str) -> String {
     subject
 }
 
-/// Tells answering machines not to answer (RFC 3834, section 5).
-fn auto_submitted() -> HeaderValue {
-    let name = HeaderName::new_from_ascii_str("Auto-Submitted");
-    HeaderValue::new(name, "auto-generated".to_owned())
+/// A header that the library does not know.
+fn raw(name: &'static str, value: &str) -> HeaderValue {
+    HeaderValue::new(HeaderName::new_from_ascii_str(name), value.to_owned())
+}
+
+/// Whether an address can stand in a header as it is.
+fn is_plain(address: &str) -> bool {
+    address
+        .chars()
+        .all(|sign| sign.is_ascii_graphic() && !matches!(sign, '<' | '>'))
 }
 
 fn date(at: DateTime<Utc>) -> SystemTime {

@@ -1,12 +1,11 @@
-//! The letters after a cut: cover tonight, and what to do when frost was faster.
+//! After a cut: cover tonight, and what to do when frost was faster.
 
-use chrono::{DateTime, NaiveDate, Timelike, Utc};
+use chrono::{DateTime, Timelike, Utc};
 
-use super::Message;
-use super::letter::{Letter, Part};
+use super::letter::{Mark, Part, Section};
 use super::words::{self, watched};
 use crate::garden::Garden;
-use crate::notice::{Alarm, Below, Cover, Shown};
+use crate::notice::{Below, Cover, Shown};
 use crate::risk::PastFrost;
 use crate::watch::Watch;
 
@@ -30,143 +29,115 @@ const DUSK: u32 = 18;
 /// So many plants stand in the subject; the rest as a number.
 const NAMED: usize = 2;
 
-impl Message {
-    /// The mail that asks to cover plants in a coming night; none when the garden has no address.
-    pub fn cover(cover: &Cover<'_>, garden: &Garden, now: DateTime<Utc>) -> Option<Self> {
-        let (first, _, _) = cover.plants.first()?;
-        let today = first.basis.today;
-        let units = garden.units;
-        let names = cover.plants.iter().map(|(watch, _, _)| *watch);
-        let night = words::weekday(cover.night, today);
-        let plants = cover.plants.iter().map(|(watch, night, threat)| {
-            let deed = watched::deed(watch, today);
-            let threat = watched::threat(night, *threat, units);
-            let lasts = watched::lasts(watch, today);
-            format!("{deed}: {threat}. {lasts}.")
-        });
-        let eve = cover.night.pred_opt().unwrap_or(cover.night);
-        let opening = if eve == today {
-            let by = if garden.place.zone.local(now).hour() < DUSK {
-                "before dusk"
-            } else {
-                "now"
-            };
-            format!("tonight, the night to {night}, can hurt what was cut lately. Cover it {by}.")
+/// Plants to cover in a coming night.
+pub(super) fn cover(cover: &Cover<'_>, garden: &Garden, now: DateTime<Utc>) -> Option<Section> {
+    let (first, _, _) = cover.plants.first()?;
+    let (today, units) = (first.basis.today, garden.units);
+    let names = cover.plants.iter().map(|(watch, _, _)| *watch);
+    let night = words::weekday(cover.night, today);
+    let plants = cover.plants.iter().map(|(watch, night, threat)| {
+        let deed = watched::deed(watch, today);
+        let threat = watched::threat(night, *threat, units);
+        let lasts = watched::lasts(watch, today);
+        format!("{deed}: {threat}. {lasts}.")
+    });
+    let eve = cover.night.pred_opt().unwrap_or(cover.night);
+    let (when, opening) = if eve == today {
+        let by = if garden.place.zone.local(now).hour() < DUSK {
+            "before dusk"
         } else {
-            format!(
-                "the night to {night} can hurt what was cut lately. Cover it before dusk on {}.",
-                words::weekday(eve, today)
-            )
+            "now"
         };
-        let when = if eve == today {
-            "Cover tonight"
-        } else {
-            "Cover"
-        };
-        let letter = Letter {
-            subject: format!("{when} (night to {night}): {}", named(names)),
-            parts: vec![
-                Part::Say(words::capital(&opening)),
-                Part::List("Cover", plants.collect()),
-                Part::Say(HOW.to_owned()),
-                Part::Small(small_print(first, garden, now)),
-            ],
-        };
-        let key = (first.deed.cut.as_str(), Alarm::CoverTonight, cover.night);
-        Self::after(&letter, garden, &key)
-    }
-
-    /// The mail that tells that frost has caught plants after a cut; none when the garden has no address.
-    pub fn frost_seen(
-        frosts: &[(&Watch, &PastFrost)],
-        garden: &Garden,
-        now: DateTime<Utc>,
-    ) -> Option<Self> {
-        let (first, frost) = frosts.first()?;
-        let today = first.basis.today;
-        let plants = frosts.iter().map(|(watch, frost)| {
-            let deed = watched::deed(watch, today);
-            format!("{deed}: {}", watched::frost(frost, today, garden.units))
-        });
-        let is_boxwood = frosts
-            .iter()
-            .any(|(watch, _)| watch.kind.contains("boxwood"));
-        let leave = if is_boxwood {
-            format!("{LEAVE} {LEAVE_BOXWOOD}")
-        } else {
-            LEAVE.to_owned()
-        };
-        let letter = Letter {
-            subject: format!(
-                "Frost after the cut: {}: leave it, judge later",
-                named(frosts.iter().map(|(watch, _)| *watch))
-            ),
-            parts: vec![
-                Part::Say(
-                    "A night since the cut was cold enough to hurt what it left tender.".to_owned(),
-                ),
-                Part::List("What was seen", plants.collect()),
-                Part::Say(leave),
-                Part::Small(small_print(first, garden, now)),
-            ],
-        };
-        let key = (first.deed.cut.as_str(), Alarm::FrostSeen, frost.date);
-        Self::after(&letter, garden, &key)
-    }
-
-    /// The mail that tells that the garden's own thermometer shows now what damages plants; none without an address.
-    pub fn below_now(
-        (night, below): (NaiveDate, &[Below<'_>]),
-        shown: &Shown<'_>,
-        now: DateTime<Utc>,
-    ) -> Option<Self> {
-        let first = below.first()?;
-        let (garden, today) = (shown.garden, first.watch.basis.today);
-        let units = garden.units;
-        let plants = below.iter().map(|below| {
-            format!(
-                "{}: {} at the plant; from {} down it hurts what the cut left tender.",
-                watched::deed(below.watch, today),
-                units.temperature(below.at_plant),
-                units.temperature(below.damage_at)
-            )
-        });
-        let local = garden.place.zone.local(shown.reading.at);
+        let opening =
+            format!("Tonight, the night to {night}, can hurt what was cut lately. Cover it {by}.");
+        ("Cover tonight", opening)
+    } else {
+        let eve = words::weekday(eve, today);
         let opening = format!(
-            "at {} your own thermometer showed {}. That already hurts what was cut lately; it may get colder until \
-             sunrise. Cover it now if you can do so safely; what is covered late is still kept from the worst of it.",
-            local.format("%H:%M"),
-            units.temperature(shown.reading.temperature)
+            "The night to {night} can hurt what was cut lately. Cover it before dusk on {eve}."
         );
-        let letter = Letter {
-            subject: format!(
-                "Already below: {}",
-                named(below.iter().map(|below| below.watch))
-            ),
-            parts: vec![
-                Part::Say(words::capital(&opening)),
-                Part::List("Cold now", plants.collect()),
-                Part::Say(HOW.to_owned()),
-                Part::Small(small_print(first.watch, garden, now)),
-            ],
-        };
-        let key = (first.watch.deed.cut.as_str(), Alarm::BelowNow, night);
-        Self::after(&letter, garden, &key)
-    }
+        ("Cover", opening)
+    };
+    Some(Section {
+        subject: format!("{when} (night to {night}): {}", named(names)),
+        mark: Mark::Stop,
+        opening,
+        parts: vec![
+            Part::List("Cover", plants.collect()),
+            Part::Say(HOW.to_owned()),
+        ],
+        small: small_print(first, garden),
+        picture: None,
+        links: Vec::new(),
+    })
+}
 
-    fn after(
-        letter: &Letter,
-        garden: &Garden,
-        (cut, alarm, night): &(&str, Alarm, NaiveDate),
-    ) -> Option<Self> {
-        Some(Self {
-            key: format!("{}.{cut}.{}.{night}", garden.name, alarm.name()),
-            to: garden.mail_to.clone()?,
-            subject: letter.subject.clone(),
-            text: letter.plain(),
-            html: letter.html(),
-        })
-    }
+/// Plants that frost has caught after a cut.
+pub(super) fn frosts(frosts: &[(&Watch, &PastFrost)], garden: &Garden) -> Option<Section> {
+    let (first, _) = frosts.first()?;
+    let today = first.basis.today;
+    let plants = frosts.iter().map(|(watch, frost)| {
+        let deed = watched::deed(watch, today);
+        format!("{deed}: {}", watched::frost(frost, today, garden.units))
+    });
+    let is_boxwood = |(watch, _): &(&Watch, &PastFrost)| watch.kind.contains("boxwood");
+    let leave = if frosts.iter().any(is_boxwood) {
+        format!("{LEAVE} {LEAVE_BOXWOOD}")
+    } else {
+        LEAVE.to_owned()
+    };
+    Some(Section {
+        subject: format!(
+            "Frost after the cut: {}: leave it, judge later",
+            named(frosts.iter().map(|(watch, _)| *watch))
+        ),
+        mark: Mark::Stop,
+        opening: "A night since the cut was cold enough to hurt what it left tender.".to_owned(),
+        parts: vec![
+            Part::List("What was seen", plants.collect()),
+            Part::Say(leave),
+        ],
+        small: small_print(first, garden),
+        picture: None,
+        links: Vec::new(),
+    })
+}
+
+/// Plants of which the garden's own thermometer shows now what damages them.
+pub(super) fn below(below: &[Below<'_>], shown: &Shown<'_>) -> Option<Section> {
+    let first = below.first()?;
+    let (garden, today) = (shown.garden, first.watch.basis.today);
+    let units = garden.units;
+    let plants = below.iter().map(|below| {
+        format!(
+            "{}: {} at the plant; from {} down it hurts what the cut left tender.",
+            watched::deed(below.watch, today),
+            units.temperature(below.at_plant),
+            units.temperature(below.damage_at)
+        )
+    });
+    let local = garden.place.zone.local(shown.reading.at);
+    let opening = format!(
+        "At {} your own thermometer showed {}. That already hurts what was cut lately; it may get colder until \
+         sunrise. Cover it now if you can do so safely; what is covered late is still kept from the worst of it.",
+        local.format("%H:%M"),
+        units.temperature(shown.reading.temperature)
+    );
+    Some(Section {
+        subject: format!(
+            "Already below: {}",
+            named(below.iter().map(|below| below.watch))
+        ),
+        mark: Mark::Stop,
+        opening,
+        parts: vec![
+            Part::List("Cold now", plants.collect()),
+            Part::Say(HOW.to_owned()),
+        ],
+        small: small_print(first.watch, garden),
+        picture: None,
+        links: Vec::new(),
+    })
 }
 
 /// The plantings in a few words.
@@ -183,9 +154,8 @@ fn named<'a>(watches: impl Iterator<Item = &'a Watch>) -> String {
     }
 }
 
-fn small_print(watch: &Watch, garden: &Garden, now: DateTime<Utc>) -> Vec<String> {
+fn small_print(watch: &Watch, garden: &Garden) -> Vec<String> {
     let mut lines = vec![
-        words::CAUTION.to_owned(),
         format!(
             "Tender time and damage: {}. How to cover: common practice, no source.",
             watch.source
@@ -193,8 +163,5 @@ fn small_print(watch: &Watch, garden: &Garden, now: DateTime<Utc>) -> Vec<String
         format!("Counted over {}.", words::basis(&watch.basis)),
     ];
     lines.extend(words::credits(&watch.basis, garden.units));
-    lines.extend(garden.remark.clone());
-    let local = garden.place.zone.local(now).format("%-d %B %Y, %H:%M");
-    lines.push(format!("{}, {local}", garden.title));
     lines
 }

@@ -1,16 +1,19 @@
-//! The letter behind a mail: what it says, in which order, and its two forms.
+//! The letter behind a mail: what it says, in which order, and its plain form.
 
-use maud::{DOCTYPE, html};
+use chrono::{DateTime, Utc};
 
-use super::words;
-use crate::garden::{Garden, PlannedCut};
-use crate::notice::News;
-use crate::rules::{Finding, FrostFacts};
-use crate::units::UnitSystem;
+use super::{Beside, Picture, after, cut, links, weather, words};
+use crate::garden::Garden;
+use crate::notice::Matter;
 use crate::verdict::Verdict;
 
-/// A night further off is not named: no forecast knows it.
-const NIGHT_NEAR_DAYS: i64 = 12;
+/// So many matters are told in full, and so many more in short: what, why and until when. A first letter of a large garden
+/// has dozens, and mail programs cut off what is too long; what is left is named (estimates).
+const IN_FULL: usize = 6;
+const IN_SHORT: usize = 30;
+
+/// So many matters have a picture: a letter stays small enough for any line (estimate).
+const PICTURES: usize = 1;
 
 /// A letter as parts, from which both forms are made, so that both carry the same facts.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,41 +24,154 @@ pub(super) struct Letter {
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Part {
+    /// What a new matter is.
+    Matter(String),
+    /// The first sentences of a matter: why.
+    Opening(Mark, String),
     /// A paragraph.
     Say(String),
     /// A heading with lines below it.
     List(&'static str, Vec<String>),
+    /// A picture, by its name in the mail, and what it shows.
+    Picture { cid: String, alt: String },
+    /// What the keeper may answer, each with its link.
+    Links(Vec<(&'static str, String)>),
     /// Small print.
     Small(Vec<String>),
 }
 
-/// The letter that tells the news of a verdict.
-pub(super) fn write(news: News, verdict: &Verdict, garden: &Garden, cut: &PlannedCut) -> Letter {
-    let units = garden.units;
-    let opening = match news {
-        News::NowGo => now_go(verdict, units),
-        News::PutOff => put_off(verdict, units),
-        News::Closing => closing(verdict, units),
+/// What a matter is like, for a colour at its side; the words say it too.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Mark {
+    /// It may be done.
+    Go,
+    /// It must not be done.
+    Stop,
+    /// Its time ends.
+    Ends,
+    /// Anything else.
+    Note,
+}
+
+/// A matter in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Section {
+    /// What, in one line.
+    pub(super) subject: String,
+    pub(super) mark: Mark,
+    /// Why, in a few sentences: whoever reads no further is right to act on it.
+    pub(super) opening: String,
+    /// The rest.
+    pub(super) parts: Vec<Part>,
+    /// What its numbers rest on.
+    pub(super) small: Vec<String>,
+    pub(super) picture: Option<Picture>,
+    /// What the keeper may answer, each with its link.
+    pub(super) links: Vec<(&'static str, String)>,
+}
+
+/// The matters in words.
+pub(super) fn sections(
+    matters: &[Matter<'_>],
+    garden: &Garden,
+    now: DateTime<Utc>,
+    beside: &Beside<'_>,
+) -> Vec<Section> {
+    let section = |(place, matter): (usize, &Matter<'_>)| {
+        let section = match matter {
+            Matter::Cut(matter) => Some(cut::section(matter, garden)),
+            Matter::Cover(cover) => after::cover(cover, garden, now),
+            Matter::Below { plants, shown, .. } => after::below(plants, shown),
+            Matter::Frosts(frosts) => after::frosts(frosts, garden),
+            Matter::Weather { news, silent, .. } => Some(weather::section(*news, silent, garden)),
+        };
+        section.map(|section| Section {
+            picture: (place < PICTURES).then(|| (beside.draw)(matter)).flatten(),
+            links: links::of_matter(matter, garden, now, beside),
+            ..section
+        })
     };
-    let mut parts = vec![Part::Say(words::capital(&opening))];
-    if verdict.state.allows() {
-        parts.push(Part::Say(cut.cut.how.clone()));
-        let mind: Vec<String> = cut
-            .kind
-            .cautions
-            .iter()
-            .map(|caution| caution.text.clone())
-            .collect();
-        if !mind.is_empty() {
-            parts.push(Part::List("Mind", mind));
+    matters.iter().enumerate().filter_map(section).collect()
+}
+
+/// What the first of them is, and how many more there are.
+pub(super) fn subject(sections: &[Section]) -> Option<String> {
+    let (first, others) = sections.split_first()?;
+    Some(match others.len() {
+        0 => first.subject.clone(),
+        more => format!("{}, and {more} more", first.subject),
+    })
+}
+
+/// The letter that says them; none when there is nothing to say.
+pub(super) fn gather(
+    sections: Vec<Section>,
+    board: &[Verdict],
+    garden: &Garden,
+    now: DateTime<Utc>,
+) -> Option<Letter> {
+    let today = garden.place.zone.date(now);
+    let round_up = (!board.is_empty()).then(|| round_up(board));
+    let subject = subject(&sections).or_else(|| {
+        round_up.as_ref().map(|_| {
+            let date = words::weekday(today, today);
+            format!("{}: nothing new ({date})", garden.title)
+        })
+    })?;
+    let mut small = vec![words::CAUTION.to_owned()];
+    for line in sections.iter().flat_map(|section| &section.small) {
+        if !small.contains(line) {
+            small.push(line.clone());
         }
     }
-    parts.push(Part::List("Why", reasons(verdict, units)));
-    parts.push(Part::Small(small_print(verdict, garden)));
-    Letter {
-        subject: subject(news, verdict),
-        parts,
+    small.extend(garden.remark.clone());
+    let local = garden.place.zone.local(now).format("%-d %B %Y, %H:%M");
+    small.push(format!("{}, {local}", garden.title));
+    let is_short = |place: &usize| (IN_FULL..IN_FULL + IN_SHORT).contains(place);
+    let (mut more, mut short) = (Vec::new(), Vec::new());
+    for (place, section) in sections.iter().enumerate().skip(1) {
+        if is_short(&place) {
+            short.push(format!("{}. {}", section.subject, section.opening));
+        } else {
+            more.push(section.subject.clone());
+        }
     }
+    let mut parts = Vec::new();
+    for (place, section) in sections.into_iter().enumerate().take(IN_FULL) {
+        if place > 0 {
+            parts.push(Part::Matter(section.subject));
+        }
+        parts.push(Part::Opening(section.mark, section.opening));
+        if place == 0 && !more.is_empty() {
+            parts.push(Part::List("Also in this letter", std::mem::take(&mut more)));
+        }
+        let picture = section.picture;
+        parts.extend(picture.map(|Picture { cid, alt, .. }| Part::Picture { cid, alt }));
+        parts.extend(section.parts);
+        if !section.links.is_empty() {
+            parts.push(Part::Links(section.links));
+        }
+    }
+    if !short.is_empty() {
+        parts.push(Part::List("In short", short));
+    }
+    parts.extend(round_up);
+    parts.push(Part::Small(small));
+    Some(Letter { subject, parts })
+}
+
+/// The stand of every cut, a line each.
+fn round_up(board: &[Verdict]) -> Part {
+    let line = |verdict: &Verdict| {
+        format!(
+            "{}, {}: {}, {}",
+            words::capital(&verdict.planting),
+            words::to_do(verdict.cut_kind),
+            verdict.state.name(),
+            words::when(verdict)
+        )
+    };
+    Part::List("How all cuts stand", board.iter().map(line).collect())
 }
 
 /// The letter that only shows that mails arrive.
@@ -67,199 +183,30 @@ pub(super) fn test(garden: &Garden) -> Letter {
     );
     Letter {
         subject: format!("{}: a test mail", garden.title),
-        parts: vec![Part::Say(say)],
+        parts: vec![Part::Opening(Mark::Note, say)],
     }
-}
-
-fn subject(news: News, verdict: &Verdict) -> String {
-    let planting = words::capital(&verdict.planting);
-    let today = verdict.today;
-    match news {
-        News::NowGo => {
-            format!(
-                "{planting}: {} from today ({})",
-                words::to_do(verdict.cut_kind),
-                words::weekday(today, today)
-            )
-        }
-        News::PutOff => {
-            let planned = verdict
-                .wished
-                .map(|day| format!(" (was planned {})", words::weekday(day, today)));
-            format!(
-                "{planting}: put the {} off{}",
-                words::work(verdict.cut_kind),
-                planned.unwrap_or_default()
-            )
-        }
-        News::Closing => {
-            let end = verdict
-                .closes
-                .map(|day| format!(" (till {})", words::weekday(day, today)));
-            format!(
-                "{planting}: last days for the {}{}",
-                words::work(verdict.cut_kind),
-                end.unwrap_or_default()
-            )
-        }
-    }
-}
-
-fn frost(verdict: &Verdict) -> Option<&FrostFacts> {
-    verdict.findings.iter().find_map(Finding::frost)
-}
-
-fn now_go(verdict: &Verdict, units: UnitSystem) -> String {
-    let today = verdict.today;
-    let open = match verdict.closes {
-        Some(end) => format!("The window stays open till {}.", words::weekday(end, today)),
-        None => "No end of the window is in sight.".to_owned(),
-    };
-    let Some(facts) = frost(verdict) else {
-        return format!(
-            "from today this cut may be made; frost is no reason to wait for it. {open}"
-        );
-    };
-    format!(
-        "{} {open}",
-        still_bring("from today", facts, verdict, units)
-    )
-}
-
-/// How much danger is left for a cut made today, and the keeper's limit.
-fn still_bring(from: &str, facts: &FrostFacts, verdict: &Verdict, units: UnitSystem) -> String {
-    let firm = facts
-        .firm_by
-        .as_ref()
-        .map(|firm| format!(", {}", words::spread(firm, verdict.today)));
-    format!(
-        "{from} {} ways the weather can go still bring a night of {} or less before the cut is firm{}. Your limit is \
-         {:.0} of 100.",
-        words::in_hundred(facts.chance),
-        units.temperature(facts.damage_at),
-        firm.unwrap_or_default(),
-        facts.tolerance.in_hundred()
-    )
-}
-
-fn put_off(verdict: &Verdict, units: UnitSystem) -> String {
-    let today = verdict.today;
-    let mut sentences = vec![format!("{}.", words::main_reason(verdict, units))];
-    if let Some(facts) =
-        frost(verdict).filter(|facts| facts.chance.share() > facts.tolerance.share())
-    {
-        sentences.push(format!(
-            "Your limit is {:.0} of 100.",
-            facts.tolerance.in_hundred()
-        ));
-        let near = facts
-            .first_hit
-            .filter(|(night, _)| (*night - today).num_days() <= NIGHT_NEAR_DAYS);
-        sentences.extend(near.map(|(night, share)| {
-            let night = words::weekday(night, today);
-            format!(
-                "The night to {night} is the most likely to strike first, in {} ways.",
-                words::in_hundred(share)
-            )
-        }));
-    }
-    sentences.push(match verdict.opens {
-        Some(opens) => format!("It will likely be go {}.", words::range(opens, today)),
-        None => "No day is known yet on which it will be go.".to_owned(),
-    });
-    sentences.join(" ")
-}
-
-fn closing(verdict: &Verdict, units: UnitSystem) -> String {
-    let today = verdict.today;
-    let end = match verdict.closes {
-        Some(end) => format!(
-            "the window for this cut closes {}, on {}.",
-            words::days_until(end, today),
-            words::weekday(end, today)
-        ),
-        None => "the window for this cut closes.".to_owned(),
-    };
-    match frost(verdict) {
-        Some(facts) => format!(
-            "{end} {}",
-            words::capital(&still_bring("for a cut made today", facts, verdict, units))
-        ),
-        None => end,
-    }
-}
-
-/// Each finding as a sentence with its source.
-fn reasons(verdict: &Verdict, units: UnitSystem) -> Vec<String> {
-    let sentence = |finding| words::capital(&words::reason(finding, verdict.today, units));
-    verdict
-        .findings
-        .iter()
-        .map(|finding| format!("{}. Source: {}.", sentence(finding), finding.source))
-        .collect()
-}
-
-fn small_print(verdict: &Verdict, garden: &Garden) -> Vec<String> {
-    let mut lines = vec![
-        words::CAUTION.to_owned(),
-        format!("Counted over {}.", words::basis(&verdict.basis)),
-    ];
-    lines.extend(words::credits(&verdict.basis, garden.units));
-    lines.extend(garden.remark.clone());
-    lines.push(format!(
-        "{}, {}",
-        garden.title,
-        garden
-            .place
-            .zone
-            .local(verdict.at)
-            .format("%-d %B %Y, %H:%M")
-    ));
-    lines
 }
 
 impl Letter {
-    /// The plain text, without wrapping: readers wrap to their own width.
+    /// The plain text, a blank line between parts.
     pub(super) fn plain(&self) -> String {
         let parts = self.parts.iter().map(|part| match part {
-            Part::Say(text) => text.clone(),
+            Part::Matter(subject) => {
+                let line = "=".repeat(subject.chars().count());
+                format!("{subject}\n{line}")
+            }
+            Part::Opening(_, text) | Part::Say(text) => text.clone(),
             Part::List(heading, lines) => {
                 let lines: Vec<String> = lines.iter().map(|line| format!("- {line}")).collect();
                 format!("{heading}:\n{}", lines.join("\n"))
             }
+            Part::Picture { alt, .. } => format!("Picture: {alt}"),
+            Part::Links(links) => {
+                let links = links.iter().map(|(does, link)| format!("{does}:\n{link}"));
+                links.collect::<Vec<_>>().join("\n")
+            }
             Part::Small(lines) => format!("-- \n{}", lines.join("\n")),
         });
         parts.collect::<Vec<_>>().join("\n\n") + "\n"
-    }
-
-    /// The HTML document; no pictures, scripts, links or remote content.
-    pub(super) fn html(&self) -> String {
-        let page = html! {
-            (DOCTYPE)
-            html lang="en" {
-                head {
-                    meta charset="utf-8";
-                    meta name="viewport" content="width=device-width";
-                    meta name="color-scheme" content="light dark";
-                    title { (self.subject) }
-                }
-                body style="font: 16px/1.5 sans-serif; max-width: 36em; margin: 1em auto; padding: 0 1em" {
-                    @for part in &self.parts {
-                        @match part {
-                            Part::Say(text) => p { (text) },
-                            Part::List(heading, lines) => {
-                                p style="margin-bottom: 0" { b { (heading) } }
-                                ul style="margin-top: 0" { @for line in lines { li { (line) } } }
-                            }
-                            Part::Small(lines) => {
-                                hr;
-                                @for line in lines { p style="font-size: 14px; margin: 0.4em 0" { (line) } }
-                            }
-                        }
-                    }
-                }
-            }
-        };
-        page.into_string()
     }
 }

@@ -1,17 +1,22 @@
 //! The words for states, cuts, dates, chances and findings: the same on page, terminal and in mails.
 
 mod about;
+pub mod answers;
 mod bare_wood;
 mod basis;
+mod change;
 mod closed_season;
 mod cold;
 mod dates;
 mod dormancy;
 mod events;
 mod heat;
+pub mod journal;
+pub mod kinds;
 mod nesting;
 mod numbers;
 mod pacing;
+pub mod pictures;
 pub mod plan;
 mod professional;
 mod sap;
@@ -36,7 +41,8 @@ use crate::verdict::{State, Verdict};
 
 pub use about::{about, uncut};
 pub use basis::{basis, credits, off_by, site};
-pub use dates::{date, days_until, half_day, month_day, range, spread, weekday};
+pub use change::change;
+pub use dates::{date, days_until, half_day, month_day, range, short, spread, weekday};
 pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};
 pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
@@ -187,6 +193,13 @@ pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String 
 type Row = (&'static str, String);
 
 fn frost(facts: &FrostFacts, today: NaiveDate, units: UnitSystem) -> String {
+    if facts.futures == 0 {
+        return format!(
+            "nobody can count how often a night of {} or less comes while the cut is tender: there is neither a usable \
+             forecast nor a record of past years",
+            units.temperature(facts.damage_at)
+        );
+    }
     let bound = match facts.bound {
         Bound::Whole => "",
         Bound::AtLeast => "at least ",

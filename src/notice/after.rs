@@ -42,7 +42,7 @@ pub enum Alarm {
 }
 
 /// What was said of one cut that was made.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct SaidAfter {
     /// The cut's name in the garden.
     pub cut: String,

@@ -1,13 +1,14 @@
 //! What there is to say of weather that does not come: once after a day, and once when it is back.
 
 use chrono::{DateTime, TimeDelta, Utc};
+use serde::{Deserialize, Serialize};
 
 /// After so long without usable weather the keeper is told: a service that is down for a night is none of his business
 /// (estimate).
 pub const LOST_AFTER: TimeDelta = TimeDelta::hours(24);
 
 /// A time without usable weather.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Spell {
     /// When it was first missed.
     pub since: DateTime<Utc>,

@@ -4,18 +4,18 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{Datelike, NaiveDate, NaiveTime};
+use chrono::{DateTime, Datelike, NaiveDate, NaiveTime, Utc};
 
 use super::hours::forecast;
 use super::window::{Change, is_open};
-use super::{CutYear, Plan, Rehearsal, RehearsalError, Told};
+use super::{CutYear, LetterSent, Plan, Rehearsal, RehearsalError, Told};
 use crate::backtest::{Issue, Weather as Came};
 use crate::climate::Climate;
 use crate::forecast::{Extremes, Several};
 use crate::garden::PlannedCut;
 use crate::look::{FreshFor, View, Weather};
-use crate::message::words;
-use crate::notice::{Said, news};
+use crate::message::{self, words};
+use crate::notice::{Desk, Matter, Said, Waiting, cut_matters, most_urgent_first};
 use crate::verdict::Verdict;
 
 /// When the weather is looked at: the first look of the usual schedule.
@@ -65,6 +65,7 @@ pub fn rehearse(
         },
         weather: Weather::default(),
         said: BTreeMap::new(),
+        waiting: Vec::new(),
         open: BTreeMap::new(),
         rehearsal: Rehearsal {
             garden: plan.garden.title.clone(),
@@ -73,7 +74,9 @@ pub fn rehearse(
             past_years: climate.years,
             zone: climate.hardiness_zone(),
             forecasts: plan.forecasts.title(),
+            letters: Vec::new(),
             told: Vec::new(),
+            dropped: 0,
             cuts: plan.garden.cuts.iter().map(CutYear::of).collect(),
         },
     };
@@ -109,6 +112,8 @@ struct Walk<'a> {
     weather: Weather,
     /// The last word on each cut.
     said: BTreeMap<String, Said>,
+    /// What waits for its letter.
+    waiting: Vec<Waiting>,
     /// Whether the window of each cut was open when that was last known.
     open: BTreeMap<String, bool>,
     rehearsal: Rehearsal,
@@ -129,8 +134,8 @@ impl Walk<'_> {
             .pred_opt()
             .and_then(|yesterday| self.plan.record.between(since, yesterday));
         let seen = self.view.look(&self.weather, now);
+        self.tell(&seen.verdicts, now);
         for (place, verdict) in seen.verdicts.iter().enumerate() {
-            self.tell(verdict);
             self.note(place, verdict);
         }
         self.weather.before = seen.verdicts;
@@ -169,25 +174,61 @@ impl Walk<'_> {
         at_hand.chain(coming).collect()
     }
 
-    /// Notes what is news.
-    fn tell(&mut self, verdict: &Verdict) {
-        let Some(news) = news(verdict, self.said.get(&verdict.cut)) else {
+    /// Notes what a letter of the day says, if one goes.
+    fn tell(&mut self, verdicts: &[Verdict], now: DateTime<Utc>) {
+        let garden = self.plan.garden;
+        let said = verdicts
+            .iter()
+            .map(|verdict| self.said.get(&verdict.cut).copied());
+        let said: Vec<Option<Said>> = said.collect();
+        let news = cut_matters((verdicts, &garden.cuts), &said, &self.waiting, &[]);
+        let names = news.iter().map(|one| (one.verdict.cut.as_str(), one.news));
+        let waiting = Waiting::after(&self.waiting, names, verdicts, now);
+        self.rehearsal.dropped += self.waiting.len() - still(&self.waiting, &waiting);
+        let mut matters: Vec<Matter<'_>> = news.iter().copied().map(Matter::Cut).collect();
+        most_urgent_first(&mut matters);
+        let desk = Desk {
+            now,
+            times: &garden.letters,
+            zone: &garden.place.zone,
+            last_letter: self.rehearsal.letters.last().map(|letter| letter.at),
+            letters_today: 0,
+        };
+        if desk.goes(&matters).is_none() {
+            self.waiting = waiting;
             return;
-        };
-        let said = Said {
-            news,
-            at: verdict.at,
-            wished: verdict.wished,
-        };
-        self.said.insert(verdict.cut.clone(), said);
-        self.rehearsal.told.push(Told {
-            date: verdict.today,
-            news,
-            planting: verdict.planting.clone(),
-            work: verdict.cut_kind,
-            why: words::main_reason(verdict, self.plan.garden.units),
+        }
+        self.waiting = Waiting::after(&self.waiting, std::iter::empty(), verdicts, now);
+        let subject = message::subject(&matters, garden, now).unwrap_or_default();
+        self.rehearsal.letters.push(LetterSent {
+            at: now,
+            subject,
+            matters: matters.len(),
         });
+        for matter in &news {
+            let verdict = matter.verdict;
+            let said = Said {
+                news: matter.news,
+                at: now,
+                wished: verdict.wished,
+            };
+            self.said.insert(verdict.cut.clone(), said);
+            self.rehearsal.told.push(Told {
+                date: verdict.today,
+                news: matter.news,
+                cut: verdict.cut.clone(),
+                planting: verdict.planting.clone(),
+                work: verdict.cut_kind,
+                why: words::main_reason(verdict, garden.units),
+            });
+        }
     }
+}
+
+/// How many of what waited still wait or are told now.
+fn still(before: &[Waiting], after: &[Waiting]) -> usize {
+    let is_there = |one: &&Waiting| after.contains(one);
+    before.iter().filter(is_there).count()
 }
 
 impl CutYear {

@@ -5,7 +5,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::rules::{Facts, Finding, Stand};
+use crate::rules::{Finding, Stand};
 use crate::verdict::{State, Verdict};
 
 /// A window opened or shut.
@@ -32,27 +32,5 @@ pub fn is_open(verdict: &Verdict) -> Option<bool> {
 
 /// Whether a finding holds the cut by more than the weather to work in.
 fn shuts(finding: &Finding) -> bool {
-    matches!(finding.stand, Stand::Hold { .. }) && !is_of_weather(&finding.facts)
-}
-
-const fn is_of_weather(facts: &Facts) -> bool {
-    match facts {
-        Facts::Heat(_)
-        | Facts::Wetness(_)
-        | Facts::FreshCutCold(_)
-        | Facts::WorkingConditions(_) => true,
-        Facts::FrostWhileTender(_)
-        | Facts::FloweringWood(_)
-        | Facts::Dormancy(_)
-        | Facts::ClosedSeason(_)
-        | Facts::Sap(_)
-        | Facts::Stems(_)
-        | Facts::Nesting(_)
-        | Facts::Pacing(_)
-        | Facts::BareWood(_)
-        | Facts::Professional(_)
-        | Facts::Storm(_)
-        | Facts::OfficialWarning(_)
-        | Facts::Sources(_) => false,
-    }
+    matches!(finding.stand, Stand::Hold { .. }) && !finding.facts.is_of_the_weeks_weather()
 }

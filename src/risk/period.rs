@@ -125,11 +125,8 @@ impl Shape {
 
 /// The nights in which a cut before mid-winter finds the wood less hardy; an empty run for any other cut.
 fn unhardened_nights(unhardened: Unhardened, midwinter: usize, cut: usize, end: usize) -> Nights {
-    let midwinter = if cut <= midwinter {
-        midwinter
-    } else {
-        midwinter + YEAR
-    };
+    // The mid-winter that comes next; a look at the end of winter has cuts more than a year after its own.
+    let midwinter = midwinter + YEAR * cut.saturating_sub(midwinter).div_ceil(YEAR);
     let before = midwinter - cut;
     let weakens = (to_index(unhardened.cut_to)..=to_index(unhardened.cut_from)).contains(&before);
     let until = if weakens {
@@ -260,6 +257,13 @@ mod tests {
                 until: 471
             },
             "the next winter"
+        );
+        // A look on the day of mid-winter asks for cuts up to a year and more ahead.
+        let far = unhardened_nights(unhardened, 0, 400, 900);
+        assert_eq!(
+            (far.from, far.until),
+            (401, 401),
+            "330 days before the one after the next"
         );
     }
 }

@@ -104,7 +104,7 @@ impl Tally {
         let tender = tender.filter_map(|(form, too_cold)| Some((minima.today(*form)?, *too_cold)));
         self.first_cut.note_firm(tender.clone());
         if today.is_some_and(|excess| excess <= 0.0) {
-            self.first_cut.note_hits(nights, tender);
+            self.first_cut.note_hits(nights, &tender);
         }
     }
 
@@ -189,7 +189,7 @@ impl FirstCut {
     fn note_hits(
         &mut self,
         minima: &[Celsius],
-        tender: impl Iterator<Item = (Nights, Celsius)> + Clone,
+        tender: &(impl Iterator<Item = (Nights, Celsius)> + Clone),
     ) {
         let hits_from = |after: usize| {
             let first_of = |(nights, damage_at): (Nights, Celsius)| {

@@ -13,11 +13,17 @@ use crate::units::{Celsius, CelsiusStep, Chance, DegreeDays};
 /// A hold that ends within so many days is a wait; one that lasts longer is the season's end (estimate).
 const WAIT_DAYS: i64 = 120;
 
+/// So many cutting days are kept beside the dates that follow from them: today and the next 120.
+const CURVE_DAYS: usize = 121;
+
 /// The numbers behind a frost finding.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct FrostFacts {
     /// The chance of damage for a cut made today.
     pub chance: Chance,
+    /// The chance for a cut made on each of the coming days, today first, to the thousandth.
+    #[serde(default)]
+    pub by_day: Vec<Chance>,
     /// Between what it may lie, since the past years are a sample.
     pub range: Option<(Chance, Chance)>,
     /// Whether that is the whole chance.
@@ -149,6 +155,7 @@ fn facts(case: &Case<'_>, tender: &Tender, risk: &Risk, release: Release) -> Fro
     let damage_at = marks.reduce(Celsius::max).unwrap_or(Celsius::new(0.0));
     FrostFacts {
         chance: risk.today(),
+        by_day: by_day(risk),
         range: risk.today_range(),
         bound: risk.bound,
         tolerance: risk.tolerance,
@@ -167,6 +174,13 @@ fn facts(case: &Case<'_>, tender: &Tender, risk: &Risk, release: Release) -> Fro
         release,
         futures: risk.basis.futures,
     }
+}
+
+/// The first days of the curve, as far as a picture shows them.
+fn by_day(risk: &Risk) -> Vec<Chance> {
+    let to_thousandth = |chance: &Chance| Chance::of((chance.share() * 1000.0).round() / 1000.0);
+    let days = risk.curve.iter().take(CURVE_DAYS);
+    days.map(to_thousandth).collect()
 }
 
 /// Whether half of the futures have the growth of a cut made today still tender when its days are up.

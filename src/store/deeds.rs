@@ -24,24 +24,7 @@ impl Store {
         at: DateTime<Utc>,
     ) -> Result<(), StoreError> {
         self.write("a cut that was made", |change| {
-            change.execute(
-                "INSERT INTO deed (garden, cut, planting, day, share, note, told_at)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-                params![
-                    garden,
-                    deed.cut,
-                    deed.planting,
-                    Day(deed.on),
-                    deed.share,
-                    deed.note,
-                    At(at)
-                ],
-            )?;
-            let detail = match deed.share {
-                Some(share) => format!("{} ({share} % taken)", deed.on),
-                None => deed.on.to_string(),
-            };
-            tell(change, (garden, &deed.cut), at, ("done", detail))
+            add_deed(change, garden, deed, at)
         })
     }
 
@@ -56,15 +39,7 @@ impl Store {
         at: DateTime<Utc>,
     ) -> Result<bool, StoreError> {
         self.write("the taking back of a cut", |change| {
-            let undone = change.execute(
-                "UPDATE deed SET undone_at = ?4
-                 WHERE garden = ?1 AND cut = ?2 AND day = ?3 AND undone_at IS NULL",
-                params![garden, cut, Day(on), At(at)],
-            )?;
-            if undone > 0 {
-                tell(change, (garden, cut), at, ("done-undone", on.to_string()))?;
-            }
-            Ok(undone > 0)
+            drop_deed(change, garden, (cut, on), at)
         })
     }
 
@@ -97,19 +72,7 @@ impl Store {
         at: DateTime<Utc>,
     ) -> Result<(), StoreError> {
         self.write("an event that was seen", |change| {
-            change.execute(
-                "INSERT INTO sighting (garden, planting, event, day, told_at)
-                 VALUES (?1, ?2, ?3, ?4, ?5)",
-                params![
-                    garden,
-                    seen.planting,
-                    seen.event.name(),
-                    Day(seen.on),
-                    At(at)
-                ],
-            )?;
-            let detail = format!("{} {}", seen.event.name(), seen.on);
-            tell(change, (garden, &seen.planting), at, ("seen", detail))
+            add_sighting(change, garden, seen, at)
         })
     }
 
@@ -124,16 +87,7 @@ impl Store {
         at: DateTime<Utc>,
     ) -> Result<bool, StoreError> {
         self.write("the taking back of an event", |change| {
-            let undone = change.execute(
-                "UPDATE sighting SET undone_at = ?5
-                 WHERE garden = ?1 AND planting = ?2 AND event = ?3 AND day = ?4 AND undone_at IS NULL",
-                params![garden, seen.planting, seen.event.name(), Day(seen.on), At(at)],
-            )?;
-            if undone > 0 {
-                let detail = format!("{} {}", seen.event.name(), seen.on);
-                tell(change, (garden, &seen.planting), at, ("seen-undone", detail))?;
-            }
-            Ok(undone > 0)
+            drop_sighting(change, garden, seen, at)
         })
     }
 
@@ -158,7 +112,104 @@ impl Store {
     }
 }
 
-fn tell(
+/// Notes a cut that was made, as a part of a change.
+pub(super) fn add_deed(
+    change: &Transaction<'_>,
+    garden: &str,
+    deed: &Deed,
+    at: DateTime<Utc>,
+) -> rusqlite::Result<()> {
+    change.execute(
+        "INSERT INTO deed (garden, cut, planting, day, share, note, told_at)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+        params![
+            garden,
+            deed.cut,
+            deed.planting,
+            Day(deed.on),
+            deed.share,
+            deed.note,
+            At(at)
+        ],
+    )?;
+    let detail = match deed.share {
+        Some(share) => format!("{} ({share} % taken)", deed.on),
+        None => deed.on.to_string(),
+    };
+    tell(change, (garden, &deed.cut), at, ("done", detail))
+}
+
+/// Takes back what was told of a cut on a day; gives whether there was anything.
+pub(super) fn drop_deed(
+    change: &Transaction<'_>,
+    garden: &str,
+    (cut, on): (&str, NaiveDate),
+    at: DateTime<Utc>,
+) -> rusqlite::Result<bool> {
+    let undone = change.execute(
+        "UPDATE deed SET undone_at = ?4
+         WHERE garden = ?1 AND cut = ?2 AND day = ?3 AND undone_at IS NULL",
+        params![garden, cut, Day(on), At(at)],
+    )?;
+    if undone > 0 {
+        tell(change, (garden, cut), at, ("done-undone", on.to_string()))?;
+    }
+    Ok(undone > 0)
+}
+
+/// Notes an event that was seen, as a part of a change.
+pub(super) fn add_sighting(
+    change: &Transaction<'_>,
+    garden: &str,
+    seen: &Sighting,
+    at: DateTime<Utc>,
+) -> rusqlite::Result<()> {
+    change.execute(
+        "INSERT INTO sighting (garden, planting, event, day, told_at)
+         VALUES (?1, ?2, ?3, ?4, ?5)",
+        params![
+            garden,
+            seen.planting,
+            seen.event.name(),
+            Day(seen.on),
+            At(at)
+        ],
+    )?;
+    let detail = format!("{} {}", seen.event.name(), seen.on);
+    tell(change, (garden, &seen.planting), at, ("seen", detail))
+}
+
+/// Takes back what was told of an event at a planting on a day; gives whether there was anything.
+pub(super) fn drop_sighting(
+    change: &Transaction<'_>,
+    garden: &str,
+    seen: &Sighting,
+    at: DateTime<Utc>,
+) -> rusqlite::Result<bool> {
+    let undone = change.execute(
+        "UPDATE sighting SET undone_at = ?5
+         WHERE garden = ?1 AND planting = ?2 AND event = ?3 AND day = ?4 AND undone_at IS NULL",
+        params![
+            garden,
+            seen.planting,
+            seen.event.name(),
+            Day(seen.on),
+            At(at)
+        ],
+    )?;
+    if undone > 0 {
+        let detail = format!("{} {}", seen.event.name(), seen.on);
+        tell(
+            change,
+            (garden, &seen.planting),
+            at,
+            ("seen-undone", detail),
+        )?;
+    }
+    Ok(undone > 0)
+}
+
+pub(super) fn tell(
     change: &Transaction<'_>,
     (garden, about): (&str, &str),
     at: DateTime<Utc>,

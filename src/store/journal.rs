@@ -21,6 +21,14 @@ pub struct JournalLine {
     pub detail: String,
 }
 
+impl JournalLine {
+    /// With its particulars.
+    pub(super) fn with(mut self, detail: &str) -> Self {
+        detail.clone_into(&mut self.detail);
+        self
+    }
+}
+
 impl Store {
     /// The last lines on a garden, newest first.
     ///

@@ -8,7 +8,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
 
-use super::columns::At;
+use super::columns::{At, Json};
 use super::journal::{self, JournalLine};
 use super::{Store, StoreError};
 use crate::message::Message;
@@ -210,6 +210,7 @@ pub(super) fn item(row: &Row<'_>) -> rusqlite::Result<OutboxItem> {
             subject: row.get("subject")?,
             text: row.get("text")?,
             html: row.get("html")?,
+            enclosed: row.get("enclosed").map(|Json(enclosed)| enclosed)?,
         },
         delivery: row.get("state")?,
         queued_at,

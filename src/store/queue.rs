@@ -3,22 +3,23 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::{Transaction, params};
 
-use super::columns::At;
+use super::columns::{At, Json};
+use super::letters::{self, Says};
 use super::outbox::{OutboxItem, item, note};
 use crate::message::Message;
 
 /// How long a mail is kept with which nothing more will be done.
 const KEPT_FOR: TimeDelta = TimeDelta::days(90);
 
-/// The topic of what is said of a cut as such.
-pub(super) const CUT: &str = "cut";
-
 /// What a mail is about.
 pub(super) struct Place<'a> {
     pub(super) garden: &'a str,
     pub(super) cut: &'a str,
-    /// A newer mail takes the place of an older one on the same cut and topic.
+    /// A newer mail takes the place of an older one on the same cut and topic; of letters a round takes back those that
+    /// are overtaken.
     pub(super) topic: &'a str,
+    /// Before which it does not go out.
+    pub(super) goes_at: DateTime<Utc>,
     /// After which it is not tried any more.
     pub(super) until: Option<DateTime<Utc>>,
 }
@@ -26,12 +27,14 @@ pub(super) struct Place<'a> {
 /// Queues a mail, and says whether it is new; a key that is known changes nothing.
 ///
 /// A mail on the same cut and topic that still waits is given up: it must not come after this one and say the
-/// opposite. One that is being handed over right now is not tried again.
+/// opposite. One that is being handed over right now is not tried again. `says` is what the mail says, for a letter
+/// that may be taken back.
 pub(super) fn add(
     change: &Transaction<'_>,
     place: &Place<'_>,
     at: DateTime<Utc>,
     message: &Message,
+    says: &Says,
 ) -> rusqlite::Result<bool> {
     let Message {
         key,
@@ -39,11 +42,12 @@ pub(super) fn add(
         subject,
         text,
         html,
+        enclosed,
     } = message;
     let added = change.execute(
         "INSERT INTO outbox (key, garden, cut, recipient, subject, text, html, queued_at, state, next_try_at,
-             topic, until)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'queued', ?8, ?9, ?10)
+             topic, until, enclosed, says)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'queued', ?9, ?10, ?11, ?12, ?13)
          ON CONFLICT (key) DO NOTHING",
         params![
             key,
@@ -54,14 +58,19 @@ pub(super) fn add(
             text,
             html,
             At(at),
+            At(place.goes_at),
             place.topic,
-            place.until.map(At)
+            place.until.map(At),
+            Json(enclosed),
+            Json(says)
         ],
     )?;
     if added == 0 {
         return Ok(false);
     }
-    replace_older(change, change.last_insert_rowid(), at)?;
+    if place.topic != letters::TOPIC {
+        replace_older(change, change.last_insert_rowid(), at)?;
+    }
     Ok(true)
 }
 

@@ -8,10 +8,11 @@ use serde::de::DeserializeOwned;
 
 use super::columns::{At, Day, Json, Word};
 use super::journal::{self, JournalLine};
-use super::watched::{self, ToldAfter};
-use super::{Store, StoreError, queue};
+use super::letters::{self, Says};
+use super::{Store, StoreError, queue, silence, watched};
+use crate::look::Prospect;
 use crate::message::Message;
-use crate::notice::Said;
+use crate::notice::{Said, SaidAfter, Spell, Waiting, WeatherNews};
 use crate::outlook::SourceSkill;
 use crate::verdict::Verdict;
 use crate::watch::Watch;
@@ -27,37 +28,91 @@ pub struct Round {
     pub skills: Vec<SourceSkill>,
     /// The cuts that are under watch.
     pub watches: Vec<Watch>,
-    /// What the keeper is told.
+    /// What lies before the garden, in figures to draw.
+    pub prospect: Option<Prospect>,
+    /// What the keeper is told of cuts to be made.
     pub told: Vec<Told>,
     /// What the keeper is told of plants that are watched after a cut.
-    pub told_after: Vec<ToldAfter>,
+    pub told_after: Vec<SaidAfter>,
+    /// Since when there is no weather, and what the keeper is told of that.
+    pub weather: WeatherTurn,
+    /// The letter that tells it; none when there is nothing to tell or the garden has no address.
+    pub letter: Option<Letter>,
+    /// The letters that have not gone out and are taken back.
+    pub taken_back: Vec<i64>,
+    /// What waits for its letter.
+    pub waiting: Vec<Waiting>,
 }
 
-/// One piece of news and its mail.
+/// One piece of news.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Told {
     /// The cut's name in the garden.
     pub cut: String,
     /// What is said; from now on the last word on this cut.
     pub said: Said,
-    /// The mail that says it; none when the garden has no address.
-    pub message: Option<Message>,
+    /// The last word before.
+    pub before: Option<Said>,
+    /// What is said, in one line.
+    pub line: String,
+}
+
+/// A letter.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Letter {
+    /// The mail.
+    pub message: Message,
+    /// When it may go out.
+    pub goes_at: DateTime<Utc>,
+    /// When it is no use any more; none when it does not grow old.
+    pub until: Option<DateTime<Utc>>,
+}
+
+/// A time without weather, before and after a round.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct WeatherTurn {
+    /// Before.
+    pub before: Option<Spell>,
+    /// After; none when there is weather.
+    pub spell: Option<Spell>,
+    /// What the keeper is told.
+    pub news: Option<WeatherNews>,
+}
+
+impl Round {
+    /// What its letter says.
+    pub fn says(&self) -> Says {
+        let cut = |told: &Told| (told.cut.clone(), told.said.news, told.before);
+        let weather = self.weather.news.map(|news| {
+            let name = news.name().to_owned();
+            (name, news.since(), self.weather.before)
+        });
+        Says {
+            cuts: self.told.iter().map(cut).collect(),
+            after: self.told_after.clone(),
+            weather,
+        }
+    }
 }
 
 impl Store {
     /// Closes a round: its verdicts replace the ones before, what is told is remembered, written into the journal
-    /// and queued as mail. All of it holds or nothing, so a stop at any point neither loses a mail nor doubles it.
+    /// and queued as one letter. All of it holds or nothing, so a stop at any point neither loses a mail nor doubles it.
     ///
     /// # Errors
     /// When the store cannot be written; the round before stays.
     pub fn close_round(&mut self, garden: &str, round: &Round) -> Result<(), StoreError> {
         self.write("a round", |change| {
             replace_verdicts(change, garden, round)?;
-            for told in &round.told {
-                tell(change, garden, round.at, told)?;
-            }
-            for told in &round.told_after {
-                watched::tell(change, garden, round.at, told)?;
+            let unsaid = letters::said_in(change, garden, &round.taken_back)?;
+            letters::take_back(change, garden, round.at, &round.taken_back)?;
+            if queue_letter(change, garden, round)? {
+                for told in &round.told {
+                    tell(change, garden, round, told)?;
+                }
+                watched::remember(change, garden, round.at, &round.told_after)?;
+                silence::keep(change, garden, round.at, &round.weather)?;
+                letters::keep_waiting(change, garden, round, &unsaid)?;
             }
             queue::forget_old(change, round.at)
         })
@@ -103,19 +158,27 @@ impl Store {
         self.of_round("the cuts under watch", garden, "watches")
     }
 
-    /// A list that the last round left in a column; empty when there was no round.
-    fn of_round<T: DeserializeOwned>(
+    /// What lay before the garden in the last round; none when there was none.
+    ///
+    /// # Errors
+    /// When the store cannot be read, or the figures cannot be understood by this program.
+    pub fn prospect(&self, garden: &str) -> Result<Option<Prospect>, StoreError> {
+        self.of_round("what lies before the garden", garden, "prospect")
+    }
+
+    /// What the last round left in a column; nothing when there was no round.
+    fn of_round<T: DeserializeOwned + Default>(
         &self,
         what: &'static str,
         garden: &str,
         column: &str,
-    ) -> Result<Vec<T>, StoreError> {
+    ) -> Result<T, StoreError> {
         self.read(what, |conn| {
-            let list = conn
+            let left = conn
                 .prepare_cached(&format!("SELECT {column} FROM round WHERE garden = ?1"))?
-                .query_row([garden], |row| row.get(0).map(|Json(list)| list))
+                .query_row([garden], |row| row.get(0).map(|Json(left)| left))
                 .optional()?;
-            Ok(list.unwrap_or_default())
+            Ok(left.unwrap_or_default())
         })
     }
 
@@ -142,12 +205,13 @@ fn replace_verdicts(change: &Transaction<'_>, garden: &str, round: &Round) -> ru
     let before = states(change, garden)?;
     change.execute("DELETE FROM round WHERE garden = ?1", [garden])?;
     change.execute(
-        "INSERT INTO round (garden, at, skills, watches) VALUES (?1, ?2, ?3, ?4)",
+        "INSERT INTO round (garden, at, skills, watches, prospect) VALUES (?1, ?2, ?3, ?4, ?5)",
         params![
             garden,
             At(round.at),
             Json(&round.skills),
-            Json(&round.watches)
+            Json(&round.watches),
+            Json(&round.prospect)
         ],
     )?;
     let mut save = change.prepare_cached(
@@ -179,44 +243,43 @@ fn states(change: &Transaction<'_>, garden: &str) -> rusqlite::Result<BTreeMap<S
         .collect()
 }
 
+/// Queues the letter of a round, and says whether it is new; without one all is.
+fn queue_letter(change: &Transaction<'_>, garden: &str, round: &Round) -> rusqlite::Result<bool> {
+    let Some(letter) = &round.letter else {
+        return Ok(true);
+    };
+    let place = queue::Place {
+        garden,
+        cut: round.told.first().map_or("", |told| &told.cut),
+        topic: letters::TOPIC,
+        goes_at: letter.goes_at,
+        until: letter.until,
+    };
+    queue::add(change, &place, round.at, &letter.message, &round.says())
+}
+
 fn tell(
     change: &Transaction<'_>,
     garden: &str,
-    at: DateTime<Utc>,
+    round: &Round,
     told: &Told,
 ) -> rusqlite::Result<()> {
-    let Said {
-        news,
-        at: said_at,
-        wished,
-    } = told.said;
-    change.execute(
-        "INSERT INTO said (garden, cut, news, at, wished) VALUES (?1, ?2, ?3, ?4, ?5)
-         ON CONFLICT (garden, cut) DO UPDATE
-         SET news = excluded.news, at = excluded.at, wished = excluded.wished",
-        params![garden, told.cut, Word(news), At(said_at), wished.map(Day)],
-    )?;
-    let detail = match &told.message {
-        Some(message) => {
-            let place = queue::Place {
-                garden,
-                cut: &told.cut,
-                topic: queue::CUT,
-                until: None,
-            };
-            if !queue::add(change, &place, at, message)? {
-                return Ok(());
-            }
-            &message.subject
-        }
+    letters::keep_said(change, garden, &told.cut, &told.said)?;
+    let detail = match round.letter {
+        Some(_) => &told.line,
         None => "nobody is mailed",
     };
-    let line = JournalLine {
+    let what = line(garden, round.at, &told.cut, told.said.news.name());
+    journal::add(change, &what.with(detail))
+}
+
+/// A line of the journal without its particulars.
+pub(super) fn line(garden: &str, at: DateTime<Utc>, cut: &str, what: &str) -> JournalLine {
+    JournalLine {
         at,
         garden: garden.to_owned(),
-        cut: told.cut.clone(),
-        what: news.name().to_owned(),
-        detail: detail.to_owned(),
-    };
-    journal::add(change, &line)
+        cut: cut.to_owned(),
+        what: what.to_owned(),
+        detail: String::new(),
+    }
 }

@@ -7,8 +7,8 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 8] = [
-    WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, SOURCES, READINGS,
+pub(super) const MIGRATIONS: [&str; 11] = [
+    WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, READINGS, SOURCES, PROSPECT, LETTERS, ANSWERS,
 ];
 
 /// The daily records and the forecast runs.
@@ -225,4 +225,44 @@ CREATE TABLE night (
     kind TEXT NOT NULL CHECK (kind IN ('clear-still', 'other')),
     PRIMARY KEY (garden, morning)
 ) STRICT, WITHOUT ROWID;
+";
+
+/// What lay before a garden in the last round, in figures to draw.
+const PROSPECT: &str = "
+ALTER TABLE round ADD COLUMN prospect TEXT NOT NULL DEFAULT 'null';
+";
+
+/// What goes with a mail, what a letter says so that it can be taken back, and what waits for its letter.
+const LETTERS: &str = "
+ALTER TABLE outbox ADD COLUMN enclosed TEXT NOT NULL DEFAULT '{}';
+ALTER TABLE outbox ADD COLUMN says TEXT NOT NULL DEFAULT '{}';
+
+CREATE TABLE waiting (
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    news TEXT NOT NULL,
+    since TEXT NOT NULL,
+    PRIMARY KEY (garden, cut)
+) STRICT, WITHOUT ROWID;
+";
+
+/// What the keeper answered by a link, and the key that signs the links.
+const ANSWERS: &str = "
+CREATE TABLE answer (
+    id INTEGER PRIMARY KEY,
+    mark TEXT NOT NULL UNIQUE,
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    answer TEXT NOT NULL,
+    day TEXT NOT NULL,
+    silent_until TEXT,
+    told_at TEXT NOT NULL,
+    undone_at TEXT
+) STRICT;
+CREATE INDEX answer_of_garden ON answer (garden, answer);
+
+CREATE TABLE link_key (
+    id INTEGER PRIMARY KEY CHECK (id = 1),
+    key BLOB NOT NULL
+) STRICT;
 ";

@@ -5,11 +5,13 @@ use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
 
 use super::columns::At;
 use super::journal::{self, JournalLine};
+use super::letters::Says;
+use super::round::WeatherTurn;
 use super::{Store, StoreError, queue};
 use crate::message::Message;
 use crate::notice::{Spell, WeatherNews};
 
-/// The topic of mails about weather that does not come.
+/// The topic of mails about sources that do not answer.
 const TOPIC: &str = "weather";
 
 /// What may be wrong with a source.
@@ -101,7 +103,8 @@ impl Store {
         })
     }
 
-    /// Queues the mail that says that a source has been silent, or that it is back, and remembers that it was said.
+    /// Queues the mail that says that a source has been silent, or that it is back, with when it may go out, and
+    /// remembers that it was said.
     ///
     /// # Errors
     /// When the store cannot be written; then nothing was said.
@@ -110,7 +113,7 @@ impl Store {
         garden: &str,
         source: &str,
         at: DateTime<Utc>,
-        (news, message): (WeatherNews, Option<Message>),
+        (news, mail): (WeatherNews, Option<(Message, DateTime<Utc>)>),
     ) -> Result<(), StoreError> {
         self.write("what was said of a source", |change| {
             change.execute(
@@ -123,8 +126,17 @@ impl Store {
                 WeatherNews::Back { .. } => "told-source-back",
             };
             journal::add(change, &line(garden, at, told, source.to_owned()))?;
-            let topic = format!("{TOPIC} {source}");
-            queue_mail(change, (garden, &topic), at, message)
+            let Some((message, goes_at)) = mail else {
+                return Ok(());
+            };
+            let place = queue::Place {
+                garden,
+                cut: "",
+                topic: &format!("{TOPIC} {source}"),
+                goes_at,
+                until: None,
+            };
+            queue::add(change, &place, at, &message, &Says::default()).map(|_| ())
         })
     }
 
@@ -139,34 +151,27 @@ impl Store {
                 .optional()
         })
     }
+}
 
-    /// Remembers since when a garden is without weather, and queues the mail that says so or says that it is back.
-    ///
-    /// # Errors
-    /// When the store cannot be written; then nothing was said.
-    pub fn keep_spell(
-        &mut self,
-        garden: &str,
-        at: DateTime<Utc>,
-        spell: Option<&Spell>,
-        told: Option<(WeatherNews, Option<Message>)>,
-    ) -> Result<(), StoreError> {
-        self.write("since when there is no weather", |change| {
-            change.execute("DELETE FROM lost_weather WHERE garden = ?1", [garden])?;
-            if let Some(spell) = spell {
-                change.execute(
-                    "INSERT INTO lost_weather (garden, since, told_at) VALUES (?1, ?2, ?3)",
-                    params![garden, At(spell.since), spell.told_at.map(At)],
-                )?;
-            }
-            let Some((news, message)) = told else {
-                return Ok(());
-            };
-            let since = format!("since {}", news.since().format("%Y-%m-%d %H:%M UTC"));
-            journal::add(change, &line(garden, at, news.name(), since))?;
-            queue_mail(change, (garden, TOPIC), at, message)
-        })
+/// Remembers since when a garden is without weather, as a part of the round; what is told of it stands in the journal.
+pub(super) fn keep(
+    change: &Transaction<'_>,
+    garden: &str,
+    at: DateTime<Utc>,
+    turn: &WeatherTurn,
+) -> rusqlite::Result<()> {
+    change.execute("DELETE FROM lost_weather WHERE garden = ?1", [garden])?;
+    if let Some(spell) = &turn.spell {
+        change.execute(
+            "INSERT INTO lost_weather (garden, since, told_at) VALUES (?1, ?2, ?3)",
+            params![garden, At(spell.since), spell.told_at.map(At)],
+        )?;
     }
+    if let Some(news) = turn.news {
+        let since = format!("since {}", news.since().format("%Y-%m-%d %H:%M UTC"));
+        journal::add(change, &line(garden, at, news.name(), since))?;
+    }
+    Ok(())
 }
 
 fn trouble_before(
@@ -187,24 +192,6 @@ fn spell(row: &Row<'_>) -> rusqlite::Result<Spell> {
     let told_at: Option<At> = row.get("told_at")?;
     let told_at = told_at.map(|At(at)| at);
     Ok(Spell { since, told_at })
-}
-
-fn queue_mail(
-    change: &Transaction<'_>,
-    (garden, topic): (&str, &str),
-    at: DateTime<Utc>,
-    message: Option<Message>,
-) -> rusqlite::Result<()> {
-    let Some(message) = message else {
-        return Ok(());
-    };
-    let place = queue::Place {
-        garden,
-        cut: "",
-        topic,
-        until: None,
-    };
-    queue::add(change, &place, at, &message).map(|_| ())
 }
 
 /// A line that is about no cut.

@@ -4,12 +4,13 @@ use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::{Row, Transaction, params};
 
 use super::columns::{At, Day};
-use super::journal::{self, JournalLine};
-use super::{Store, StoreError, queue};
+use super::letters::Says;
+use super::round::line;
+use super::{Store, StoreError, journal, queue};
 use crate::message::Message;
 use crate::notice::{Alarm, SaidAfter};
 
-/// News of plants under watch and the one mail that tells it.
+/// News of plants under watch between two rounds and the one mail that tells it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ToldAfter {
     /// What is said, of each cut.
@@ -54,8 +55,7 @@ impl Store {
     }
 }
 
-/// Remembers what is told, writes it into the journal and queues its mail, as a part of the round.
-pub(super) fn tell(
+fn tell(
     change: &Transaction<'_>,
     garden: &str,
     at: DateTime<Utc>,
@@ -64,7 +64,28 @@ pub(super) fn tell(
     let Some(first) = told.said.first() else {
         return Ok(());
     };
-    for said in &told.said {
+    remember(change, garden, at, &told.said)?;
+    if let Some(message) = &told.message {
+        let place = queue::Place {
+            garden,
+            cut: &first.cut,
+            topic: first.alarm.name(),
+            goes_at: at,
+            until: told.until,
+        };
+        queue::add(change, &place, at, message, &Says::default())?;
+    }
+    Ok(())
+}
+
+/// Remembers what is told and writes it into the journal.
+pub(super) fn remember(
+    change: &Transaction<'_>,
+    garden: &str,
+    at: DateTime<Utc>,
+    all: &[SaidAfter],
+) -> rusqlite::Result<()> {
+    for said in all {
         change.execute(
             "INSERT INTO said_after (garden, cut, done_on, alarm, night, at) VALUES (?1, ?2, ?3, ?4, ?5, ?6)
              ON CONFLICT DO NOTHING",
@@ -77,23 +98,8 @@ pub(super) fn tell(
                 At(at)
             ],
         )?;
-        let line = JournalLine {
-            at,
-            garden: garden.to_owned(),
-            cut: said.cut.clone(),
-            what: said.alarm.name().to_owned(),
-            detail: format!("night to {}", said.night),
-        };
-        journal::add(change, &line)?;
-    }
-    if let Some(message) = &told.message {
-        let place = queue::Place {
-            garden,
-            cut: &first.cut,
-            topic: first.alarm.name(),
-            until: told.until,
-        };
-        queue::add(change, &place, at, message)?;
+        let what = line(garden, at, &said.cut, said.alarm.name());
+        journal::add(change, &what.with(&format!("night to {}", said.night)))?;
     }
     Ok(())
 }

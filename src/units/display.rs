@@ -28,6 +28,30 @@ impl UnitSystem {
         }
     }
 
+    /// A temperature as a number of [`Self::degree`].
+    pub fn degrees(self, temperature: Celsius) -> f64 {
+        match self {
+            Self::Metric => temperature.degrees(),
+            Self::Us => temperature.fahrenheit(),
+        }
+    }
+
+    /// The unit of temperatures.
+    pub const fn degree(self) -> &'static str {
+        match self {
+            Self::Metric => "°C",
+            Self::Us => "°F",
+        }
+    }
+
+    /// A heat sum as a number of degree days in [`Self::degree`].
+    pub fn degree_days(self, heat: DegreeDays) -> f64 {
+        match self {
+            Self::Metric => heat.sum(),
+            Self::Us => heat.sum() * 1.8,
+        }
+    }
+
     /// A difference of temperatures: `-2.2 K` to the tenth, `-4 °F` to the whole degree.
     pub fn step(self, step: CelsiusStep) -> String {
         match self {

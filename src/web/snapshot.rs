@@ -1,10 +1,13 @@
 //! What the page and the status show.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, NaiveDate, Utc};
 use serde::Serialize;
 
 use crate::forecast::SourceState;
-use crate::garden::{Garden, Uncut};
+use crate::garden::{Deed, Garden, PlannedCut, Uncut};
+use crate::look::Prospect;
 use crate::message::words;
 use crate::outlook::SourceSkill;
 use crate::units::UnitSystem;
@@ -21,7 +24,7 @@ pub struct Snapshot {
 }
 
 /// One garden as the last cycle left it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Default, Serialize)]
 pub struct GardenSnapshot {
     /// Its short name.
     pub name: String,
@@ -47,6 +50,21 @@ pub struct GardenSnapshot {
     pub skills: Vec<SourceSkill>,
     /// How each source of forecasts stands, in the order of the file, each in words and as data.
     pub sources: Vec<Standing>,
+    /// The cuts as they are planned, for their pages.
+    #[serde(skip)]
+    pub planned: Vec<PlannedCut>,
+    /// What lies before the garden, in figures to draw.
+    #[serde(skip)]
+    pub prospect: Option<Prospect>,
+    /// The cuts that were made, the oldest first.
+    #[serde(skip)]
+    pub deeds: Vec<Deed>,
+    /// The last lines of the journal, newest first.
+    #[serde(skip)]
+    pub journal: Vec<JournalEntry>,
+    /// The cuts that the keeper was told of, each with the local day of the last word.
+    #[serde(skip)]
+    pub told: BTreeMap<String, NaiveDate>,
 }
 
 /// How a source of forecasts stands.
@@ -57,6 +75,21 @@ pub struct Standing {
     /// The same as data.
     #[serde(flatten)]
     pub state: SourceState,
+}
+
+/// A line of the journal.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JournalEntry {
+    /// When it happened.
+    pub at: DateTime<Utc>,
+    /// The same as a clock in the garden showed it.
+    pub clock: String,
+    /// The cut's name in the garden, or the planting in the keeper's words.
+    pub cut: String,
+    /// What happened, in kebab-case.
+    pub what: String,
+    /// The particulars.
+    pub detail: String,
 }
 
 /// What a look at a garden leaves to show.
@@ -70,6 +103,14 @@ pub struct Board {
     pub watches: Vec<Watch>,
     /// How each source of forecasts stands.
     pub sources: Vec<SourceState>,
+    /// What lies before the garden, in figures to draw.
+    pub prospect: Option<Prospect>,
+    /// The cuts that were made, the oldest first.
+    pub deeds: Vec<Deed>,
+    /// The last lines of the journal, newest first.
+    pub journal: Vec<JournalEntry>,
+    /// The cuts that the keeper was told of, each with the local day of the last word.
+    pub told: BTreeMap<String, NaiveDate>,
 }
 
 impl GardenSnapshot {
@@ -85,6 +126,10 @@ impl GardenSnapshot {
             skills,
             watches,
             sources,
+            prospect,
+            deeds,
+            journal,
+            told,
         } = board;
         verdicts.sort_by_key(|verdict| (urgency(verdict.state), decided_on(verdict)));
         let zone = &garden.place.zone;
@@ -107,6 +152,11 @@ impl GardenSnapshot {
             uncut: garden.uncut.clone(),
             skills,
             sources: sources.into_iter().map(standing).collect(),
+            planned: garden.cuts.clone(),
+            prospect,
+            deeds,
+            journal,
+            told,
         }
     }
 }

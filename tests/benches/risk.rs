@@ -62,6 +62,7 @@ fn garden(spots: usize) -> Garden {
         place,
         units: UnitSystem::Metric,
         mail_to: None,
+        letters: budward::garden::LetterTimes::USUAL,
         remark: None,
         cuts: cuts.collect(),
         uncut: Vec::new(),

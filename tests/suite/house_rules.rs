@@ -6,17 +6,18 @@ use std::path::{Path, PathBuf};
 use crate::support::project;
 
 /// The modules from the bottom of the river to the top; those on one floor do not know each other.
-const FLOORS: [&[&str]; 17] = [
+const FLOORS: [&[&str]; 18] = [
     &["units"],
     &["science"],
     &["almanac"],
     &["garden"],
-    &["forecast", "climate", "thermometer"],
+    &["forecast", "climate", "thermometer", "link"],
     &["outlook"],
     &["risk", "events", "work"],
     &["rules"],
     &["verdict", "watch", "plan"],
     &["notice", "look"],
+    &["picture"],
     &["message"],
     &["backtest"],
     &["rehearsal"],

@@ -1,5 +1,6 @@
 //! From a message to a mail: what a strict reader finds in it, and what lies in a folder.
 
+mod letters;
 mod peer;
 mod smtp;
 mod stages;
@@ -7,7 +8,7 @@ mod stages;
 use std::fs;
 
 use budward::mail::{MailError, NextStep, Postman, Route, compose};
-use budward::message::Message;
+use budward::message::{Enclosed, Message};
 use chrono::{DateTime, Utc};
 use proptest::prelude::*;
 
@@ -31,6 +32,7 @@ fn message(planting: &str) -> Message {
         subject: format!("{planting}: shear from today (Thu 22 April)"),
         text: format!("{planting}\n\n6 of 100 futures, -2.2 \u{b0}C \u{2212} firm about 29 May.\n"),
         html: format!("<!doctype html><p>{planting}</p>\n<p>6 of 100 futures, -2.2 \u{b0}C</p>\n"),
+        enclosed: Enclosed::default(),
     }
 }
 
@@ -218,7 +220,7 @@ proptest! {
     fn any_words_make_a_mail_of_eight_headers(
         key in "\\PC{1,20}", subject in any::<String>(), text in any::<String>(), html in any::<String>()
     ) {
-        let message = Message { key, subject, text, html, to: "keeper@example.org".to_owned() };
+        let message = Message { key, subject, text, html, to: "keeper@example.org".to_owned(), enclosed: Enclosed::default() };
         let mail = String::from_utf8(bytes(&message)).unwrap();
         prop_assert!(mail.is_ascii());
         let (head, _) = mail.split_once("\r\n\r\n").unwrap();

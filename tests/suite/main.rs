@@ -15,6 +15,7 @@
 
 mod almanac_command;
 mod almanac_data;
+mod answers;
 mod backtest;
 mod check_scores;
 mod check_sun;
@@ -28,6 +29,7 @@ mod frost_sum;
 mod fuzz;
 mod house_rules;
 mod learning;
+mod letter_times;
 mod local_days;
 mod mail_route;
 mod odd_inputs;

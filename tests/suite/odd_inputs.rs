@@ -51,6 +51,7 @@ fn garden(latitude: f64, zone: &str) -> Garden {
         place,
         units: UnitSystem::Metric,
         mail_to: None,
+        letters: budward::garden::LetterTimes::USUAL,
         remark: None,
         cuts: vec![cut],
         uncut: Vec::new(),

@@ -1,11 +1,14 @@
 //! The page, the status and the health reply over real connections, and the running program from start to end.
 
+mod demo;
+mod feeds;
+
 use std::io::{BufRead, BufReader, Read};
 use std::process::{Child, Command, Stdio};
 use std::sync::Arc;
 use std::time::Duration;
 
-use budward::almanac::CutKind;
+use budward::almanac::{self, CutKind};
 use budward::daemon::Clock;
 use budward::outlook::{Basis, Missing, Skill, SourceSkill};
 use budward::units::UnitSystem;
@@ -61,8 +64,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         verdicts,
         watches: Vec::new(),
         uncut: Vec::new(),
-        skills: Vec::new(),
-        sources: Vec::new(),
+        ..GardenSnapshot::default()
     };
     Snapshot {
         gardens: vec![garden],
@@ -86,7 +88,12 @@ impl Site {
         let listener = web::listen("127.0.0.1:0".parse().unwrap()).await.unwrap();
         let address = listener.local_addr().unwrap().to_string();
         let stop = CancellationToken::new();
-        let app = web::app(newest, Clock::standing(at).teller());
+        let app = web::app(
+            newest,
+            Arc::new(almanac::embedded().unwrap()),
+            None,
+            Clock::standing(at).teller(),
+        );
         let server = tokio::spawn(web::serve(listener, app, stop.clone()));
         let client = reqwest::Client::builder()
             .no_proxy()
@@ -126,7 +133,7 @@ async fn the_page_shows_each_cut_and_escapes_what_people_wrote() {
         now(),
     )
     .await;
-    let reply = site.get("/").await;
+    let reply = site.get("/garden/quarry").await;
     assert_eq!(reply.status(), 200);
     let header = |name: &str| reply.headers()[name].to_str().unwrap().to_owned();
     assert!(header("content-security-policy").starts_with("default-src 'none'"));
@@ -134,7 +141,7 @@ async fn the_page_shows_each_cut_and_escapes_what_people_wrote() {
     let page = reply.text().await.unwrap();
     for part in [
         "Quarry &lt;garden&gt;",
-        "box &amp; &lt;b&gt;yew&lt;/b&gt;",
+        "Box &amp; &lt;b&gt;yew&lt;/b&gt;",
         ">unknown<",
         "no usable forecast",
         "930 ways the weather can go",
@@ -144,7 +151,7 @@ async fn the_page_shows_each_cut_and_escapes_what_people_wrote() {
     ] {
         assert!(page.contains(part), "{part:?} is missing in {page}");
     }
-    assert!(!page.contains("<script") && !page.contains("http://") && page.len() < 20_000);
+    assert!(!page.contains("<script") && page.len() < 20_000);
     site.end().await;
 }
 
@@ -157,7 +164,7 @@ async fn page_and_status_tell_how_far_forecasts_were_verified() {
         learned: Skill::default().unlearned(),
     }];
     let site = Site::showing(shown, now()).await;
-    let page = site.get("/").await.text().await.unwrap();
+    let page = site.get("/garden/quarry").await.text().await.unwrap();
     for part in [
         "<summary>No night of open-meteo verified yet: published figures are used; nights are taken 0.9 °F colder",
         "<th scope=\"col\">correlation</th>",
@@ -199,7 +206,77 @@ async fn health_turns_bad_when_a_cycle_is_overdue() {
     site.end().await;
     let site = Site::showing(snapshot(Vec::new()), now() + TimeDelta::hours(8)).await;
     assert_eq!(site.get("/healthz").await.status(), 503);
-    assert_eq!(site.get("/nothing").await.status(), 404);
+    site.end().await;
+}
+
+#[tokio::test]
+async fn what_is_not_there_is_said_on_a_page() {
+    let site = Site::showing(snapshot(vec![verdict("hedge", State::Unknown)]), now()).await;
+    for path in [
+        "/nothing",
+        "/garden/nowhere",
+        "/garden/quarry/cut/nothing",
+        "/garden/nowhere/plan",
+        "/almanac/baobab",
+    ] {
+        let reply = site.get(path).await;
+        assert_eq!(reply.status(), 404, "{path}");
+        assert!(reply.headers().contains_key("content-security-policy"));
+        let page = reply.text().await.unwrap();
+        assert!(page.contains("<h1>There is no such page</h1>"), "{page}");
+    }
+    site.end().await;
+}
+
+#[tokio::test]
+async fn a_page_that_is_still_the_same_is_not_sent_again() {
+    let site = Site::showing(snapshot(Vec::new()), now()).await;
+    for path in ["/", "/style.css", "/almanac"] {
+        let first = site.get(path).await;
+        let tag = first.headers()["etag"].clone();
+        let address = format!("http://{}{path}", site.address);
+        let again = |tag: reqwest::header::HeaderValue| {
+            let request = site.client.get(&address).header("if-none-match", tag);
+            async { request.send().await.unwrap() }
+        };
+        let reply = again(tag).await;
+        assert_eq!(reply.status(), 304);
+        assert!(reply.headers().contains_key("etag"));
+        assert_eq!(reply.text().await.unwrap(), "");
+        let other = "\"other\"".parse().unwrap();
+        assert_eq!(again(other).await.status(), 200);
+    }
+    site.end().await;
+}
+
+#[tokio::test]
+async fn the_almanac_is_searched_by_a_plain_form() {
+    let site = Site::showing(snapshot(Vec::new()), now()).await;
+    let found = site
+        .get("/almanac?q=hydrangia%20smooth")
+        .await
+        .text()
+        .await
+        .unwrap();
+    assert!(
+        found.contains("1 kind.") && found.contains("/almanac/smooth-hydrangea"),
+        "{found}"
+    );
+    let none = site
+        .get("/almanac?q=%3Cscript%3E")
+        .await
+        .text()
+        .await
+        .unwrap();
+    assert!(
+        none.contains("No kind is called so") && !none.contains("<script"),
+        "{none}"
+    );
+    assert_eq!(site.get("/almanac?q=a&q=b").await.status(), 200);
+    let kind = site.get("/almanac/boxwood").await.text().await.unwrap();
+    for part in ["Buxus", "Shear: ", "Tender class", "Source: "] {
+        assert!(kind.contains(part), "{part} is missing in {kind}");
+    }
     site.end().await;
 }
 
@@ -261,7 +338,7 @@ fn the_program_serves_cycles_and_ends_cleanly_when_asked() {
     let mut reply = String::new();
     page.read_to_string(&mut reply).unwrap();
     assert!(
-        reply.starts_with("HTTP/1.1 200") && reply.contains("box edging"),
+        reply.starts_with("HTTP/1.1 200") && reply.contains("Box edging"),
         "{reply}"
     );
 

@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use crate::message::words;
-use crate::rehearsal::{CutYear, MOST_OPENINGS, Rehearsal};
+use crate::rehearsal::{CutYear, MOST_OPENINGS, Rehearsal, Told};
 use crate::verdict::State;
 
 /// The states that have a column; what is left stands in the last one.
@@ -30,9 +30,23 @@ pub(super) fn print(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Res
         "Forecasts: {}; one look a day; nothing is cut.",
         rehearsal.forecasts
     )?;
+    letters(out, rehearsal)?;
     told(out, rehearsal)?;
     windows(out, &rehearsal.cuts)?;
     summary(out, rehearsal)
+}
+
+fn letters(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Result<()> {
+    writeln!(out, "\nThe letters")?;
+    for letter in &rehearsal.letters {
+        writeln!(
+            out,
+            "  {} {}",
+            letter.at.format("%Y-%m-%d %a"),
+            letter.subject
+        )?;
+    }
+    Ok(())
 }
 
 fn told(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Result<()> {
@@ -74,12 +88,18 @@ fn windows(out: &mut impl Write, cuts: &[CutYear]) -> std::io::Result<()> {
 
 fn summary(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Result<()> {
     let most = rehearsal.cuts.iter().map(CutYear::flips).max().unwrap_or(0);
-    let told = rehearsal.told.len();
     writeln!(
         out,
-        "\nNews: {told}, on {} days",
-        rehearsal.days_with_news()
+        "\nLetters: {}, with {} news; {} more were no longer true when their letter went",
+        rehearsal.letters.len(),
+        rehearsal.told.len(),
+        rehearsal.dropped
     )?;
+    let named = |told: &Told| format!("{} on {} ({})", told.cut, told.date, told.news.name());
+    let repeated: Vec<String> = rehearsal.repeated().map(named).collect();
+    writeln!(out, "Told again within 72 hours: {}", list(&repeated))?;
+    let taken_back: Vec<String> = rehearsal.taken_back().map(named).collect();
+    writeln!(out, "Taken back within 72 hours: {}", list(&taken_back))?;
     writeln!(out, "Most openings or shuttings of one window: {most}")?;
     let flipping: Vec<String> = rehearsal
         .flipping()
@@ -89,6 +109,16 @@ fn summary(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Result<()> {
         out,
         "Windows that opened or shut more than {MOST_OPENINGS} times: {}",
         list(&flipping)
+    )?;
+    let hardly: Vec<String> = rehearsal
+        .hardly_open()
+        .into_iter()
+        .map(str::to_owned)
+        .collect();
+    writeln!(
+        out,
+        "Plantings that could be cut on less than a week of days, and without a word: {}",
+        list(&hardly)
     )?;
     let silent: Vec<String> = rehearsal.silent().into_iter().map(str::to_owned).collect();
     writeln!(out, "Plantings without a word: {}", list(&silent))

@@ -16,6 +16,11 @@ pub fn date(day: NaiveDate, today: NaiveDate) -> String {
     }
 }
 
+/// A date in as little room as it takes.
+pub fn short(day: NaiveDate) -> String {
+    day.format("%-d %b").to_string()
+}
+
 /// A date with its day of the week.
 pub fn weekday(day: NaiveDate, today: NaiveDate) -> String {
     format!("{} {}", day.format("%a"), date(day, today))

@@ -41,24 +41,24 @@ fn frost_numbers(
     units: UnitSystem,
 ) -> Vec<(&'static str, String)> {
     let none = || "none within a year".to_owned();
+    let limit = format!("{:.0} of 100", facts.tolerance.in_hundred());
+    let damage = format!(
+        "{} and below ({})",
+        units.temperature(facts.damage_at),
+        facts.tender_class
+    );
+    let (limit, damage) = (("your limit", limit), ("damage from", damage));
+    if facts.futures == 0 {
+        return vec![limit, damage];
+    }
     let mut rows = vec![
         ("chance of damage, cut today", chance(facts)),
-        (
-            "your limit",
-            format!("{:.0} of 100", facts.tolerance.in_hundred()),
-        ),
+        limit,
         (
             "counted over",
             format!("{} ways the weather can go", facts.futures),
         ),
-        (
-            "damage from",
-            format!(
-                "{} and below ({})",
-                units.temperature(facts.damage_at),
-                facts.tender_class
-            ),
-        ),
+        damage,
         ("the spot adds", units.step(facts.spot_offset)),
         ("firm by, cut today", firm_by(facts, today)),
         (

@@ -1,5 +1,6 @@
 //! The peers of the mail route: a relay to talk to, and a strict reader of mails.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
@@ -44,6 +45,12 @@ pub(super) struct Read {
     pub(super) html: String,
     pub(super) longest: usize,
     pub(super) headers: Vec<String>,
+    /// The headers with their values.
+    pub(super) values: BTreeMap<String, String>,
+    /// The words of the HTML, for a letter.
+    pub(super) visible: String,
+    /// The events of its calendar, for a letter: UID, SEQUENCE, STATUS, first day, day after the last, SUMMARY.
+    pub(super) events: Vec<(String, u64, String, String, String, String)>,
 }
 
 impl Peer {
@@ -138,8 +145,18 @@ pub(super) fn verbs(heard: &[u8]) -> Vec<String> {
 
 /// Reads a mail strictly; none when there is no Python for it. A defect is a failure.
 pub(super) fn read(mail: &[u8]) -> Option<Read> {
-    let mut reader = Command::new(python(&["email"])?)
+    read_with(mail, &["email"], &[])
+}
+
+/// The same of a letter, with its HTML and its calendar.
+pub(super) fn read_letter(mail: &[u8]) -> Option<Read> {
+    read_with(mail, &["html5lib", "icalendar", "vobject"], &["letter"])
+}
+
+fn read_with(mail: &[u8], modules: &[&str], arguments: &[&str]) -> Option<Read> {
+    let mut reader = Command::new(python(modules)?)
         .arg(script("check_mail.py"))
+        .args(arguments)
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())

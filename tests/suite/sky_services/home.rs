@@ -12,6 +12,7 @@ use budward::verdict::State;
 use budward::weather::{Fetcher, Patience};
 use chrono::{DateTime, TimeDelta, Utc};
 use tempfile::TempDir;
+use tokio_util::sync::CancellationToken;
 
 use super::stand_in::{Answer, ok};
 use crate::road::reply;
@@ -137,6 +138,12 @@ impl Home {
         let now = self.now();
         let work = move |store: &mut Store| store.due(now);
         self.house.keeper.with(work).await.unwrap()
+    }
+
+    /// Sends the mails that wait.
+    pub(super) async fn deliver(&self) {
+        let stop = CancellationToken::new();
+        self.house.deliver(&stop).await.unwrap();
     }
 
     /// Whether a run of the service is kept.

@@ -2,7 +2,7 @@
 
 use budward::config::GardenSettings;
 use budward::daemon::{LastLooks, Reach};
-use budward::store::{Round, Store};
+use budward::store::{Round, Store, WeatherTurn};
 use chrono::{DateTime, TimeDelta, Utc};
 
 use super::home::{Home, PATH, mild, service};
@@ -24,8 +24,13 @@ impl Home {
             verdicts: Vec::new(),
             skills: Vec::new(),
             watches: Vec::new(),
+            prospect: None,
             told: Vec::new(),
             told_after: Vec::new(),
+            weather: WeatherTurn::default(),
+            letter: None,
+            taken_back: Vec::new(),
+            waiting: Vec::new(),
         };
         let name = garden.garden.name.clone();
         let close = move |store: &mut Store| store.close_round(&name, &round);

@@ -3,11 +3,11 @@
 use budward::almanac::Event;
 use budward::garden::{Deed, Sighting};
 use budward::notice::{Alarm, SaidAfter};
-use budward::store::{Store, ToldAfter};
+use budward::store::{Letter, Store, ToldAfter};
 use rusqlite::Connection;
 
 use super::folder;
-use super::given::{AWKWARD_NAMES, at, day, round, told};
+use super::given::{AWKWARD_NAMES, at, day, mail, round, told};
 
 fn deed(cut: &str, on: &str, share: Option<u8>) -> Deed {
     Deed {
@@ -214,7 +214,7 @@ fn what_cannot_be_journalled_is_not_kept() {
 }
 
 fn told_after(alarm: Alarm, night: &str, until: Option<&str>) -> ToldAfter {
-    let mut message = told("box-shear", night).message.unwrap();
+    let mut message = mail("museum", &told("box-shear", night));
     message.key = format!("museum.box-shear.{}.{night}", alarm.name());
     ToldAfter {
         said: vec![SaidAfter {
@@ -234,7 +234,13 @@ fn what_is_said_after_a_cut_is_kept_with_the_round_or_not_at_all() {
     let path = folder.path().join("store.sqlite3");
     let mut store = Store::open(&path).unwrap();
     let mut first = round("museum", "2027-04-20T18:30:00Z", Vec::new());
-    first.told_after = vec![told_after(Alarm::CoverTonight, "2027-04-21", None)];
+    let cover = told_after(Alarm::CoverTonight, "2027-04-21", None);
+    first.told_after.clone_from(&cover.said);
+    first.letter = Some(Letter {
+        message: cover.message.unwrap(),
+        goes_at: first.at,
+        until: None,
+    });
     let breaker = Connection::open(&path).unwrap();
     for table in ["said_after", "outbox"] {
         breaker
@@ -253,7 +259,7 @@ fn what_is_said_after_a_cut_is_kept_with_the_round_or_not_at_all() {
     let store = Store::open(&path).unwrap();
     assert_eq!(
         store.said_after("museum", day("2027-04-12")).unwrap(),
-        first.told_after[0].said
+        first.told_after
     );
     assert_eq!(store.said_after("museum", day("2027-04-13")).unwrap(), []);
     assert_eq!(store.said_after("abbey", day("2027-04-12")).unwrap(), []);
@@ -263,22 +269,25 @@ fn what_is_said_after_a_cut_is_kept_with_the_round_or_not_at_all() {
 #[test]
 fn a_word_on_a_night_and_one_on_the_cut_do_not_push_each_other_out() {
     let mut store = Store::in_memory().unwrap();
-    let mut both = round(
+    let (evening, next) = (at("2027-04-20T18:30:00Z"), at("2027-04-21T18:30:00Z"));
+    let both = round(
         "museum",
         "2027-04-20T18:30:00Z",
         vec![told("box-shear", "2027-04-20")],
     );
-    both.told_after = vec![
-        told_after(Alarm::CoverTonight, "2027-04-21", None),
-        told_after(Alarm::FrostSeen, "2027-04-19", None),
-    ];
     store.close_round("museum", &both).unwrap();
-    assert_eq!(store.due(both.at).unwrap().len(), 3);
-    let mut next = round("museum", "2027-04-21T18:30:00Z", Vec::new());
-    next.told_after = vec![told_after(Alarm::CoverTonight, "2027-04-22", None)];
-    store.close_round("museum", &next).unwrap();
+    for (alarm, night) in [
+        (Alarm::BelowNow, "2027-04-21"),
+        (Alarm::FrostSeen, "2027-04-19"),
+    ] {
+        let told = told_after(alarm, night, None);
+        store.tell_after("museum", evening, &told).unwrap();
+    }
+    assert_eq!(store.due(evening).unwrap().len(), 3);
+    let again = told_after(Alarm::BelowNow, "2027-04-22", None);
+    store.tell_after("museum", next, &again).unwrap();
     let keys: Vec<String> = store
-        .due(next.at)
+        .due(next)
         .unwrap()
         .into_iter()
         .map(|item| item.message.key)
@@ -288,7 +297,7 @@ fn a_word_on_a_night_and_one_on_the_cut_do_not_push_each_other_out() {
         [
             "museum.box-shear.now-go.2027-04-20",
             "museum.box-shear.frost-seen.2027-04-19",
-            "museum.box-shear.cover-tonight.2027-04-22"
+            "museum.box-shear.below-now.2027-04-22"
         ],
         "the night that is over gives way to the next"
     );
@@ -297,15 +306,15 @@ fn a_word_on_a_night_and_one_on_the_cut_do_not_push_each_other_out() {
 #[test]
 fn a_mail_on_a_night_is_not_sent_when_the_night_is_over() {
     let mut store = Store::in_memory().unwrap();
-    let mut asked = round("museum", "2027-04-20T18:30:00Z", Vec::new());
+    let asked_at = at("2027-04-20T18:30:00Z");
     let until = Some("2027-04-21T04:00:00Z");
-    asked.told_after = vec![told_after(Alarm::CoverTonight, "2027-04-21", until)];
-    store.close_round("museum", &asked).unwrap();
-    let item = store.due(asked.at).unwrap().remove(0);
-    store.mark_sending(item.id, asked.at).unwrap();
+    let asked = told_after(Alarm::CoverTonight, "2027-04-21", until);
+    store.tell_after("museum", asked_at, &asked).unwrap();
+    let item = store.due(asked_at).unwrap().remove(0);
+    store.mark_sending(item.id, asked_at).unwrap();
     let later = at("2027-04-20T18:35:00Z");
     store
-        .mark_failed(item.id, asked.at, "451 later", Some(later))
+        .mark_failed(item.id, asked_at, "451 later", Some(later))
         .unwrap();
     assert_eq!(
         store.due(later).unwrap().len(),
@@ -329,13 +338,11 @@ fn a_mail_on_a_night_is_not_sent_when_the_night_is_over() {
     let last = store.journal("museum", 1).unwrap().remove(0);
     assert_eq!(last.what, "mail-given-up");
 
-    let mut lost = round("museum", "2027-04-21T18:30:00Z", Vec::new());
-    lost.told_after = vec![told_after(
-        Alarm::CoverTonight,
-        "2027-04-22",
-        Some("2027-04-22T04:00:00Z"),
-    )];
-    store.close_round("museum", &lost).unwrap();
+    let until = Some("2027-04-22T04:00:00Z");
+    let lost = told_after(Alarm::CoverTonight, "2027-04-22", until);
+    store
+        .tell_after("museum", at("2027-04-21T18:30:00Z"), &lost)
+        .unwrap();
     store
         .close_round(
             "museum",

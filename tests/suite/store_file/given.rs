@@ -2,9 +2,9 @@
 
 use budward::climate::{DailyRecord, DayExtremes};
 use budward::forecast::{Forecast, Hours};
-use budward::message::Message;
+use budward::message::{Enclosed, Message, Picture};
 use budward::notice::{News, Said};
-use budward::store::{Round, Told};
+use budward::store::{Letter, Round, Told, WeatherTurn};
 use budward::units::{Celsius, Metres};
 use budward::verdict::{State, Verdict};
 use chrono::{DateTime, NaiveDate, Utc};
@@ -103,7 +103,7 @@ pub(super) fn verdict(garden: &str, cut: &str, state: State) -> Verdict {
     serde_json::from_value(verdict).unwrap()
 }
 
-/// The news that a cut is go, with a key of garden `museum`, the cut and the date.
+/// The news that a cut is go.
 pub(super) fn told(cut: &str, date: &str) -> Told {
     Told {
         cut: cut.to_owned(),
@@ -112,25 +112,51 @@ pub(super) fn told(cut: &str, date: &str) -> Told {
             at: at(&format!("{date}T06:00:00Z")),
             wished: Some(day("2027-04-10")),
         },
-        message: Some(Message {
-            key: format!("museum.{cut}.now-go.{date}"),
-            to: "garden@example.org".to_owned(),
-            subject: format!("{cut}: from today ({date})"),
-            text: "6 of 100 futures\n".to_owned(),
-            html: "<p>6 of 100 futures</p>".to_owned(),
-        }),
+        before: None,
+        line: format!("{cut}: from today ({date})"),
     }
 }
 
-/// A round with a verdict in each state.
+/// The mail that tells news, with a key of garden, cut and date.
+pub(super) fn mail(garden: &str, told: &Told) -> Message {
+    let date = told.said.at.date_naive();
+    Message {
+        key: format!("{garden}.{}.now-go.{date}", told.cut),
+        to: "garden@example.org".to_owned(),
+        subject: told.line.clone(),
+        text: "6 of 100 futures\n".to_owned(),
+        html: "<p>6 of 100 futures</p>".to_owned(),
+        enclosed: Enclosed {
+            calendar: Some("BEGIN:VCALENDAR\r\nEND:VCALENDAR\r\n".to_owned()),
+            pictures: vec![Picture {
+                alt: "a chart".to_owned(),
+                cid: "risk".to_owned(),
+                png: vec![0x89, b'P', 0, 255],
+            }],
+            ..Enclosed::default()
+        },
+    }
+}
+
+/// A round with a verdict in each state, and a letter when something is told.
 pub(super) fn round(garden: &str, when: &str, told: Vec<Told>) -> Round {
     let verdicts = STATES.map(|state| verdict(garden, state.name(), state));
+    let letter = told.first().map(|first| Letter {
+        message: mail(garden, first),
+        goes_at: at(when),
+        until: None,
+    });
     Round {
         at: at(when),
         verdicts: verdicts.to_vec(),
         skills: Vec::new(),
         told,
         watches: Vec::new(),
+        prospect: None,
         told_after: Vec::new(),
+        weather: WeatherTurn::default(),
+        letter,
+        taken_back: Vec::new(),
+        waiting: Vec::new(),
     }
 }

@@ -1,6 +1,7 @@
 //! The way of a mail through the outbox, over refusals, stops and newer news.
 
-use budward::store::{Delivery, NextStep, OutboxItem, Store, retry_at};
+use budward::notice::{News, Waiting};
+use budward::store::{Before, Delivery, NextStep, OutboxItem, Store, retry_at};
 use chrono::{DateTime, TimeDelta, Utc};
 
 use super::folder;
@@ -153,31 +154,73 @@ fn of_two_processes_one_gets_the_mail() {
     assert!(other.mark_sending(mail.id, now).is_err());
 }
 
+/// What a round finds that comes before the mail went out.
+fn before(store: &Store) -> Before {
+    store
+        .before("museum", "2027-01-01".parse().unwrap())
+        .unwrap()
+}
+
 #[test]
-fn newer_news_on_a_cut_replaces_a_mail_that_still_waits() {
+fn a_letter_that_has_not_gone_out_counts_as_never_written() {
+    let (mut store, mail) = with_mail();
+    let found = before(&store);
+    assert_eq!(found.unsent.len(), 1);
+    assert_eq!((found.said.len(), found.letters.len()), (0, 0));
+    store.mark_sending(mail.id, at(MORNING)).unwrap();
+    assert_eq!(before(&store).said.len(), 0, "it may not arrive");
+    store.mark_sent(mail.id, at(MORNING), "250 ok").unwrap();
+    let found = before(&store);
+    assert_eq!(found.unsent, []);
+    assert_eq!(found.said["box"].news, News::NowGo);
+    assert_eq!(found.letters, [at(MORNING)]);
+}
+
+#[test]
+fn a_letter_that_is_overtaken_is_taken_back_with_what_it_said() {
     let (mut store, mail) = with_mail();
     store.mark_sending(mail.id, at(MORNING)).unwrap();
     let later = at("2027-04-23T06:00:00Z");
     store
         .mark_failed(mail.id, at(MORNING), "451 later", Some(later))
         .unwrap();
-    queue(&mut store, "2027-04-23T06:00:00Z", "2027-04-23");
+    let mut next = round(
+        "museum",
+        "2027-04-23T06:00:00Z",
+        vec![told("lilac", "2027-04-23")],
+    );
+    next.taken_back = vec![mail.id];
+    store.close_round("museum", &next).unwrap();
     let due = store.due(later + TimeDelta::days(1)).unwrap();
     let keys: Vec<_> = due.iter().map(|mail| mail.message.key.as_str()).collect();
-    assert_eq!(keys, ["museum.box.now-go.2027-04-23"]);
+    assert_eq!(keys, ["museum.lilac.now-go.2027-04-23"]);
+    assert_eq!(store.said("museum", "box").unwrap(), None);
     assert_eq!(
         journal(&store)[1],
         told_of("mail-replaced", &mail.message.subject)
     );
+    let dropped =
+        |line: &budward::store::JournalLine| (line.what == "dropped").then(|| line.cut.clone());
+    let lines = store.journal("museum", 100).unwrap();
+    assert_eq!(
+        lines.iter().filter_map(dropped).collect::<Vec<_>>(),
+        ["box"]
+    );
 }
 
 #[test]
-fn newer_news_does_not_stop_a_mail_on_its_way_but_its_next_try() {
+fn a_letter_on_its_way_that_is_taken_back_may_arrive_but_is_not_tried_again() {
     for failed in [false, true] {
         let (mut store, mail) = with_mail();
         store.mark_sending(mail.id, at(MORNING)).unwrap();
         let later = at("2027-04-22T06:00:30Z");
-        queue(&mut store, "2027-04-22T06:00:30Z", "2027-04-23");
+        let mut next = round(
+            "museum",
+            "2027-04-22T06:00:30Z",
+            vec![told("box", "2027-04-23")],
+        );
+        next.taken_back = vec![mail.id];
+        store.close_round("museum", &next).unwrap();
         if failed {
             store
                 .mark_failed(mail.id, later, "451 later", Some(later))
@@ -192,23 +235,50 @@ fn newer_news_does_not_stop_a_mail_on_its_way_but_its_next_try() {
 }
 
 #[test]
-fn news_on_another_cut_or_garden_replaces_nothing() {
-    let (mut store, mail) = with_mail();
-    store
-        .close_round(
-            "museum",
-            &round("museum", MORNING, vec![told("lilac", "2027-04-22")]),
-        )
-        .unwrap();
-    let mut elsewhere = told("box", "2027-04-22");
-    elsewhere.message.as_mut().unwrap().key = "abbey.box.now-go.2027-04-22".to_owned();
-    store
-        .close_round("abbey", &round("abbey", MORNING, vec![elsewhere]))
-        .unwrap();
+fn what_waits_is_remembered_and_its_begin_and_end_stand_in_the_journal() {
+    let mut store = Store::in_memory().unwrap();
+    let waits = |cut: &str| Waiting {
+        cut: cut.to_owned(),
+        news: News::NowGo,
+        since: at(MORNING),
+    };
+    let days = [
+        vec![waits("box"), waits("lilac")],
+        vec![waits("lilac")],
+        vec![],
+    ];
+    for (day, waiting) in (22..).zip(days) {
+        let mut round = round("museum", &format!("2027-04-{day}T06:00:00Z"), Vec::new());
+        round.waiting = waiting.clone();
+        store.close_round("museum", &round).unwrap();
+        assert_eq!(before(&store).waiting, waiting);
+    }
+    let lines = store.journal("museum", 100).unwrap().into_iter().rev();
+    let told: Vec<(String, String)> = lines
+        .filter(|line| line.what != "verdict")
+        .map(|line| (line.what, line.cut))
+        .collect();
+    let line = |what, cut| told_of(what, cut);
     assert_eq!(
-        due(&store, at(MORNING)),
-        [mail.id, mail.id + 1, mail.id + 2]
+        told,
+        [
+            line("waits", "box"),
+            line("waits", "lilac"),
+            line("dropped", "box"),
+            line("dropped", "lilac")
+        ]
     );
+}
+
+#[test]
+fn a_mail_that_waits_for_the_end_of_the_night_is_due_then() {
+    let mut store = Store::in_memory().unwrap();
+    let mut night = round("museum", MORNING, vec![told("box", "2027-04-22")]);
+    let end = at("2027-04-22T11:00:00Z");
+    night.letter.as_mut().unwrap().goes_at = end;
+    store.close_round("museum", &night).unwrap();
+    assert!(due(&store, end - TimeDelta::seconds(1)).is_empty());
+    assert_eq!(store.due(end).unwrap()[0].queued_at, at(MORNING));
 }
 
 #[test]

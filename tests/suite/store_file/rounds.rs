@@ -1,7 +1,12 @@
 //! The end of a round: all of it or nothing.
 
+use budward::look::{Prospect, UsualWindow};
 use budward::notice::News;
+use budward::outlook::NightFan;
+use budward::plan::Frost;
+use budward::risk::DateRange;
 use budward::store::{NextStep, Store};
+use budward::units::{Celsius, Chance};
 use budward::verdict::State;
 use rusqlite::Connection;
 
@@ -108,7 +113,7 @@ fn a_garden_without_an_address_is_told_by_the_journal_alone() {
         "2027-04-22T06:00:00Z",
         vec![told("box", "2027-04-22")],
     );
-    closed.told[0].message = None;
+    closed.letter = None;
     store.close_round("museum", &closed).unwrap();
     assert_eq!(
         store.said("museum", "box").unwrap(),
@@ -134,7 +139,7 @@ fn a_key_that_is_known_changes_nothing() {
     let (before, journal) = (store.due(first.at).unwrap(), whats(&store));
     let mut again = first.clone();
     again.at = at("2027-04-22T12:00:00Z");
-    again.told[0].message.as_mut().unwrap().subject = "something else".to_owned();
+    again.letter.as_mut().unwrap().message.subject = "something else".to_owned();
     store.close_round("museum", &again).unwrap();
     assert_eq!(store.due(again.at).unwrap(), before);
     assert_eq!(whats(&store), journal);
@@ -187,9 +192,10 @@ fn nothing_is_kept_when_it_breaks_at(table: &str) {
     assert_eq!(whats(&store), journal, "{table}");
     let due = store.due(second.at).unwrap();
     assert_eq!(due.len(), 1, "{table}");
+    let letter = first.letter.as_ref();
     assert_eq!(
         Some(&due[0].message),
-        first.told[0].message.as_ref(),
+        letter.map(|letter| &letter.message),
         "{table}"
     );
 
@@ -253,4 +259,42 @@ fn a_verdict_in_a_form_that_is_not_known_is_told_from_a_broken_store() {
     assert!(cause(&error).contains("missing field"), "{error:?}");
     store.close_round("museum", &closed).unwrap();
     assert_eq!(store.verdicts("museum").unwrap(), closed.verdicts);
+}
+
+#[test]
+fn what_lies_before_a_garden_outlives_a_restart() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("store.sqlite3");
+    let today = chrono::NaiveDate::from_ymd_opt(2027, 4, 1).unwrap();
+    let window = DateRange {
+        from: today,
+        to: today + chrono::Days::new(30),
+    };
+    let prospect = Prospect {
+        today,
+        futures: 930,
+        nights: vec![NightFan {
+            quantiles: [-3.5, -1.0, 0.5, 2.0, 4.5].map(Celsius::new),
+            forecast: Some(Celsius::new(0.1)),
+        }],
+        freezing: vec![Chance::of(0.25); 367],
+        heat: None,
+        events: Vec::new(),
+        usual: vec![UsualWindow {
+            cut: "box-edging-shear".to_owned(),
+            window: Some(window),
+            frost: Frost::Never {
+                day: today,
+                chance: Chance::of(0.15),
+            },
+        }],
+    };
+    let mut store = Store::open(&file).unwrap();
+    assert_eq!(store.prospect("museum").unwrap(), None);
+    let mut round = round("museum", "2027-04-01T12:00:00Z", Vec::new());
+    round.prospect = Some(prospect.clone());
+    store.close_round("museum", &round).unwrap();
+    drop(store);
+    let store = Store::open(&file).unwrap();
+    assert_eq!(store.prospect("museum").unwrap(), Some(prospect));
 }

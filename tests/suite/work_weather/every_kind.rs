@@ -7,8 +7,8 @@ use budward::almanac::{CutKind, Habit, Kind, Sap, embedded};
 use budward::climate::{Climate, DailyRecord};
 use budward::forecast::{FRESH_FOR, Forecast, Hours};
 use budward::garden::{Choices, Garden, Mark, PlannedCut, Planting};
-use budward::message::{Message, words};
-use budward::notice::News;
+use budward::message::{Beside, Message, words};
+use budward::notice::{CutMatter, Matter, News};
 use budward::outlook::{MeasuredDays, Skill};
 use budward::units::{Centimetres, Metres, UnitSystem};
 use budward::verdict::{Sky, Verdict, assess};
@@ -74,6 +74,7 @@ fn garden() -> Garden {
         place,
         units: UnitSystem::Us,
         mail_to: Some("keeper@example.org".to_owned()),
+        letters: budward::garden::LetterTimes::USUAL,
         remark: None,
         cuts,
         uncut: Vec::new(),
@@ -172,7 +173,15 @@ fn each_finding_names_its_source_and_each_danger_whose_work_it_is() {
     for weather in weathers() {
         for (verdict, cut) in verdicts(&garden, &weather).iter().zip(&garden.cuts) {
             let name = format!("{} on {}", cut.name, verdict.today);
-            let mail = Message::of(News::PutOff, verdict, &garden, cut).unwrap();
+            let matter = Matter::Cut(CutMatter {
+                news: News::PutOff,
+                verdict,
+                cut,
+                last: None,
+                since: None,
+            });
+            let mail =
+                Message::letter(&[matter], &[], &garden, weather.now, &Beside::NOTHING).unwrap();
             let mut reasons = String::new();
             for finding in &verdict.findings {
                 let reason = words::reason(finding, verdict.today, garden.units);

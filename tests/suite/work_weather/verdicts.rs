@@ -23,6 +23,7 @@ fn garden() -> Garden {
         place,
         units: UnitSystem::Us,
         mail_to: None,
+        letters: budward::garden::LetterTimes::USUAL,
         remark: None,
         cuts: vec![planned(boxwood, CutKind::ThinningCut, &[])],
         uncut: Vec::new(),

@@ -1,0 +1,263 @@
+//! The pictures of a cut and of a garden, with their words: the same on page and in mails.
+//!
+//! In: a verdict, what lies before the garden, units. Out: a [`Picture`] on the paper that is asked for, and the
+//! [`Figures`] behind it as a table. Draws nothing itself and computes nothing but the unit that is shown.
+
+mod year;
+
+use chrono::{Days, NaiveDate};
+
+use super::words::{self, pictures as said};
+use crate::almanac::Event;
+use crate::look::Prospect;
+use crate::outlook::NightFan;
+use crate::picture::{
+    Caption, HeatChart, HeatEvent, HeatLine, NightBand, NightsChart, Paper, Picture, RiskChart,
+    RiskRow, RowKind, Sheet,
+};
+use crate::risk::DateRange;
+use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts};
+use crate::units::UnitSystem;
+use crate::verdict::Verdict;
+
+pub use year::year;
+
+/// The figures behind a picture.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Figures {
+    /// The columns.
+    pub heads: Vec<&'static str>,
+    /// The rows.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// The heat is drawn so many days ahead, as many as cutting days are: spring, in which most events lie, would vanish in a
+/// whole year.
+const HEAT_AHEAD: Days = Days::new(120);
+
+/// So many of the days between two figures of the heat are left out.
+const HEAT_ROWS_EVERY: usize = 6;
+
+fn sheet((id, paper): (&str, Paper)) -> Sheet<'_> {
+    Sheet {
+        id,
+        paper,
+        name: words::short,
+    }
+}
+
+/// The chance of damage by cutting day; none for a cut that frost does not matter to, and where nothing is known.
+///
+/// `on` is the picture's own name, unique on its page, and the paper.
+pub fn risk(verdict: &Verdict, on: (&str, Paper)) -> Option<Picture> {
+    let facts = frost(verdict)?;
+    let (now, limit) = said::now_and_limit(facts);
+    let chart = RiskChart {
+        caption: Caption {
+            title: said::of_cut("Risk of frost damage by cutting day", verdict),
+            says: said::risk(facts, verdict),
+            axis: said::OF_100.to_owned(),
+        },
+        today: verdict.today,
+        curve: facts
+            .by_day
+            .iter()
+            .map(|chance| chance.share() * 100.0)
+            .collect(),
+        now,
+        limit: (facts.tolerance.share() * 100.0, limit),
+        wished: verdict
+            .wished
+            .map(|day| (day, format!("wished {}", words::short(day)))),
+        rows: risk_rows(verdict, facts),
+    };
+    chart.draw(&sheet(on))
+}
+
+fn risk_rows(verdict: &Verdict, facts: &FrostFacts) -> Vec<RiskRow> {
+    let today = verdict.today;
+    let first_go = facts
+        .first_go
+        .filter(|go| go.late > today)
+        .map(|go| RiskRow {
+            name: format!("first go day, likely {}", words::short(go.middle)),
+            kind: RowKind::Day(go.middle),
+            times: vec![(go.early, go.late)],
+        });
+    let times = |ranges: &[DateRange]| ranges.iter().map(|range| (range.from, range.to)).collect();
+    let open = RiskRow {
+        name: "within your limit".to_owned(),
+        kind: RowKind::Open,
+        times: times(&facts.open),
+    };
+    let season = flowering(verdict)
+        .and_then(|facts| facts.season)
+        .map(|season| RiskRow {
+            name: format!("season of the cut, {}", words::range(season, today)),
+            kind: RowKind::Usual,
+            times: times(&[season]),
+        });
+    first_go.into_iter().chain([open]).chain(season).collect()
+}
+
+/// The figures of [`risk`]: a cutting day a week.
+pub fn risk_figures(verdict: &Verdict) -> Option<Figures> {
+    let facts = frost(verdict)?;
+    let row = |(day, chance)| vec![words::date(day, verdict.today), said::ways(chance)];
+    Some(Figures {
+        heads: said::RISK_HEADS.to_vec(),
+        rows: said::later(facts, verdict.today).map(row).collect(),
+    })
+}
+
+/// The coming nights at the plant; none for a cut that frost does not matter to, and where nothing is known.
+pub fn nights(
+    verdict: &Verdict,
+    prospect: &Prospect,
+    units: UnitSystem,
+    on: (&str, Paper),
+) -> Option<Picture> {
+    let facts = frost(verdict)?;
+    let nights = nights_at(facts, prospect);
+    let band = |(to, fan): &(NaiveDate, NightFan)| NightBand {
+        to: *to,
+        quantiles: fan.quantiles.map(|at| units.degrees(at)),
+        forecast: fan.forecast.map(|at| units.degrees(at)),
+    };
+    let chart = NightsChart {
+        caption: Caption {
+            title: said::of_cut("The coming nights", verdict),
+            says: said::nights(&nights, facts, prospect.today, units),
+            axis: said::nights_axis(units, facts.spot_offset),
+        },
+        nights: nights.iter().map(band).collect(),
+        damage: (units.degrees(facts.damage_at), said::damage(facts, units)),
+        forecast_end: said::FORECAST_END.to_owned(),
+        key: said::NIGHTS_KEY.map(str::to_owned),
+    };
+    chart.draw(&sheet(on))
+}
+
+/// The figures of [`nights`], a night a row.
+pub fn nights_figures(
+    verdict: &Verdict,
+    prospect: &Prospect,
+    units: UnitSystem,
+) -> Option<Figures> {
+    let facts = frost(verdict)?;
+    let row = |(to, fan): (NaiveDate, NightFan)| {
+        let [low, _, middle, _, high] = fan.quantiles.map(|at| units.temperature(at));
+        let own = fan
+            .forecast
+            .map_or_else(String::new, |at| units.temperature(at));
+        vec![words::weekday(to, prospect.today), low, middle, high, own]
+    };
+    let rows = nights_at(facts, prospect).into_iter().map(row);
+    Some(Figures {
+        heads: said::NIGHTS_HEADS.to_vec(),
+        rows: rows.collect(),
+    })
+}
+
+/// The coming nights in the spot of a cut, each with the day on which it ends.
+fn nights_at(facts: &FrostFacts, prospect: &Prospect) -> Vec<(NaiveDate, NightFan)> {
+    let days = prospect.today.iter_days().skip(1);
+    let at_spot = |fan: &NightFan| NightFan {
+        quantiles: fan.quantiles.map(|at| at + facts.spot_offset),
+        forecast: fan.forecast.map(|at| at + facts.spot_offset),
+    };
+    days.zip(prospect.nights.iter().map(at_spot)).collect()
+}
+
+/// The heat of the season with the events of a planting; none without past years.
+pub fn heat(
+    planting: &str,
+    prospect: &Prospect,
+    units: UnitSystem,
+    on: (&str, Paper),
+) -> Option<Picture> {
+    let year = prospect.heat.as_ref()?;
+    let last = prospect.today.checked_add_days(HEAT_AHEAD)?;
+    let line = |bands: &[crate::events::HeatBand]| HeatLine {
+        sums: steps(year.start)
+            .take_while(|day| *day <= last)
+            .zip(bands)
+            .map(|(day, band)| (day, band.map(|heat| units.degree_days(heat))))
+            .collect(),
+    };
+    let of_planting = prospect
+        .events
+        .iter()
+        .filter(|one| one.planting == planting);
+    let mut events: Vec<HeatEvent> = of_planting
+        .filter(|one| one.event != Event::LastFreeze || one.date.late >= prospect.today)
+        .map(|one| HeatEvent {
+            name: words::event(one.event).to_owned(),
+            days: [one.date.early, one.date.middle, one.date.late],
+        })
+        .collect();
+    events.sort_by_key(|event| event.days[1]);
+    let says = said::heat(year, prospect.today, units) + &said::events(prospect, planting);
+    let chart = HeatChart {
+        caption: Caption {
+            title: format!("The season's heat and the events of {planting}"),
+            says,
+            axis: said::heat_axis(year, units),
+        },
+        today: prospect.today,
+        now: said::TODAY.to_owned(),
+        usual: line(&year.usual),
+        this: line(&year.this),
+        events,
+        key: said::HEAT_KEY.map(str::to_owned),
+    };
+    chart.draw(&sheet(on))
+}
+
+/// The figures of [`heat`], a month a row.
+pub fn heat_figures(prospect: &Prospect, units: UnitSystem) -> Option<Figures> {
+    let year = prospect.heat.as_ref()?;
+    let rows = steps(year.start)
+        .zip(year.this.iter().zip(&year.usual))
+        .step_by(HEAT_ROWS_EVERY);
+    let row = |(day, (this, usual)): (
+        NaiveDate,
+        (&crate::events::HeatBand, &crate::events::HeatBand),
+    )| {
+        let [low, middle, high] = this.map(|heat| units.heat(heat));
+        let this = if low == high {
+            middle
+        } else {
+            format!("{middle} ({low} to {high})")
+        };
+        let [low, _, high] = usual.map(|heat| units.heat(heat));
+        vec![
+            words::date(day, prospect.today),
+            this,
+            format!("{low} to {high}"),
+        ]
+    };
+    Some(Figures {
+        heads: said::HEAT_HEADS.to_vec(),
+        rows: rows.map(row).collect(),
+    })
+}
+
+/// The days of a season at which its heat is told.
+fn steps(start: NaiveDate) -> impl Iterator<Item = NaiveDate> {
+    start.iter_days().step_by(crate::events::STEP_DAYS)
+}
+
+fn frost(verdict: &Verdict) -> Option<&FrostFacts> {
+    verdict.findings.iter().find_map(Finding::frost)
+}
+
+fn flowering(verdict: &Verdict) -> Option<&FloweringFacts> {
+    verdict.findings.iter().find_map(|finding| {
+        if let Facts::FloweringWood(facts) = &finding.facts {
+            Some(facts)
+        } else {
+            None
+        }
+    })
+}

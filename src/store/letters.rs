@@ -1,0 +1,312 @@
+//! Letters: what was said before a round as if those that have not gone out were never written, what waits for its
+//! letter, and how a letter that has not gone out is taken back.
+//!
+//! A letter that waits for the end of the night or for a mail server may be overtaken: by the next round some of it is no
+//! longer true, or there is more to say. Then it is taken back, what it said counts as unsaid, and the round says in one
+//! letter what holds now. A letter on its way may arrive all the same; its next try is given up.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, NaiveDate, Utc};
+use rusqlite::{Connection, OptionalExtension, Transaction, params};
+use serde::{Deserialize, Serialize};
+
+use super::columns::{At, Day, Json, Word};
+use super::outbox::{self, OutboxItem};
+use super::round::{Round, line};
+use super::{Store, StoreError, journal};
+use crate::notice::{News, Said, SaidAfter, Spell, Waiting};
+
+/// The topic of letters in the outbox.
+pub(super) const TOPIC: &str = "letter";
+
+/// So many of the last letters are looked at.
+const LETTERS_MAX: i64 = 30;
+
+/// What a letter says, with what was said before, so that it can be taken back.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Says {
+    /// The cuts and the last word on each before the letter.
+    pub cuts: Vec<(String, News, Option<Said>)>,
+    /// What is said after cuts.
+    pub after: Vec<SaidAfter>,
+    /// What is said of the weather as a whole and its spell before, by the name of the news and since when.
+    pub weather: Option<(String, DateTime<Utc>, Option<Spell>)>,
+}
+
+/// A letter that has not gone out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unsent {
+    /// Its number.
+    pub id: i64,
+    /// What it says.
+    pub says: Says,
+}
+
+/// What was said in a garden before a round, as if the letters that have not gone out were never written.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Before {
+    /// The letters that have not gone out, oldest first.
+    pub unsent: Vec<Unsent>,
+    /// The last word on each cut.
+    pub said: BTreeMap<String, Said>,
+    /// What was said of cuts after they were made.
+    pub after: Vec<SaidAfter>,
+    /// Since when there is no weather.
+    pub spell: Option<Spell>,
+    /// What waits for its letter.
+    pub waiting: Vec<Waiting>,
+    /// When the last letters were written that went out, newest first.
+    pub letters: Vec<DateTime<Utc>>,
+}
+
+impl Says {
+    /// Whether both say the same, whatever was said before.
+    pub fn is_same(&self, other: &Self) -> bool {
+        let cuts = |says: &Self| {
+            let mut cuts: Vec<(String, News)> = says
+                .cuts
+                .iter()
+                .map(|(cut, news, _)| (cut.clone(), *news))
+                .collect();
+            cuts.sort();
+            cuts
+        };
+        let weather = |says: &Self| {
+            let weather = says.weather.as_ref();
+            weather.map(|(name, since, _)| (name.clone(), *since))
+        };
+        let has =
+            |one: &Self, other: &Self| one.after.iter().all(|said| other.after.contains(said));
+        cuts(self) == cuts(other)
+            && weather(self) == weather(other)
+            && has(self, other)
+            && has(other, self)
+    }
+
+    /// Whether it says nothing.
+    pub fn is_empty(&self) -> bool {
+        self.cuts.is_empty() && self.after.is_empty() && self.weather.is_none()
+    }
+}
+
+impl Store {
+    /// The last word on each cut of a garden.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn last_words(&self, garden: &str) -> Result<BTreeMap<String, Said>, StoreError> {
+        self.read("the last words", |conn| said(conn, garden))
+    }
+
+    /// What was said in a garden; of cuts that were made on `since` or later.
+    ///
+    /// # Errors
+    /// When the store cannot be read, or what it holds cannot be understood by this program.
+    pub fn before(&self, garden: &str, since: NaiveDate) -> Result<Before, StoreError> {
+        let after = self.said_after(garden, since)?;
+        let spell = self.spell(garden)?;
+        let before = self.read("what was said", |conn| {
+            Ok(Before {
+                unsent: unsent(conn, garden)?,
+                said: said(conn, garden)?,
+                after,
+                spell,
+                waiting: waiting(conn, garden)?,
+                letters: letters(conn, garden)?,
+            })
+        })?;
+        Ok(before.taken_back())
+    }
+}
+
+impl Before {
+    /// As if the letters that have not gone out were never written.
+    fn taken_back(mut self) -> Self {
+        for letter in self.unsent.iter().rev() {
+            for (cut, _, before) in &letter.says.cuts {
+                match before {
+                    Some(said) => self.said.insert(cut.clone(), *said),
+                    None => self.said.remove(cut),
+                };
+            }
+            self.after.retain(|said| !letter.says.after.contains(said));
+            if let Some((_, since, before)) = &letter.says.weather {
+                let is_of_it = |spell: Spell| spell.since == *since;
+                if self.spell.is_none_or(is_of_it) {
+                    self.spell = *before;
+                }
+            }
+        }
+        self
+    }
+}
+
+fn unsent(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<Unsent>> {
+    conn.prepare_cached(
+        "SELECT id, says FROM outbox
+         WHERE garden = ?1 AND topic = ?2 AND next_try_at IS NOT NULL ORDER BY id",
+    )?
+    .query_map([garden, TOPIC], |row| {
+        let Json(says) = row.get("says")?;
+        let id = row.get("id")?;
+        Ok(Unsent { id, says })
+    })?
+    .collect()
+}
+
+fn said(conn: &Connection, garden: &str) -> rusqlite::Result<BTreeMap<String, Said>> {
+    conn.prepare_cached("SELECT cut, news, at, wished FROM said WHERE garden = ?1")?
+        .query_map([garden], |row| {
+            let (Word(news), At(at)) = (row.get("news")?, row.get("at")?);
+            let wished: Option<Day> = row.get("wished")?;
+            let wished = wished.map(|Day(date)| date);
+            Ok((row.get("cut")?, Said { news, at, wished }))
+        })?
+        .collect()
+}
+
+fn waiting(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<Waiting>> {
+    conn.prepare_cached("SELECT cut, news, since FROM waiting WHERE garden = ?1 ORDER BY cut")?
+        .query_map([garden], |row| {
+            let (Word(news), At(since)) = (row.get("news")?, row.get("since")?);
+            let cut = row.get("cut")?;
+            Ok(Waiting { cut, news, since })
+        })?
+        .collect()
+}
+
+/// When letters were written that went out or may have.
+fn letters(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<DateTime<Utc>>> {
+    conn.prepare_cached(
+        "SELECT queued_at FROM outbox
+         WHERE garden = ?1 AND topic = ?2 AND state IN ('sent', 'sending') AND next_try_at IS NULL
+         ORDER BY id DESC LIMIT ?3",
+    )?
+    .query_map(params![garden, TOPIC, LETTERS_MAX], |row| {
+        row.get(0).map(|At(at)| at)
+    })?
+    .collect()
+}
+
+/// What letters say of cuts.
+pub(super) fn said_in(
+    conn: &Connection,
+    garden: &str,
+    ids: &[i64],
+) -> rusqlite::Result<Vec<(String, News)>> {
+    let letters = unsent(conn, garden)?.into_iter();
+    let meant = letters.filter(|letter| ids.contains(&letter.id));
+    let cuts = meant.flat_map(|letter| letter.says.cuts);
+    Ok(cuts.map(|(cut, news, _)| (cut, news)).collect())
+}
+
+/// Takes back letters that have not gone out, as a part of the round.
+pub(super) fn take_back(
+    change: &Transaction<'_>,
+    garden: &str,
+    at: DateTime<Utc>,
+    ids: &[i64],
+) -> rusqlite::Result<()> {
+    let all = unsent(change, garden)?;
+    for letter in all.iter().rev().filter(|letter| ids.contains(&letter.id)) {
+        let old: Option<OutboxItem> = change
+            .prepare_cached("SELECT * FROM outbox WHERE id = ?1")?
+            .query_row([letter.id], outbox::item)
+            .optional()?;
+        change.execute(
+            "UPDATE outbox SET next_try_at = NULL, state = iif(state = 'queued', 'failed', state)
+             WHERE id = ?1",
+            [letter.id],
+        )?;
+        if let Some(old) = old {
+            outbox::note(change, &old, at, "mail-replaced", &old.message.subject)?;
+        }
+        unsay(change, garden, &letter.says)?;
+    }
+    Ok(())
+}
+
+fn unsay(change: &Transaction<'_>, garden: &str, says: &Says) -> rusqlite::Result<()> {
+    for (cut, _, before) in &says.cuts {
+        match before {
+            Some(said) => keep_said(change, garden, cut, said)?,
+            None => {
+                change.execute(
+                    "DELETE FROM said WHERE garden = ?1 AND cut = ?2",
+                    [garden, cut],
+                )?;
+            }
+        }
+    }
+    for said in &says.after {
+        change.execute(
+            "DELETE FROM said_after WHERE garden = ?1 AND cut = ?2 AND done_on = ?3 AND alarm = ?4 AND night = ?5",
+            params![
+                garden,
+                said.cut,
+                Day(said.done_on),
+                said.alarm.name(),
+                Day(said.night)
+            ],
+        )?;
+    }
+    Ok(())
+}
+
+/// Remembers the last word on a cut.
+pub(super) fn keep_said(
+    change: &Transaction<'_>,
+    garden: &str,
+    cut: &str,
+    said: &Said,
+) -> rusqlite::Result<()> {
+    change.execute(
+        "INSERT INTO said (garden, cut, news, at, wished) VALUES (?1, ?2, ?3, ?4, ?5)
+         ON CONFLICT (garden, cut) DO UPDATE
+         SET news = excluded.news, at = excluded.at, wished = excluded.wished",
+        params![
+            garden,
+            cut,
+            Word(said.news),
+            At(said.at),
+            said.wished.map(Day)
+        ],
+    )?;
+    Ok(())
+}
+
+/// Remembers what waits; what begins to wait, and what is dropped since it is no longer true, stands in the journal.
+///
+/// `unsaid` is what the letters said that were taken back.
+pub(super) fn keep_waiting(
+    change: &Transaction<'_>,
+    garden: &str,
+    round: &Round,
+    unsaid: &[(String, News)],
+) -> rusqlite::Result<()> {
+    let before = waiting(change, garden)?;
+    let is_in =
+        |all: &[Waiting], cut: &str, news| all.iter().any(|one| one.cut == cut && one.news == news);
+    change.execute("DELETE FROM waiting WHERE garden = ?1", [garden])?;
+    for Waiting { cut, news, since } in &round.waiting {
+        change.execute(
+            "INSERT INTO waiting (garden, cut, news, since) VALUES (?1, ?2, ?3, ?4)",
+            params![garden, cut, Word(*news), At(*since)],
+        )?;
+        if !is_in(&before, cut, *news) {
+            let what = line(garden, round.at, cut, "waits");
+            journal::add(change, &what.with(news.name()))?;
+        }
+    }
+    let was_there = before.iter().map(|one| (&one.cut, one.news));
+    for (cut, news) in was_there.chain(unsaid.iter().map(|(cut, news)| (cut, *news))) {
+        let is_told = |told: &super::Told| told.cut == *cut && told.said.news == news;
+        if !is_in(&round.waiting, cut, news) && !round.told.iter().any(is_told) {
+            let what = line(garden, round.at, cut, "dropped");
+            journal::add(change, &what.with(news.name()))?;
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,177 @@
+//! One cut: what may be done, the pictures, every finding with its number and source, how, history, sources.
+
+use maud::{Markup, html};
+
+use super::garden::below;
+use super::parts::{basis, figure, looked, state, watch};
+use super::{Place, document};
+use crate::garden::{Answer, PlannedCut};
+use crate::message::pictures;
+use crate::message::words;
+use crate::picture::Paper;
+use crate::rules::Finding;
+use crate::units::UnitSystem;
+use crate::verdict::Verdict;
+use crate::web::GardenSnapshot;
+
+/// The whole page; none when the garden has no such cut.
+pub(crate) fn cut(
+    garden: &GardenSnapshot,
+    name: &str,
+    tell: &[(Answer, String)],
+) -> Option<String> {
+    let verdict = garden.verdicts.iter().find(|verdict| verdict.cut == name)?;
+    let planned = garden.planned.iter().find(|cut| cut.name == name);
+    let title = format!(
+        "{}, {}",
+        words::capital(&verdict.planting),
+        words::to_do(verdict.cut_kind)
+    );
+    let units = garden.units;
+    let body = html! {
+        h1 { (title) }
+        @if let Some(planned) = planned {
+            p.small {
+                a href={ "/almanac/" (planned.kind.id) } { (words::capital(&planned.kind.common)) }
+                ", " i { (planned.kind.botanical) } "; stands in: " (planned.spot.name)
+            }
+        }
+        p.verdict { (state(verdict)) " " span.when { (words::when(verdict)) } }
+        p { (words::capital(&words::main_reason(verdict, units))) "." }
+        @if let Some(day) = verdict.wished { p { "You wished for " (words::weekday(day, verdict.today)) "." } }
+        (looked(garden))
+        (below(garden, None))
+        @for watched in garden.watches.iter().filter(|watch| watch.deed.cut == name) {
+            section aria-labelledby="watched" { h2 id="watched" { "Cut lately, and watched" } (watch(watched, units)) }
+        }
+        (telling(tell))
+        @if planned.is_some_and(|cut| cut.cut.tender.is_none()) {
+            p { "Frost is no reason to wait with this cut: it leaves nothing tender." }
+        }
+        (figures(garden, verdict))
+        section aria-labelledby="why" {
+            h2 id="why" { "Why" }
+            ol.findings { @for finding in &verdict.findings { li { (reason(finding, verdict, units)) } } }
+            @if verdict.findings.is_empty() { p { "No rule applies to this cut." } }
+        }
+        @if let Some(planned) = planned { (how(planned)) }
+        (history(garden, verdict))
+        section aria-labelledby="basis" {
+            h2 id="basis" { "What the numbers rest on" }
+            (basis(garden, verdict))
+        }
+    };
+    Some(document(&title, Place::Garden(&garden.title), &body))
+}
+
+/// What the keeper may tell, as links to a page with a button each.
+fn telling(tell: &[(Answer, String)]) -> Markup {
+    html! {
+        @if !tell.is_empty() {
+            section aria-labelledby="tell" {
+                h2 id="tell" { "Tell what you did or saw" }
+                ul.tell { @for (answer, link) in tell { li { a href=(link) { (words::capital(words::answers::title(*answer))) } } } }
+            }
+        }
+    }
+}
+
+/// The three pictures of a cut, as far as there is something to draw.
+fn figures(garden: &GardenSnapshot, verdict: &Verdict) -> Markup {
+    let units = garden.units;
+    let id = |what: &str, paper| format!("{what}-{}", short(paper));
+    let risk = figure(
+        |paper| pictures::risk(verdict, (&id("risk", paper), paper)),
+        pictures::risk_figures(verdict).as_ref(),
+    );
+    let of_garden = garden.prospect.as_ref();
+    let nights = of_garden.and_then(|prospect| {
+        let rows = pictures::nights_figures(verdict, prospect, units);
+        let draw =
+            |paper| pictures::nights(verdict, prospect, units, (&id("nights", paper), paper));
+        figure(draw, rows.as_ref())
+    });
+    let heat = of_garden.and_then(|prospect| {
+        let rows = pictures::heat_figures(prospect, units);
+        let draw = |paper| {
+            pictures::heat(
+                &verdict.planting,
+                prospect,
+                units,
+                (&id("heat", paper), paper),
+            )
+        };
+        figure(draw, rows.as_ref())
+    });
+    let all = [
+        ("risk", "Risk of frost damage by cutting day", risk),
+        ("nights", "The coming nights", nights),
+        ("heat", "The season's heat and the plant's events", heat),
+    ];
+    html! {
+        @for (id, head, figure) in all {
+            @if let Some(figure) = figure {
+                section aria-labelledby=(id) { h2 id=(id) { (head) } (figure) }
+            }
+        }
+    }
+}
+
+/// The name of a paper in the ids of a page.
+pub(super) const fn short(paper: Paper) -> &'static str {
+    match paper {
+        Paper::Narrow => "n",
+        Paper::Wide => "w",
+    }
+}
+
+fn reason(finding: &Finding, verdict: &Verdict, units: UnitSystem) -> Markup {
+    let today = verdict.today;
+    let rows = words::numbers(finding, today, units);
+    html! {
+        p { (words::capital(&words::reason(finding, today, units))) "." }
+        @if !rows.is_empty() {
+            table { tbody { @for (name, value) in rows { tr { th scope="row" { (name) } td { (value) } } } } }
+        }
+        p.small { "What would change it: " (words::change(finding, today)) "." }
+        p.small { "Source: " (finding.source) "." }
+    }
+}
+
+fn how(planned: &PlannedCut) -> Markup {
+    html! {
+        section aria-labelledby="how" {
+            h2 id="how" { "How" }
+            p { (planned.cut.how) }
+            p.small { "Source: " (planned.cut.source) "." }
+            @if let Some(tender) = &planned.cut.tender {
+                p { (tender.why) }
+                p.small { "Source: " (tender.source) "." }
+            }
+            @for sentence in words::about(&planned.kind) { p { (sentence) } }
+        }
+    }
+}
+
+/// What was said and done.
+fn history(garden: &GardenSnapshot, verdict: &Verdict) -> Markup {
+    let is_of_it = |cut: &String| *cut == verdict.cut || *cut == verdict.planting;
+    let lines: Vec<_> = garden
+        .journal
+        .iter()
+        .filter(|line| is_of_it(&line.cut))
+        .take(40)
+        .collect();
+    html! {
+        section aria-labelledby="history" {
+            h2 id="history" { "What was said and done" }
+            @if lines.is_empty() { p { "Nothing yet." } } @else {
+                ul.log {
+                    @for line in lines {
+                        li { time datetime=(line.at.to_rfc3339()) { (line.clock) } " " (words::journal::told(&line.what, &line.detail)) }
+                    }
+                }
+            }
+        }
+    }
+}
