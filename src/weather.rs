@@ -1,6 +1,6 @@
 //! The edge where forecasts and records of past years come from: services on the net and files on disk.
 //!
-//! In: a place, and where to ask. Out: a [`Forecast`], a [`DailyRecord`] or a height, or a [`WeatherError`] that says
+//! In: a place, and where to ask. Out: a [`Forecast`], a [`DailyRecord`](crate::climate::DailyRecord) or a height, or a [`WeatherError`] that says
 //! what may be done next. Does not judge what came, and asks a service one thing at a time.
 
 mod error;

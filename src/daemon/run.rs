@@ -128,7 +128,7 @@ async fn look_again(
 
 impl House {
     /// Whether a cycle is due: one that was missed is run once, and a source that was silent is asked again between the
-    /// looks of the schedule. Looks of the schedule come up to [`STAGGER`] late, so that not everybody who asks a service
+    /// looks of the schedule. Looks of the schedule come up to five minutes late, so that not everybody who asks a service
     /// does so at the same minute.
     ///
     /// # Errors
