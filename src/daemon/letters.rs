@@ -6,7 +6,7 @@ use tracing::warn;
 use super::silence::Usable;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
-use crate::garden::{Answer, Deed};
+use crate::garden::Deed;
 use crate::link::Links;
 use crate::look::Seen;
 use crate::message::{self, Beside, Message, Picture, pictures};
@@ -106,7 +106,6 @@ impl Table<'_> {
                 draw: &chart,
                 links: Some(self.links),
             };
-            let goes_at = goes_at.filter(|_| !self.wants_none());
             round.letter = goes_at.and_then(|goes_at| {
                 let board = if garden.letters.round_up {
                     seen.verdicts.as_slice()
@@ -177,12 +176,6 @@ impl Table<'_> {
             spell,
             news,
         }
-    }
-
-    /// Whether the keeper wants no letters at all.
-    fn wants_none(&self) -> bool {
-        let mut quiet = self.quiet.iter();
-        quiet.any(|quiet| quiet.answer == Answer::NoLetters)
     }
 
     fn desk(&self) -> Desk<'_> {

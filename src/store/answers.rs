@@ -6,7 +6,7 @@ use rusqlite::{OptionalExtension, Row, Transaction, params};
 
 use super::columns::{At, Day};
 use super::deeds::{add_deed, add_sighting, drop_deed, drop_sighting, tell};
-use super::{Store, StoreError};
+use super::{Store, StoreError, queue};
 use crate::almanac::Event;
 use crate::garden::{Answer, Deed, Sighting};
 use crate::link::KEY_BYTES;
@@ -150,29 +150,14 @@ impl Store {
             .collect()
         })
     }
-
-    /// The days on which frost damage was seen in a garden, by cut, the oldest first.
-    ///
-    /// # Errors
-    /// When the store cannot be read.
-    pub fn frost_damage(&self, garden: &str) -> Result<Vec<(String, NaiveDate)>, StoreError> {
-        self.read("the frost damage that was seen", |conn| {
-            conn.prepare_cached(
-                "SELECT cut, day FROM answer
-                 WHERE garden = ?1 AND answer = 'frost-damage' AND undone_at IS NULL ORDER BY day, id",
-            )?
-            .query_map([garden], |row| {
-                let Day(day) = row.get("day")?;
-                Ok((row.get("cut")?, day))
-            })?
-            .collect()
-        })
-    }
 }
 
 /// What an answer tells beside itself.
 fn note(change: &Transaction<'_>, given: &GivenAnswer, at: DateTime<Utc>) -> rusqlite::Result<()> {
     let garden = given.garden.as_str();
+    if given.answer == Answer::NoLetters {
+        queue::give_up(change, garden)?;
+    }
     match given.answer {
         Answer::Done => {
             let deed = Deed {

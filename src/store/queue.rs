@@ -24,7 +24,28 @@ pub(super) struct Place<'a> {
     pub(super) until: Option<DateTime<Utc>>,
 }
 
-/// Queues a mail, and says whether it is new; a key that is known changes nothing.
+/// Whether a garden's keeper wants no mails.
+fn is_unwanted(change: &Transaction<'_>, garden: &str) -> rusqlite::Result<bool> {
+    change.query_row(
+        "SELECT EXISTS (SELECT 1 FROM answer
+             WHERE garden = ?1 AND answer = 'no-letters' AND undone_at IS NULL)",
+        [garden],
+        |row| row.get(0),
+    )
+}
+
+/// Gives up every mail of a garden that has not gone out: its keeper wants none.
+pub(super) fn give_up(change: &Transaction<'_>, garden: &str) -> rusqlite::Result<()> {
+    change.execute(
+        "UPDATE outbox SET next_try_at = NULL, state = iif(state = 'queued', 'failed', state)
+         WHERE garden = ?1 AND next_try_at IS NOT NULL",
+        [garden],
+    )?;
+    Ok(())
+}
+
+/// Queues a mail, and says whether it is new; a key that is known changes nothing, nor does a mail to a keeper who wants
+/// none.
 ///
 /// A mail on the same cut and topic that still waits is given up: it must not come after this one and say the
 /// opposite. One that is being handed over right now is not tried again. `says` is what the mail says, for a letter
@@ -36,6 +57,9 @@ pub(super) fn add(
     message: &Message,
     says: &Says,
 ) -> rusqlite::Result<bool> {
+    if is_unwanted(change, place.garden)? {
+        return Ok(false);
+    }
     let Message {
         key,
         to,

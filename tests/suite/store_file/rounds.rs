@@ -1,11 +1,12 @@
 //! The end of a round: all of it or nothing.
 
+use budward::garden::Answer;
 use budward::look::{Prospect, UsualWindow};
 use budward::notice::News;
 use budward::outlook::NightFan;
 use budward::plan::Frost;
 use budward::risk::DateRange;
-use budward::store::{NextStep, Store};
+use budward::store::{GivenAnswer, NextStep, Store};
 use budward::units::{Celsius, Chance};
 use budward::verdict::State;
 use rusqlite::Connection;
@@ -297,4 +298,42 @@ fn what_lies_before_a_garden_outlives_a_restart() {
     drop(store);
     let store = Store::open(&file).unwrap();
     assert_eq!(store.prospect("museum").unwrap(), Some(prospect));
+}
+
+#[test]
+fn who_wants_no_letters_gets_none_and_hears_of_it_all_when_that_is_taken_back() {
+    let mut store = Store::in_memory().unwrap();
+    let go = || vec![told("museum-go", "2027-04-22")];
+    let first = round("museum", "2027-04-22T06:00:00Z", go());
+    store.close_round("museum", &first).unwrap();
+    let now = at("2027-04-22T07:00:00Z");
+    assert_eq!(store.due(now).unwrap().len(), 1);
+    let none = GivenAnswer {
+        mark: "a".to_owned(),
+        garden: "museum".to_owned(),
+        cut: String::new(),
+        planting: String::new(),
+        answer: Answer::NoLetters,
+        on: now.date_naive(),
+        share: None,
+        silent_until: None,
+    };
+    store.take_answer(&none, now).unwrap();
+    assert!(
+        store.due(now).unwrap().is_empty(),
+        "one that waited is given up"
+    );
+    let second = round(
+        "museum",
+        "2027-05-22T06:00:00Z",
+        vec![told("other-go", "2027-05-22")],
+    );
+    store.close_round("museum", &second).unwrap();
+    let later = at("2027-05-22T07:00:00Z");
+    assert!(store.due(later).unwrap().is_empty());
+    // What was not sent counts as unsaid.
+    assert_eq!(store.said("museum", "other-go").unwrap(), None);
+    assert!(store.take_back_answer(&none, later).unwrap());
+    store.close_round("museum", &second).unwrap();
+    assert_eq!(store.due(later).unwrap().len(), 1);
 }
