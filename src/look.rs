@@ -14,7 +14,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use crate::climate::{Climate, DailyRecord};
 use crate::forecast::{Forecast, FrostWarning, Several};
 use crate::garden::{Deed, Garden, PlannedCut, Sighting};
-use crate::outlook::{Inputs, Kept, Outlook, Skill, SourceSkill, measured_days};
+use crate::outlook::{Kept, Skill, SourceSkill, measured_days};
 use crate::risk::Sensitivity;
 use crate::thermometer::{Hung, OwnThermometer};
 use crate::verdict::{BySource, Sky, Verdict, assess, most_careful, moved_dates};
@@ -212,13 +212,6 @@ fn watches_of(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Vec<Watch> 
     if sky.deeds.is_empty() {
         return Vec::new();
     }
-    let outlook = Outlook::of(&Inputs {
-        now,
-        place: &garden.place,
-        climate: sky.climate,
-        forecast: sky.forecast,
-        skill: sky.skill,
-        fresh_for: sky.fresh_for,
-    });
+    let outlook = sky.outlook(garden, now);
     watches(garden, sky.deeds, &outlook, sky.measured)
 }

@@ -10,7 +10,7 @@ use super::{View, Weather};
 use crate::almanac::{Event, Kind};
 use crate::events::{Ground, HeatYear, Predicted, Seasons};
 use crate::garden::{Garden, Sighting};
-use crate::outlook::{Inputs, NightFan, Outlook};
+use crate::outlook::NightFan;
 use crate::plan::{Frost, Known, year_plan};
 use crate::risk::DateRange;
 use crate::units::Chance;
@@ -91,14 +91,7 @@ impl View<'_> {
 }
 
 fn prospect(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Prospect {
-    let outlook = Outlook::of(&Inputs {
-        now,
-        place: &garden.place,
-        climate: sky.climate,
-        forecast: sky.forecast,
-        skill: sky.skill,
-        fresh_for: sky.fresh_for,
-    });
+    let outlook = sky.outlook(garden, now);
     let ground = Ground {
         outlook: &outlook,
         climate: sky.climate,

@@ -49,7 +49,7 @@ pub fn assess(
     before: &[Verdict],
     now: DateTime<Utc>,
 ) -> Vec<Verdict> {
-    let outlook = outlook(garden, sky, now);
+    let outlook = sky.outlook(garden, now);
     let work = work(garden, sky, now);
     let mut risks = Risks::of(&outlook);
     risks.prepare(garden.cuts.iter().filter_map(PlannedCut::tender));
@@ -117,18 +117,21 @@ pub fn moved_dates(
     let Some(tender) = &cut.cut.tender else {
         return Vec::new();
     };
-    sensitivity(&outlook(garden, sky, now), tender, &cut.spot, cut.tolerance)
+    sensitivity(&sky.outlook(garden, now), tender, &cut.spot, cut.tolerance)
 }
 
-fn outlook(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Outlook {
-    Outlook::of(&Inputs {
-        now,
-        place: &garden.place,
-        climate: sky.climate,
-        forecast: sky.forecast,
-        skill: sky.skill,
-        fresh_for: sky.fresh_for,
-    })
+impl Sky<'_> {
+    /// The futures of a garden under it.
+    pub fn outlook(&self, garden: &Garden, now: DateTime<Utc>) -> Outlook {
+        Outlook::of(&Inputs {
+            now,
+            place: &garden.place,
+            climate: self.climate,
+            forecast: self.forecast,
+            skill: self.skill,
+            fresh_for: self.fresh_for,
+        })
+    }
 }
 
 /// The weather to work in, as long as the forecast is not too old to be used at all.
