@@ -217,7 +217,7 @@ fn add(
     german: Spanned<String>,
 ) -> Result<(), AlmanacError> {
     let refuse = |what: &str| AlmanacError::at(file, &german.span(), &english, what.to_owned());
-    if german.get_ref().trim().is_empty() {
+    if german.get_ref().trim_end_matches('.').trim().is_empty() {
         return Err(refuse("it is empty; write something"));
     }
     if to.contains_key(&english) {
