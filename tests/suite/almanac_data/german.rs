@@ -9,7 +9,7 @@ use budward::almanac::{
 };
 use serde::de::DeserializeOwned;
 
-use super::{almanac, kind};
+use super::almanac;
 
 /// What stands for a source that is none, and before one that is recalled.
 const NO_SOURCES: [&str; 4] = [
@@ -259,12 +259,11 @@ fn a_source_keeps_its_citation() {
         german_source("Some press, Some book, 2001"),
         "Some press, Some book, 2001"
     );
-    for note in &kind("boxwood").sources {
+    let almanac = almanac();
+    for note in almanac.kinds.iter().flat_map(|kind| &kind.sources) {
         let german = german_source(&note.source);
-        assert!(
-            !german.contains("estimate") && !german.contains("from memory"),
-            "{german}"
-        );
+        let left = |part: &str| part == "estimate" || part.starts_with("from memory");
+        assert!(!german.split("; ").any(left), "{german}");
     }
 }
 
