@@ -32,13 +32,13 @@ const NAMED: usize = 2;
 /// Plants to cover in a coming night.
 pub(super) fn cover(cover: &Cover<'_>, garden: &Garden, now: DateTime<Utc>) -> Option<Section> {
     let (first, _, _) = cover.plants.first()?;
-    let (today, units) = (first.basis.today, garden.units);
+    let (today, locale) = (first.basis.today, garden.locale);
     let names = cover.plants.iter().map(|(watch, _, _)| *watch);
-    let night = words::weekday(cover.night, today);
+    let night = locale.weekday(cover.night, today);
     let plants = cover.plants.iter().map(|(watch, night, threat)| {
-        let deed = watched::deed(watch, today);
-        let threat = watched::threat(night, *threat, units);
-        let lasts = watched::lasts(watch, today);
+        let deed = watched::deed(watch, today, locale);
+        let threat = watched::threat(night, *threat, locale);
+        let lasts = watched::lasts(watch, today, locale);
         format!("{deed}: {threat}. {lasts}.")
     });
     let eve = cover.night.pred_opt().unwrap_or(cover.night);
@@ -52,7 +52,7 @@ pub(super) fn cover(cover: &Cover<'_>, garden: &Garden, now: DateTime<Utc>) -> O
             format!("Tonight, the night to {night}, can hurt what was cut lately. Cover it {by}.");
         ("Cover tonight", opening)
     } else {
-        let eve = words::weekday(eve, today);
+        let eve = locale.weekday(eve, today);
         let opening = format!(
             "The night to {night} can hurt what was cut lately. Cover it before dusk on {eve}."
         );
@@ -74,11 +74,12 @@ pub(super) fn cover(cover: &Cover<'_>, garden: &Garden, now: DateTime<Utc>) -> O
 
 /// Plants that frost has caught after a cut.
 pub(super) fn frosts(frosts: &[(&Watch, &PastFrost)], garden: &Garden) -> Option<Section> {
+    let locale = garden.locale;
     let (first, _) = frosts.first()?;
     let today = first.basis.today;
     let plants = frosts.iter().map(|(watch, frost)| {
-        let deed = watched::deed(watch, today);
-        format!("{deed}: {}", watched::frost(frost, today, garden.units))
+        let deed = watched::deed(watch, today, locale);
+        format!("{deed}: {}", watched::frost(frost, today, garden.locale))
     });
     let is_boxwood = |(watch, _): &(&Watch, &PastFrost)| watch.kind.contains("boxwood");
     let leave = if frosts.iter().any(is_boxwood) {
@@ -107,13 +108,13 @@ pub(super) fn frosts(frosts: &[(&Watch, &PastFrost)], garden: &Garden) -> Option
 pub(super) fn below(below: &[Below<'_>], shown: &Shown<'_>) -> Option<Section> {
     let first = below.first()?;
     let (garden, today) = (shown.garden, first.watch.basis.today);
-    let units = garden.units;
+    let locale = garden.locale;
     let plants = below.iter().map(|below| {
         format!(
             "{}: {} at the plant; from {} down it hurts what the cut left tender.",
-            watched::deed(below.watch, today),
-            units.temperature(below.at_plant),
-            units.temperature(below.damage_at)
+            watched::deed(below.watch, today, locale),
+            locale.temperature(below.at_plant),
+            locale.temperature(below.damage_at)
         )
     });
     let local = garden.place.zone.local(shown.reading.at);
@@ -121,7 +122,7 @@ pub(super) fn below(below: &[Below<'_>], shown: &Shown<'_>) -> Option<Section> {
         "At {} your own thermometer showed {}. That already hurts what was cut lately; it may get colder until \
          sunrise. Cover it now if you can do so safely; what is covered late is still kept from the worst of it.",
         local.format("%H:%M"),
-        units.temperature(shown.reading.temperature)
+        locale.temperature(shown.reading.temperature)
     );
     Some(Section {
         subject: format!(
@@ -155,13 +156,14 @@ fn named<'a>(watches: impl Iterator<Item = &'a Watch>) -> String {
 }
 
 fn small_print(watch: &Watch, garden: &Garden) -> Vec<String> {
+    let locale = garden.locale;
     let mut lines = vec![
         format!(
             "Tender time and damage: {}. How to cover: common practice, no source.",
             watch.source
         ),
-        format!("Counted over {}.", words::basis(&watch.basis)),
+        format!("Counted over {}.", words::basis(&watch.basis, locale)),
     ];
-    lines.extend(words::credits(&watch.basis, garden.units));
+    lines.extend(words::credits(&watch.basis, garden.locale));
     lines
 }

@@ -4,6 +4,7 @@ use chrono::{DateTime, Utc};
 
 use super::{Beside, Picture, after, cut, links, weather, words};
 use crate::garden::Garden;
+use crate::locale::{Language, Locale};
 use crate::notice::Matter;
 use crate::verdict::Verdict;
 
@@ -18,6 +19,7 @@ const PICTURES: usize = 1;
 /// A letter as parts, from which both forms are made, so that both carry the same facts.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Letter {
+    pub(super) language: Language,
     pub(super) subject: String,
     pub(super) parts: Vec<Part>,
 }
@@ -110,15 +112,16 @@ pub(super) fn gather(
     garden: &Garden,
     now: DateTime<Utc>,
 ) -> Option<Letter> {
+    let locale = garden.locale;
     let today = garden.place.zone.date(now);
-    let round_up = (!board.is_empty()).then(|| round_up(board));
+    let round_up = (!board.is_empty()).then(|| round_up(board, locale));
     let subject = subject(&sections).or_else(|| {
         round_up.as_ref().map(|_| {
-            let date = words::weekday(today, today);
+            let date = locale.weekday(today, today);
             format!("{}: nothing new ({date})", garden.title)
         })
     })?;
-    let mut small = vec![words::CAUTION.to_owned()];
+    let mut small = vec![words::caution(locale)];
     for line in sections.iter().flat_map(|section| &section.small) {
         if !small.contains(line) {
             small.push(line.clone());
@@ -157,18 +160,22 @@ pub(super) fn gather(
     }
     parts.extend(round_up);
     parts.push(Part::Small(small));
-    Some(Letter { subject, parts })
+    Some(Letter {
+        language: locale.language,
+        subject,
+        parts,
+    })
 }
 
 /// The stand of every cut, a line each.
-fn round_up(board: &[Verdict]) -> Part {
+fn round_up(board: &[Verdict], locale: Locale) -> Part {
     let line = |verdict: &Verdict| {
         format!(
             "{}, {}: {}, {}",
             words::capital(&verdict.planting),
-            words::to_do(verdict.cut_kind),
-            verdict.state.name(),
-            words::when(verdict)
+            words::to_do(verdict.cut_kind, locale),
+            words::state(verdict.state, locale),
+            words::when(verdict, locale)
         )
     };
     Part::List("How all cuts stand", board.iter().map(line).collect())
@@ -182,6 +189,7 @@ pub(super) fn test(garden: &Garden) -> Letter {
         garden.title
     );
     Letter {
+        language: garden.locale.language,
         subject: format!("{}: a test mail", garden.title),
         parts: vec![Part::Opening(Mark::Note, say)],
     }

@@ -69,24 +69,32 @@ impl Message {
             subject: letter.subject.clone(),
             text: letter.plain(),
             html: letter.html(),
-            enclosed: Enclosed::default(),
+            enclosed: Enclosed {
+                language: letter.language,
+                ..Enclosed::default()
+            },
         })
     }
 }
 
 fn of_source(about: &SourceNews, garden: &Garden) -> Section {
+    let locale = garden.locale;
     let SourceNews {
         source,
         others,
         news,
     } = about;
     let title = &garden.title;
-    let name = words::source_name(source);
+    let name = words::source_name(source, locale);
     let since = moment(garden, news.since());
     let (subject, opening) = match news {
         WeatherNews::Lost { since: at } => {
-            let others: Vec<String> = others.iter().map(|one| words::source_name(one)).collect();
-            let others = words::listed(&others).unwrap_or_else(|| "other sources".to_owned());
+            let others: Vec<String> = others
+                .iter()
+                .map(|one| words::source_name(one, locale))
+                .collect();
+            let others =
+                words::listed(&others, locale).unwrap_or_else(|| "other sources".to_owned());
             (
                 format!(
                     "{title}: no word from {name} since {}",

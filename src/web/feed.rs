@@ -13,7 +13,7 @@ use crate::verdict::{State, Verdict};
 pub(super) fn windows(garden: &GardenSnapshot) -> String {
     let entry = |verdict: &Verdict| {
         let told = garden.told.get(&verdict.cut).copied();
-        let entry = Entry::of(verdict, garden.units);
+        let entry = Entry::of(verdict, garden.locale);
         let is_shown = verdict.state.allows() || told.is_some();
         is_shown.then(|| Entry {
             // An open window starts on the day on which it was told, not anew every day.

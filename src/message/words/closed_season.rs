@@ -2,23 +2,24 @@
 
 use chrono::NaiveDate;
 
-use super::{date, range, weekday};
+use super::{Row, range};
+use crate::locale::{Locale, say};
 use crate::rules::{ClosedSeasonFacts, ClosedTree, Closure, Paint};
-use crate::units::{Celsius, UnitSystem};
+use crate::units::Celsius;
 
-pub(super) fn reason(facts: &ClosedSeasonFacts, today: NaiveDate, units: UnitSystem) -> String {
+pub(super) fn reason(facts: &ClosedSeasonFacts, today: NaiveDate, locale: Locale) -> String {
     let draws = draws(facts.tree);
-    let limit = units.temperature(Celsius::new(10.0));
+    let limit = locale.temperature(Celsius::new(10.0));
     let mut parts = vec![match facts.closure {
         Closure::Season => {
-            let season = facts.season.map(|season| range(season, today));
+            let season = facts.season.map(|season| range(season, today, locale));
             format!("{draws}: closed {}", season.unwrap_or_default())
         }
         Closure::Warm { day, max } => format!(
             "{draws}, and they fly from {limit} on: {} has {}; it has to stay colder for a week before the cut and 48 \
              hours after it",
-            weekday(day, today),
-            units.temperature(max)
+            locale.weekday(day, today),
+            locale.temperature(max)
         ),
         Closure::Unknown => format!(
             "{draws}, and whether the coming days stay below {limit}, where none fly, is not known"
@@ -26,7 +27,7 @@ pub(super) fn reason(facts: &ClosedSeasonFacts, today: NaiveDate, units: UnitSys
         Closure::Open => match facts.season {
             Some(season) => format!(
                 "{draws}; the closed season begins {}",
-                date(season.from, today)
+                locale.date(season.from, today)
             ),
             None => format!("{draws}, but the days about today stay below {limit}"),
         },
@@ -36,22 +37,25 @@ pub(super) fn reason(facts: &ClosedSeasonFacts, today: NaiveDate, units: UnitSys
     parts.join("; ")
 }
 
-pub(super) fn numbers(
-    facts: &ClosedSeasonFacts,
-    today: NaiveDate,
-    units: UnitSystem,
-) -> Vec<(&'static str, String)> {
+pub(super) fn numbers(facts: &ClosedSeasonFacts, today: NaiveDate, locale: Locale) -> Vec<Row> {
     let season = facts.season.map_or_else(
         || "none; the temperature decides".to_owned(),
-        |season| range(season, today),
+        |season| range(season, today, locale),
     );
-    let mut rows = vec![("closed season", season)];
+    let mut rows = vec![(say!(locale, "row-closed-season"), season)];
     if let Closure::Warm { day, max } = facts.closure {
         rows.push((
-            "warmest day about today",
-            format!("{}, {}", weekday(day, today), units.temperature(max)),
+            say!(locale, "row-warmest-day"),
+            format!(
+                "{}, {}",
+                locale.weekday(day, today),
+                locale.temperature(max)
+            ),
         ));
-        rows.push(("beetles fly from", units.temperature(Celsius::new(10.0))));
+        rows.push((
+            say!(locale, "row-beetles-fly"),
+            locale.temperature(Celsius::new(10.0)),
+        ));
     }
     rows
 }

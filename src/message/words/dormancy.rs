@@ -3,10 +3,16 @@
 use chrono::NaiveDate;
 
 use super::range;
+use crate::locale::Locale;
 use crate::rules::{DormancyFacts, Stand};
 
-pub(super) fn reason(facts: &DormancyFacts, stand: &Stand, today: NaiveDate) -> String {
-    let rest = range(facts.rest, today);
+pub(super) fn reason(
+    facts: &DormancyFacts,
+    stand: &Stand,
+    today: NaiveDate,
+    locale: Locale,
+) -> String {
+    let rest = range(facts.rest, today, locale);
     match (stand, facts.evergreen) {
         (Stand::Clear { .. }, false) => {
             format!("the plant is at rest, the time for a hard cut: {rest}")

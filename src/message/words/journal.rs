@@ -1,9 +1,10 @@
 //! Words for lines of the journal.
 
 use crate::almanac::Event;
+use crate::locale::Locale;
 
 /// What a line tells, in words; what the program does not know by name stands as it is written.
-pub fn told(what: &str, detail: &str) -> String {
+pub fn told(what: &str, detail: &str, locale: Locale) -> String {
     match what {
         "verdict" => format!("verdict: {}", detail.replace("->", "to")),
         "now-go" => format!("told to go: {detail}"),
@@ -20,8 +21,8 @@ pub fn told(what: &str, detail: &str) -> String {
         "later" => format!("to be told later, on {detail}"),
         "frost-damage" => format!("frost damage seen on {detail}"),
         "no-letters" => format!("no more letters wanted, told on {detail}"),
-        "seen" => format!("seen: {}", event(detail)),
-        "seen-undone" => format!("taken back: seen {}", event(detail)),
+        "seen" => format!("seen: {}", event(detail, locale)),
+        "seen-undone" => format!("taken back: seen {}", event(detail, locale)),
         "mail-sent" => "the mail was taken by the mail server".to_owned(),
         "mail-deferred" => format!("the mail waits: {detail}"),
         "mail-given-up" => format!("the mail was given up: {detail}"),
@@ -32,10 +33,10 @@ pub fn told(what: &str, detail: &str) -> String {
 }
 
 /// An event with its day, as the journal has it.
-fn event(detail: &str) -> String {
+fn event(detail: &str, locale: Locale) -> String {
     let known = Event::ALL.into_iter().find_map(|event| {
         let day = detail.strip_prefix(event.name())?;
-        Some(format!("{}{day}", super::event(event)))
+        Some(format!("{}{day}", super::event(event, locale)))
     });
     known.unwrap_or_else(|| detail.to_owned())
 }
@@ -46,11 +47,14 @@ mod tests {
 
     #[test]
     fn a_line_is_told_in_words() {
-        assert_eq!(told("verdict", "go -> wait"), "verdict: go to wait");
         assert_eq!(
-            told("seen", "bloom-begin 2027-04-19"),
+            told("verdict", "go -> wait", Locale::default()),
+            "verdict: go to wait"
+        );
+        assert_eq!(
+            told("seen", "bloom-begin 2027-04-19", Locale::default()),
             "seen: first bloom 2027-04-19"
         );
-        assert_eq!(told("new-thing", "x"), "new thing: x");
+        assert_eq!(told("new-thing", "x", Locale::default()), "new thing: x");
     }
 }

@@ -2,12 +2,12 @@
 
 use chrono::NaiveDate;
 
-use super::date;
 use crate::garden::NestRegion;
+use crate::locale::Locale;
 use crate::rules::NestingFacts;
 
-pub(super) fn reason(facts: &NestingFacts, today: NaiveDate) -> String {
-    let end = date(facts.season.to, today);
+pub(super) fn reason(facts: &NestingFacts, today: NaiveDate, locale: Locale) -> String {
+    let end = locale.date(facts.season.to, today);
     if facts.holds {
         return match facts.region {
             NestRegion::Germany => format!(

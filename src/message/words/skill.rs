@@ -1,7 +1,8 @@
 //! How far forecasts have been verified, in words: the same on page and terminal.
 
+use crate::locale::Locale;
 use crate::outlook::{LeadEvidence, Learned, SourceSkill, WarmBias};
-use crate::units::{CelsiusStep, UnitSystem};
+use crate::units::CelsiusStep;
 
 /// The heads of the columns of [`skill_row`].
 pub const SKILL_HEADS: [&str; 5] = [
@@ -16,10 +17,10 @@ pub const SKILL_HEADS: [&str; 5] = [
 pub const NOTHING_KEPT: &str = "No forecast was kept yet: published figures are used.";
 
 /// What a source's forecasts were held against and what is made of it, in one sentence.
-pub fn skill(skill: &SourceSkill, units: UnitSystem) -> String {
+pub fn skill(skill: &SourceSkill, locale: Locale) -> String {
     let learned = &skill.learned;
     let source = &skill.source;
-    let bias = correction(learned.skill.bias, units);
+    let bias = correction(learned.skill.bias, locale);
     let ignored = ignored(learned.ignored);
     let Some(since) = learned.since else {
         return format!(
@@ -35,9 +36,9 @@ pub fn skill(skill: &SourceSkill, units: UnitSystem) -> String {
 }
 
 /// One lead as a row of a table: published figures stand before the arrow, those in use after it.
-pub fn skill_row(lead: &LeadEvidence, units: UnitSystem) -> [String; 5] {
+pub fn skill_row(lead: &LeadEvidence, locale: Locale) -> [String; 5] {
     let step = |step: Option<CelsiusStep>| {
-        step.map_or_else(|| "-".to_owned(), |step| units.fine_step(step))
+        step.map_or_else(|| "-".to_owned(), |step| locale.fine_step(step))
     };
     [
         lead.lead.to_string(),
@@ -77,7 +78,7 @@ fn ignored(n: usize) -> String {
 }
 
 /// What is taken off the forecast nights.
-fn correction(bias: WarmBias, units: UnitSystem) -> String {
+fn correction(bias: WarmBias, locale: Locale) -> String {
     let [cold, other] = [bias.cold, bias.other].map(|step| {
         let size = CelsiusStep::new(step.kelvin().abs());
         let side = if step.kelvin() < 0.0 {
@@ -85,7 +86,7 @@ fn correction(bias: WarmBias, units: UnitSystem) -> String {
         } else {
             "colder"
         };
-        format!("{} {side}", units.fine_step(size))
+        format!("{} {side}", locale.fine_step(size))
     });
     if cold == other {
         format!("nights are taken {other} than forecast")

@@ -2,13 +2,14 @@
 
 use chrono::NaiveDate;
 
-use super::date;
+use super::Row;
 use crate::garden::{StemBees, Stubble};
+use crate::locale::{Locale, say};
 use crate::rules::{Stand, StemsFacts};
 use crate::units::{Celsius, UnitSystem};
 
-pub(super) fn reason(facts: &StemsFacts, stand: &Stand, units: UnitSystem) -> String {
-    let warm = units.temperature(Celsius::new(10.0));
+pub(super) fn reason(facts: &StemsFacts, stand: &Stand, locale: Locale) -> String {
+    let warm = locale.temperature(Celsius::new(10.0));
     let who = match (facts.hollow, facts.seed) {
         (true, true) => "bees nest in its stems and birds eat its seed",
         (true, false) => "bees nest in its stems",
@@ -40,7 +41,7 @@ pub(super) fn reason(facts: &StemsFacts, stand: &Stand, units: UnitSystem) -> St
     };
     let mut parts = vec![format!("{who}: {when}")];
     if facts.practice != StemBees::LeaveAll {
-        let stubs = stubble(facts.stubble, units);
+        let stubs = stubble(facts.stubble, locale);
         parts.extend(stubs.map(|height| format!("leave stubs of {height}")));
         parts.push("lay what is cut loosely in a corner".to_owned());
         parts.push("sources differ on time and height".to_owned());
@@ -48,24 +49,20 @@ pub(super) fn reason(facts: &StemsFacts, stand: &Stand, units: UnitSystem) -> St
     parts.join("; ")
 }
 
-pub(super) fn numbers(
-    facts: &StemsFacts,
-    today: NaiveDate,
-    units: UnitSystem,
-) -> Vec<(&'static str, String)> {
-    let mut rows: Vec<_> = stubble(facts.stubble, units)
-        .map(|height| ("stubble", height))
+pub(super) fn numbers(facts: &StemsFacts, today: NaiveDate, locale: Locale) -> Vec<Row> {
+    let mut rows: Vec<_> = stubble(facts.stubble, locale)
+        .map(|height| (say!(locale, "row-stubble"), height))
         .into_iter()
         .collect();
     rows.extend(
         facts
             .warm_since
-            .map(|day| ("warm days came by", date(day, today))),
+            .map(|day| (say!(locale, "row-warm-since"), locale.date(day, today))),
     );
     rows
 }
 
-fn stubble(stubble: Stubble, units: UnitSystem) -> Option<String> {
+fn stubble(stubble: Stubble, locale: Locale) -> Option<String> {
     let (us, metric) = match stubble {
         Stubble::Low => ("8 in", "20 cm"),
         Stubble::LowVaried => ("8 to 12 in", "20 to 30 cm"),
@@ -77,7 +74,7 @@ fn stubble(stubble: Stubble, units: UnitSystem) -> Option<String> {
         Stubble::TallEven => ("15 in", "40 cm"),
         Stubble::None => return None,
     };
-    let height = match units {
+    let height = match locale.units {
         UnitSystem::Us => us,
         UnitSystem::Metric => metric,
     };

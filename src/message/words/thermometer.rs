@@ -1,19 +1,20 @@
 //! What the garden's own thermometer taught, in words: the same on page and terminal.
 
+use crate::locale::Locale;
 use crate::thermometer::{OwnOffset, OwnThermometer};
-use crate::units::{CelsiusStep, UnitSystem};
+use crate::units::CelsiusStep;
 
 /// The offset with its nights, and what was refused.
-pub fn thermometer(own: &OwnThermometer, units: UnitSystem) -> String {
+pub fn thermometer(own: &OwnThermometer, locale: Locale) -> String {
     let refused = if own.refused.total() == 0 {
         String::new()
     } else {
         format!(" Readings not believed: {}.", own.refused)
     };
-    format!("{}{refused}", taught(own, units))
+    format!("{}{refused}", taught(own, locale))
 }
 
-fn taught(thermometer: &OwnThermometer, units: UnitSystem) -> String {
+fn taught(thermometer: &OwnThermometer, locale: Locale) -> String {
     let OwnOffset {
         guess,
         clear_still,
@@ -25,7 +26,7 @@ fn taught(thermometer: &OwnThermometer, units: UnitSystem) -> String {
         ignored,
         since,
     } = &thermometer.own;
-    let (spot, guess) = (&thermometer.spot, side(*guess, units));
+    let (spot, guess) = (&thermometer.spot, side(*guess, locale));
     let Some(since) = since else {
         return format!(
             "Own thermometer ({spot}): no night to learn from yet; its nights are taken {guess} than the place's, as \
@@ -46,19 +47,19 @@ fn taught(thermometer: &OwnThermometer, units: UnitSystem) -> String {
          freeze are taken {} than the place's, give or take {} (clear and still ones {}, others {}; the garden file \
          says {guess}).",
         since.format("%-d %B %Y"),
-        side(*offset, units),
-        units.fine_step(*doubt),
-        side(*clear_still, units),
-        side(*other, units),
+        side(*offset, locale),
+        locale.fine_step(*doubt),
+        side(*clear_still, locale),
+        side(*other, locale),
     )
 }
 
-fn side(step: CelsiusStep, units: UnitSystem) -> String {
+fn side(step: CelsiusStep, locale: Locale) -> String {
     let size = CelsiusStep::new(step.kelvin().abs());
     let side = if step.kelvin() > 0.0 {
         "warmer"
     } else {
         "colder"
     };
-    format!("{} {side}", units.fine_step(size))
+    format!("{} {side}", locale.fine_step(size))
 }

@@ -2,12 +2,12 @@
 
 use chrono::NaiveDate;
 
-use super::{Row, half_day, weekday};
+use super::{Row, half_day};
+use crate::locale::{Locale, say};
 use crate::rules::{Bar, Footing, Pick, Remark, WorkingFacts};
-use crate::units::UnitSystem;
 
 /// The best half-days, or why there is none.
-pub(super) fn sentence(facts: &WorkingFacts, today: NaiveDate, units: UnitSystem) -> String {
+pub(super) fn sentence(facts: &WorkingFacts, today: NaiveDate, locale: Locale) -> String {
     if facts.half_days.is_none() {
         return "the forecast has temperatures alone, so rain, wet leaves, heat, wind and thunder could not be looked at: \
                 look at the sky yourself"
@@ -15,7 +15,12 @@ pub(super) fn sentence(facts: &WorkingFacts, today: NaiveDate, units: UnitSystem
     }
     let window = facts.until.map_or_else(
         || "of the week".to_owned(),
-        |end| format!("up to {}, when the window closes,", weekday(end, today)),
+        |end| {
+            format!(
+                "up to {}, when the window closes,",
+                locale.weekday(end, today)
+            )
+        },
     );
     if facts.best.is_empty() {
         return format!("no half-day {window} is fit for work: {}", bars(facts));
@@ -23,7 +28,7 @@ pub(super) fn sentence(facts: &WorkingFacts, today: NaiveDate, units: UnitSystem
     let picks: Vec<String> = facts
         .best
         .iter()
-        .map(|pick| named(pick, today, units))
+        .map(|pick| named(pick, today, locale))
         .collect();
     let ladder = match facts.footing {
         Footing::Ladder => " from a ladder",
@@ -40,14 +45,16 @@ pub(super) fn sentence(facts: &WorkingFacts, today: NaiveDate, units: UnitSystem
     )
 }
 
-fn named(pick: &Pick, today: NaiveDate, units: UnitSystem) -> String {
-    let gust = pick.gust.map(|gust| format!("gusts {}", units.speed(gust)));
+fn named(pick: &Pick, today: NaiveDate, locale: Locale) -> String {
+    let gust = pick
+        .gust
+        .map(|gust| format!("gusts {}", locale.speed(gust)));
     let remarks = pick
         .remarks
         .iter()
         .map(|remark| remark_of(*remark).to_owned());
     let all: Vec<String> = gust.into_iter().chain(remarks).collect();
-    let time = half_day((pick.date, pick.half), today);
+    let time = half_day((pick.date, pick.half), today, locale);
     if all.is_empty() {
         time
     } else {
@@ -90,23 +97,24 @@ const fn bar_of(bar: Bar) -> &'static str {
 }
 
 /// The numbers behind it.
-pub(super) fn rows(facts: &WorkingFacts, today: NaiveDate, units: UnitSystem) -> Vec<Row> {
+pub(super) fn rows(facts: &WorkingFacts, today: NaiveDate, locale: Locale) -> Vec<Row> {
     let mut rows = Vec::new();
     for pick in &facts.best {
         let felt = |name: &str, felt: Option<crate::units::Celsius>| {
-            felt.map(|felt| format!("{name} {}", units.temperature(felt)))
+            felt.map(|felt| format!("{name} {}", locale.temperature(felt)))
         };
         let values = [
-            Some(half_day((pick.date, pick.half), today)),
-            pick.gust.map(|gust| format!("gusts {}", units.speed(gust))),
+            Some(half_day((pick.date, pick.half), today, locale)),
+            pick.gust
+                .map(|gust| format!("gusts {}", locale.speed(gust))),
             felt("feels up to", pick.heat_index),
             felt("down to", pick.wind_chill),
         ];
         let values: Vec<String> = values.into_iter().flatten().collect();
-        rows.push(("half-day", values.join(", ")));
+        rows.push((say!(locale, "row-half-day"), values.join(", ")));
     }
     if !facts.unfit.is_empty() {
-        rows.push(("half-days not fit", bars(facts)));
+        rows.push((say!(locale, "row-half-days-unfit"), bars(facts)));
     }
     rows
 }

@@ -1,0 +1,2 @@
+# Was durch einen Link geantwortet wird.
+

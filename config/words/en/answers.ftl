@@ -1,0 +1,2 @@
+# What the keeper answers by a link.
+
