@@ -141,7 +141,7 @@ impl Message {
             text: letter.plain(),
             html: letter.html(),
             enclosed: Enclosed {
-                language: letter.language,
+                language: letter.locale.language,
                 thread,
                 calendar: calendar::of_letter(matters, garden),
                 pictures,
@@ -160,7 +160,7 @@ impl Message {
             text: letter.plain(),
             html: letter.html(),
             enclosed: Enclosed {
-                language: letter.language,
+                language: letter.locale.language,
                 ..Enclosed::default()
             },
         }
@@ -170,5 +170,5 @@ impl Message {
 /// The subject of a letter with these matters, the most urgent first.
 pub fn subject(matters: &[Matter<'_>], garden: &Garden, now: DateTime<Utc>) -> Option<String> {
     let sections = letter::sections(matters, garden, now, &Beside::NOTHING);
-    letter::subject(&sections)
+    letter::subject(&sections, garden.locale)
 }

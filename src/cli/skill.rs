@@ -77,7 +77,7 @@ fn print_garden(out: &mut impl Write, garden: &GardenSettings, seen: &Seen) -> s
         print_wrapped(out, &words::thermometer(own, garden.locale), 2)?;
     }
     if seen.skills.is_empty() {
-        print_wrapped(out, words::NOTHING_KEPT, 2)?;
+        print_wrapped(out, &words::nothing_kept(garden.locale), 2)?;
         return print_leads(out, &Skill::default().unlearned().runs, garden.locale);
     }
     for source in &seen.skills {
@@ -95,7 +95,7 @@ fn print_leads(
     leads: &[LeadEvidence],
     locale: Locale,
 ) -> std::io::Result<()> {
-    let heads = words::SKILL_HEADS.map(str::to_owned);
+    let heads = words::skill_heads(locale);
     let rows = leads.iter().map(|lead| words::skill_row(lead, locale));
     for [lead, nights, correlation, error, bias] in std::iter::once(heads).chain(rows) {
         writeln!(

@@ -41,12 +41,12 @@ use crate::units::{Chance, count};
 use crate::verdict::{State, Verdict};
 
 pub use about::{about, uncut};
-pub use basis::{basis, credits, off_by, site};
+pub use basis::{basis, counted_over, credits, off_by, site, sourced};
 pub use change::change;
 pub use dates::{days_until, half_day, month_day, range, spread};
 pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};
-pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
+pub use skill::{nothing_kept, skill, skill_heads, skill_row};
 pub use sources::{listed, source_name, source_state};
 pub use thermometer::thermometer;
 
@@ -159,7 +159,7 @@ pub fn main_reason(verdict: &Verdict, locale: Locale) -> String {
         .find(decides)
         .or_else(|| no_end(verdict));
     finding.map_or_else(
-        || "no rule applies to this cut".to_owned(),
+        || say!(locale, "no-rule"),
         |finding| reason(finding, verdict.today, locale),
     )
 }
@@ -197,9 +197,9 @@ pub fn reason(finding: &Finding, today: NaiveDate, locale: Locale) -> String {
         Facts::Stems(facts) => stems::reason(facts, &finding.stand, locale),
         Facts::Nesting(facts) => nesting::reason(facts, today, locale),
         Facts::Pacing(facts) => pacing::reason(facts, today, locale),
-        Facts::BareWood(facts) => bare_wood::reason(*facts),
+        Facts::BareWood(facts) => bare_wood::reason(*facts, locale),
         Facts::Professional(facts) => professional::reason(facts, today, locale),
-        Facts::Storm(facts) => storm::reason(*facts),
+        Facts::Storm(facts) => storm::reason(*facts, locale),
         Facts::Heat(facts) => heat::sentence(facts, today, locale),
         Facts::Wetness(facts) => wet::sentence(facts, today, locale),
         Facts::FreshCutCold(facts) => cold::sentence(facts, today, locale),
@@ -212,79 +212,98 @@ pub fn reason(finding: &Finding, today: NaiveDate, locale: Locale) -> String {
 type Row = (String, String);
 
 fn frost(facts: &FrostFacts, today: NaiveDate, locale: Locale) -> String {
+    let mark = locale.temperature(facts.damage_at);
     if facts.futures == 0 {
-        return format!(
-            "nobody can count how often a night of {} or less comes while the cut is tender: there is neither a usable \
-             forecast nor a record of past years",
-            locale.temperature(facts.damage_at)
-        );
+        return say!(locale, "frost-not-counted", mark = mark);
     }
-    let bound = match facts.bound {
-        Bound::Whole => "",
-        Bound::AtLeast => "at least ",
+    let ways = in_hundred(facts.chance, locale);
+    let chance = match facts.bound {
+        Bound::Whole => say!(locale, "frost-chance", ways = ways, mark = mark),
+        Bound::AtLeast => say!(locale, "frost-chance-at-least", ways = ways, mark = mark),
     };
-    let chance = format!(
-        "{bound}{} ways the weather can go bring a night of {} or less while the cut is tender",
-        in_hundred(facts.chance, locale),
-        locale.temperature(facts.damage_at)
-    );
+    match frost_more(facts, today, locale) {
+        Some(more) => format!("{chance}; {more}"),
+        None => chance,
+    }
+}
+
+/// What matters most beside the chance of frost.
+fn frost_more(facts: &FrostFacts, today: NaiveDate, locale: Locale) -> Option<String> {
     let within = facts.chance.share() <= facts.tolerance.share();
-    let more = if let Some((night, lowest)) = facts.frost_at_hand {
-        let lowest = locale.temperature(lowest);
-        Some(format!(
-            "the forecast has {lowest} in the night to {}, and that rules",
-            locale.weekday(night, today)
+    if let Some((night, lowest)) = facts.frost_at_hand {
+        Some(say!(
+            locale,
+            "frost-at-hand",
+            lowest = locale.temperature(lowest),
+            night = locale.weekday(night, today)
         ))
     } else if let Some(least) = facts.least.filter(|_| !within) {
-        Some(format!(
-            "no day up to {} is within your limit, the least risky is {} with {}: cut then at that risk, or leave it",
-            locale.date(least.until, today),
-            locale.date(least.day, today),
-            in_hundred(least.chance, locale)
+        Some(say!(
+            locale,
+            "frost-least",
+            until = locale.date(least.until, today),
+            day = locale.date(least.day, today),
+            ways = in_hundred(least.chance, locale)
         ))
     } else if let Some(years) = facts.unseen_in_years {
         // Three over n: the upper 95 % limit of a chance that did not come up in n years.
         let limit = Chance::of(3.0 / count(years.max(1))).in_hundred();
-        Some(format!(
-            "no such night in {years} years on record, which still leaves up to {limit:.0} of 100 in a year"
-        ))
+        Some(say!(locale, "frost-unseen", years = years, limit = limit))
     } else if facts.open.is_empty() && facts.bound == Bound::Whole {
-        Some("no day of the coming year is within your limit".to_owned())
+        Some(say!(locale, "frost-no-day"))
     } else if within && !facts.release.released && facts.bound == Bound::Whole {
-        Some("that is within your limit, and a second look at the weather has to agree".to_owned())
+        Some(say!(locale, "frost-second-look"))
     } else {
         None
-    };
-    more.map_or(chance.clone(), |more| format!("{chance}; {more}"))
+    }
 }
 
 fn flowering(facts: &FloweringFacts, stand: &Stand, today: NaiveDate, locale: Locale) -> String {
-    let wood = match facts.wood {
-        Wood::Old => "flowers on last year's wood",
-        Wood::New => "flowers on this year's shoots",
-        Wood::Both => "flowers on last year's wood and on this year's shoots",
-        Wood::Indifferent => "its flowers do not matter to the cut",
-    };
+    let wood = wood(facts.wood, locale);
     let Some(season) = facts.season else {
         return match facts.wood {
-            Wood::Indifferent => "the plant bears this cut at any time of the year".to_owned(),
+            Wood::Indifferent => say!(locale, "flowering-any-time-indifferent"),
             Wood::Old | Wood::New | Wood::Both => {
-                format!("{wood}; it bears this cut at any time of the year")
+                say!(locale, "flowering-any-time", wood = wood)
             }
         };
     };
     let season = range(season, today, locale);
     match (stand, &facts.outside) {
-        (Stand::Clear { .. }, _) => format!("{wood}; the season for this cut is {season}"),
-        (_, Some(outside)) => format!("{outside}; the season is {season}"),
-        (_, None) => format!("{wood}; the season for this cut opens {season}"),
+        (Stand::Clear { .. }, _) => say!(
+            locale,
+            "flowering-season-is",
+            wood = wood,
+            season = season
+        ),
+        (_, Some(outside)) => say!(
+            locale,
+            "flowering-outside",
+            outside = outside,
+            season = season
+        ),
+        (_, None) => say!(
+            locale,
+            "flowering-season-opens",
+            wood = wood,
+            season = season
+        ),
+    }
+}
+
+fn wood(wood: Wood, locale: Locale) -> String {
+    match wood {
+        Wood::Old => say!(locale, "wood-old"),
+        Wood::New => say!(locale, "wood-new"),
+        Wood::Both => say!(locale, "wood-both"),
+        Wood::Indifferent => say!(locale, "wood-indifferent"),
     }
 }
 
 /// What is missing, as one sentence.
 pub fn missing(missing: &[Missing], locale: Locale) -> String {
     if missing.is_empty() {
-        return "nothing is missing".to_owned();
+        return say!(locale, "missing-nothing");
     }
     missing
         .iter()
@@ -295,39 +314,47 @@ pub fn missing(missing: &[Missing], locale: Locale) -> String {
 
 fn one_missing(what: Missing, locale: Locale) -> String {
     match what {
-        Missing::Forecast => "there is no usable forecast, so no go is given".to_owned(),
-        Missing::FreshForecast { age_hours } => format!("the forecast is {} old, so no go is given", basis::hours(age_hours, locale)),
-        Missing::ForecastNights => "the forecast does not reach the coming night, so no go is given".to_owned(),
-        Missing::Season => "the almanac's dates for this kind do not fit a place as warm or cold as this, so no go is given".to_owned(),
-        Missing::History => {
-            "there is no record of past years, so nothing is known beyond the forecast and no go is given".to_owned()
-        }
+        Missing::Forecast => say!(locale, "missing-forecast"),
+        Missing::FreshForecast { age_hours } => say!(
+            locale,
+            "missing-fresh-forecast",
+            age = basis::hours(age_hours, locale)
+        ),
+        Missing::ForecastNights => say!(locale, "missing-forecast-nights"),
+        Missing::Season => say!(locale, "missing-season"),
+        Missing::History => say!(locale, "missing-history"),
     }
 }
 
 /// The last freeze of spring and the first of autumn over the years.
 pub fn freeze_dates(dates: &FreezeDates, locale: Locale) -> String {
-    let spring = season_freeze(&dates.last_spring, "spring", "after", locale);
-    let autumn = season_freeze(&dates.first_autumn, "autumn", "before", locale);
+    let (spring, autumn) = (&dates.last_spring, &dates.first_autumn);
+    let day = |season: &SeasonDates, percent| {
+        let day = season.percentile(percent);
+        day.map(|day| month_day(day, locale))
+    };
+    let told = [
+        day(spring, 10).map(|day| say!(locale, "spring-1-in-10", day = day)),
+        day(spring, 50).map(|day| say!(locale, "spring-half", day = day)),
+    ];
+    let spring = match listed_dates(told) {
+        Some(told) => say!(locale, "spring-told", told = told, seasons = spring.seasons),
+        None => say!(locale, "spring-none", seasons = spring.seasons),
+    };
+    let told = [
+        day(autumn, 10).map(|day| say!(locale, "autumn-1-in-10", day = day)),
+        day(autumn, 50).map(|day| say!(locale, "autumn-half", day = day)),
+    ];
+    let autumn = match listed_dates(told) {
+        Some(told) => say!(locale, "autumn-told", told = told, seasons = autumn.seasons),
+        None => say!(locale, "autumn-none", seasons = autumn.seasons),
+    };
     format!("{spring}; {autumn}")
 }
 
-fn season_freeze(dates: &SeasonDates, season: &str, beyond: &str, locale: Locale) -> String {
-    let seasons = dates.seasons;
-    let share = |percent: usize, often: &str| {
-        dates
-            .percentile(percent)
-            .map(|day| format!("{often} {season}s {beyond} {}", month_day(day, locale)))
-    };
-    let told: Vec<String> = share(10, "1 in 10")
-        .into_iter()
-        .chain(share(50, "half the"))
-        .collect();
-    if told.is_empty() {
-        format!("none or hardly any in {seasons} {season}s on record")
-    } else {
-        format!("{} ({seasons} {season}s on record)", told.join(", "))
-    }
+fn listed_dates(told: [Option<String>; 2]) -> Option<String> {
+    let told: Vec<String> = told.into_iter().flatten().collect();
+    (!told.is_empty()).then(|| told.join(", "))
 }
 
 /// Columns of a terminal that everybody has.

@@ -27,16 +27,6 @@ pub(super) fn windows(garden: &GardenSnapshot) -> String {
     calendar::file(&entries)
 }
 
-/// Every state, for a figure each.
-const STATES: [State; 6] = [
-    State::Go,
-    State::Closing,
-    State::Wait,
-    State::Closed,
-    State::CallAPro,
-    State::Unknown,
-];
-
 /// A moment of a garden.
 type When = fn(&GardenSnapshot) -> Option<DateTime<Utc>>;
 
@@ -72,7 +62,7 @@ pub(super) fn metrics(snapshot: &Snapshot, now: DateTime<Utc>) -> String {
     let name = "budward_cuts";
     head(&mut text, name, "How many cuts of the garden stand so.");
     for garden in &snapshot.gardens {
-        for state in STATES {
+        for state in State::ALL {
             let count = garden
                 .verdicts
                 .iter()

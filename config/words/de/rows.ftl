@@ -79,3 +79,8 @@ cuts-untold = Schnitte, von denen niemand gesagt hat, wie viel sie nahmen
 degrees-on = { $degrees } am { $day }
 degrees-and-below = { $degrees } und darunter
 fall-to = { $step }, auf { $degrees } am { $day }
+
+closed-by-temperature = keine; die Temperatur entscheidet
+
+hours-from = { $hours } ab { $day }
+warmth-times = das { $times }-fache dessen, was die Bakterien brauchen

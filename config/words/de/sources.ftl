@@ -38,3 +38,54 @@ source-heard = { $name }: vor { $fetched } geholt, Alter der Daten: { $data }; g
 source-silent = stumm seit { $since }
 source-left-out = passt nicht zu den anderen und bleibt außer Betracht
 listed = { $first } und { $last }
+
+thermometer-refused = Nicht geglaubte Messwerte: { $refused }.
+thermometer-no-night =
+    Eigenes Thermometer ({ $spot }): noch keine Nacht zum Lernen; seine Nächte gelten als { $guess } als die des Ortes, wie
+    es in der Gartendatei steht.
+thermometer-ignored = , { $nights } weitere als unglaubwürdig weggelassen
+thermometer-taught = { $nights ->
+    [one]
+        Eigenes Thermometer ({ $spot }): 1 Nacht seit { $since }, davon { $clear } klar und still{ $ignored }. Frostnächte
+        gelten als { $offset } als die des Ortes, auf { $doubt } genau (klare und stille { $still }, andere { $others }; in
+        der Gartendatei steht { $guess }).
+   *[other]
+        Eigenes Thermometer ({ $spot }): { $nights } Nächte seit { $since }, davon { $clear } klar und still{ $ignored }.
+        Frostnächte gelten als { $offset } als die des Ortes, auf { $doubt } genau (klare und stille { $still }, andere
+        { $others }; in der Gartendatei steht { $guess }).
+}
+step-warmer = { $step } wärmer
+step-colder = { $step } kälter
+
+skill-days-ahead = Tage voraus
+skill-nights = Nächte
+skill-correlation = Korrelation
+skill-error = Fehler
+skill-too-warm = zu warm um
+skill-nothing-kept = Noch ist keine Vorhersage aufbewahrt: es gelten veröffentlichte Werte.
+skill-not-verified = Noch keine Nacht von { $source } nachgeprüft{ $ignored }: es gelten veröffentlichte Werte; { $bias }.
+skill-verified = { $nights ->
+    [one] 1 Nacht von { $source } nachgeprüft seit { $since }, { $held }{ $ignored }; { $bias }.
+   *[other] { $nights } Nächte von { $source } nachgeprüft seit { $since }, { $held }{ $ignored }; { $bias }.
+}
+skill-ignored = , { $nights } als unglaubwürdig weggelassen
+held-against-analysis = verglichen mit der Analyse des Modells selbst, die ihm schmeichelt und halb zählt
+held-against-record = verglichen mit der Messreihe
+held-against-both =
+    { $nights } davon mit der Messreihe verglichen, die anderen mit der Analyse des Modells selbst, die ihm schmeichelt und
+    halb zählt
+correction = Nächte gelten als { $step } als vorhergesagt
+correction-cold-apart = Nächte gelten als { $step } als vorhergesagt, kalte als { $cold }
+
+# Der letzte Frost im Frühjahr und der erste im Herbst.
+spring-1-in-10 = in 1 von 10 Frühjahren nach dem { $day }
+spring-half = in der Hälfte nach dem { $day }
+spring-told = { $told } ({ $seasons } Frühjahre gemessen)
+spring-none = keiner oder kaum einer in { $seasons } gemessenen Frühjahren
+autumn-1-in-10 = in 1 von 10 Herbsten vor dem { $day }
+autumn-half = in der Hälfte vor dem { $day }
+autumn-told = { $told } ({ $seasons } Herbste gemessen)
+autumn-none = keiner oder kaum einer in { $seasons } gemessenen Herbsten
+
+counted-over = Gezählt über { $basis }.
+source = Quelle: { $source }.

@@ -79,3 +79,8 @@ cuts-untold = cuts of which nobody told how much they took
 degrees-on = { $degrees } on { $day }
 degrees-and-below = { $degrees } and below
 fall-to = { $step }, to { $degrees } on { $day }
+
+closed-by-temperature = none; the temperature decides
+
+hours-from = { $hours } from { $day }
+warmth-times = { $times } times what the bacteria need

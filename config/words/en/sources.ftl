@@ -37,3 +37,54 @@ source-heard = { $name }: fetched { $fetched } before, its data { $data } old; f
 source-silent = silent since { $since }
 source-left-out = out of step with the others and left out
 listed = { $first } and { $last }
+
+thermometer-refused = Readings not believed: { $refused }.
+thermometer-no-night =
+    Own thermometer ({ $spot }): no night to learn from yet; its nights are taken { $guess } than the place's, as the garden
+    file says.
+thermometer-ignored = , { $nights } more left out as wrong beyond belief
+thermometer-taught = { $nights ->
+    [one]
+        Own thermometer ({ $spot }): 1 night since { $since }, { $clear } of them clear and still{ $ignored }. Nights that
+        freeze are taken { $offset } than the place's, give or take { $doubt } (clear and still ones { $still }, others
+        { $others }; the garden file says { $guess }).
+   *[other]
+        Own thermometer ({ $spot }): { $nights } nights since { $since }, { $clear } of them clear and still{ $ignored }.
+        Nights that freeze are taken { $offset } than the place's, give or take { $doubt } (clear and still ones { $still },
+        others { $others }; the garden file says { $guess }).
+}
+step-warmer = { $step } warmer
+step-colder = { $step } colder
+
+skill-days-ahead = days ahead
+skill-nights = nights
+skill-correlation = correlation
+skill-error = error SD
+skill-too-warm = too warm by
+skill-nothing-kept = No forecast was kept yet: published figures are used.
+skill-not-verified = No night of { $source } verified yet{ $ignored }: published figures are used; { $bias }.
+skill-verified = { $nights ->
+    [one] 1 night of { $source } verified since { $since }, { $held }{ $ignored }; { $bias }.
+   *[other] { $nights } nights of { $source } verified since { $since }, { $held }{ $ignored }; { $bias }.
+}
+skill-ignored = , { $nights } left out as wrong beyond belief
+held-against-analysis = held against the model's own analysis, which flatters it and counts half
+held-against-record = held against the record
+held-against-both =
+    { $nights } of them held against the record, the others against the model's own analysis, which flatters it and counts
+    half
+correction = nights are taken { $step } than forecast
+correction-cold-apart = nights are taken { $step } than forecast, cold ones { $cold }
+
+# The last freeze of spring and the first of autumn.
+spring-1-in-10 = 1 in 10 springs after { $day }
+spring-half = half the springs after { $day }
+spring-told = { $told } ({ $seasons } springs on record)
+spring-none = none or hardly any in { $seasons } springs on record
+autumn-1-in-10 = 1 in 10 autumns before { $day }
+autumn-half = half the autumns before { $day }
+autumn-told = { $told } ({ $seasons } autumns on record)
+autumn-none = none or hardly any in { $seasons } autumns on record
+
+counted-over = Counted over { $basis }.
+source = Source: { $source }.

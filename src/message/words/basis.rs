@@ -47,6 +47,16 @@ pub fn basis(basis: &Basis, locale: Locale) -> String {
     }
 }
 
+/// The same with what is counted over it.
+pub fn counted_over(basis: &Basis, locale: Locale) -> String {
+    say!(locale, "counted-over", basis = self::basis(basis, locale))
+}
+
+/// Who says so, as a sentence.
+pub fn sourced(source: &str, locale: Locale) -> String {
+    say!(locale, "source", source = source)
+}
+
 /// A record of fewer years than this is called short: no trend can be seen in it.
 const SHORT_RECORD: usize = 20;
 

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::{one_missing, range, spread};
-use crate::locale::Locale;
+use crate::locale::{Locale, say};
 use crate::risk::WITHDRAWN_ABOVE;
 use crate::rules::{Facts, Finding, FrostFacts, Stand};
 use crate::units::Chance;
@@ -14,44 +14,45 @@ pub fn change(finding: &Finding, today: NaiveDate, locale: Locale) -> String {
         return frost(facts, &finding.stand, today, locale);
     }
     match &finding.stand {
-        Stand::Clear { until: Some(until) } => format!("it ends on {}", locale.date(*until, today)),
-        Stand::Clear { until: None } => "nothing in sight".to_owned(),
+        Stand::Clear { until: Some(until) } => {
+            say!(locale, "change-ends", day = locale.date(*until, today))
+        }
+        Stand::Clear { until: None } => say!(locale, "change-nothing-in-sight"),
         Stand::Hold { opens: Some(opens) } => {
-            format!("it is likely over {}", range(*opens, today, locale))
+            say!(locale, "change-over", opens = range(*opens, today, locale))
         }
-        Stand::Hold { opens: None } => "a better day, of which none is known yet".to_owned(),
+        Stand::Hold { opens: None } => say!(locale, "change-better-day"),
         Stand::Shut { opens: Some(opens) } => {
-            format!("the next season, {}", range(*opens, today, locale))
+            say!(locale, "change-season", opens = range(*opens, today, locale))
         }
-        Stand::Shut { opens: None } => "nothing this year".to_owned(),
+        Stand::Shut { opens: None } => say!(locale, "change-not-this-year"),
         Stand::Unknown { missing } => {
-            let lacks: Vec<String> = missing
-                .iter()
-                .map(|what| one_missing(*what, locale))
-                .collect();
-            format!("to know what is missing: {}", lacks.join("; "))
+            let lacks = missing.iter().map(|what| one_missing(*what, locale));
+            let lacks = lacks.collect::<Vec<_>>().join("; ");
+            say!(locale, "change-to-know", missing = lacks)
         }
-        Stand::Professional => "nothing in the weather: ask a licensed arborist".to_owned(),
+        Stand::Professional => say!(locale, "change-ask-an-arborist"),
     }
 }
 
 /// The chance has to fall to the limit, or to rise far above it.
 fn frost(facts: &FrostFacts, stand: &Stand, today: NaiveDate, locale: Locale) -> String {
-    let limit = facts.tolerance.in_hundred();
     if matches!(stand, Stand::Clear { .. }) {
         let withdrawn = Chance::of(WITHDRAWN_ABOVE * facts.tolerance.share()).in_hundred();
-        let end = facts
-            .last_call
-            .map(|day| format!(", and the last call on {}", locale.date(day, today)))
-            .unwrap_or_default();
-        return format!(
-            "a chance above {withdrawn:.0} of 100, or a forecast frost within two days{end}"
-        );
+        return match facts.last_call.map(|day| locale.date(day, today)) {
+            Some(day) => say!(
+                locale,
+                "change-withdrawn-or-last-call",
+                ways = withdrawn,
+                day = day
+            ),
+            None => say!(locale, "change-withdrawn", ways = withdrawn),
+        };
     }
-    let when = facts
-        .first_go
-        .as_ref()
-        .map(|go| format!(", likely {}", spread(go, today, locale)))
-        .unwrap_or_default();
-    format!("two looks at the weather that agree on {limit:.0} of 100 or fewer{when}")
+    let limit = facts.tolerance.in_hundred();
+    let first_go = facts.first_go.as_ref();
+    match first_go.map(|go| spread(go, today, locale)) {
+        Some(when) => say!(locale, "change-looks-agree-by", ways = limit, when = when),
+        None => say!(locale, "change-looks-agree", ways = limit),
+    }
 }

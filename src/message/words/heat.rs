@@ -17,46 +17,48 @@ pub(super) fn sentence(facts: &HeatFacts, today: NaiveDate, locale: Locale) -> S
 }
 
 fn hot_day(hot: HotDay, today: NaiveDate, locale: Locale) -> String {
-    format!(
-        "{} on {}: leaves that a cut bares burn from {} on",
-        locale.temperature(hot.max),
-        locale.weekday(hot.day, today),
-        locale.temperature(hot.limit)
+    say!(
+        locale,
+        "heat-burns",
+        max = locale.temperature(hot.max),
+        day = locale.weekday(hot.day, today),
+        limit = locale.temperature(hot.limit)
     )
 }
 
 fn dry(drought: Drought, today: NaiveDate, locale: Locale) -> String {
     let balance = drought.balance;
     let since = drought.last_rain.map_or_else(
-        || format!("no good rain in the last {} days", balance.days),
-        |day| format!("no good rain since {}", locale.date(day, today)),
+        || say!(locale, "drought-days", days = balance.days),
+        |day| say!(locale, "drought-since", day = locale.date(day, today)),
     );
-    format!(
-        "{since}, and in {} days the air took {} where rain gave {}: water first and cut after rain, a dry plant does not \
-         mend",
-        balance.days,
-        locale.water(balance.evapotranspiration),
-        locale.water(balance.rain)
+    say!(
+        locale,
+        "drought",
+        since = since,
+        days = balance.days,
+        taken = locale.water(balance.evapotranspiration),
+        rain = locale.water(balance.rain)
     )
 }
 
 fn dull(days: &[NaiveDate], today: NaiveDate, locale: Locale) -> String {
-    let why = "bright sun scorches what a cut bares";
     if days.is_empty() {
-        return format!("{why}, and no dull day is in sight: cut towards evening");
+        return say!(locale, "sun-no-dull-day");
     }
     let days: Vec<String> = days.iter().map(|day| locale.weekday(*day, today)).collect();
-    format!("{why}: better on a dull day, such as {}", days.join(", "))
+    say!(locale, "sun-dull-days", days = days.join(", "))
 }
 
 /// The numbers behind it.
 pub(super) fn rows(facts: &HeatFacts, today: NaiveDate, locale: Locale) -> Vec<Row> {
     let mut rows = Vec::new();
     if let Some(hot) = facts.hot {
-        let value = format!(
-            "{} on {}",
-            locale.temperature(hot.max),
-            locale.weekday(hot.day, today)
+        let value = say!(
+            locale,
+            "degrees-on",
+            degrees = locale.temperature(hot.max),
+            day = locale.weekday(hot.day, today)
         );
         rows.push((say!(locale, "row-hottest"), value));
         rows.push((say!(locale, "row-too-hot"), locale.temperature(hot.limit)));

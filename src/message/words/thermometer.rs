@@ -1,17 +1,21 @@
 //! What the garden's own thermometer taught, in words: the same on page and terminal.
 
-use crate::locale::Locale;
+use crate::locale::{Locale, say};
 use crate::thermometer::{OwnOffset, OwnThermometer};
 use crate::units::CelsiusStep;
 
 /// The offset with its nights, and what was refused.
 pub fn thermometer(own: &OwnThermometer, locale: Locale) -> String {
-    let refused = if own.refused.total() == 0 {
-        String::new()
-    } else {
-        format!(" Readings not believed: {}.", own.refused)
-    };
-    format!("{}{refused}", taught(own, locale))
+    let taught = taught(own, locale);
+    if own.refused.total() == 0 {
+        return taught;
+    }
+    let refused = say!(
+        locale,
+        "thermometer-refused",
+        refused = own.refused.to_string()
+    );
+    format!("{taught} {refused}")
 }
 
 fn taught(thermometer: &OwnThermometer, locale: Locale) -> String {
@@ -28,38 +32,33 @@ fn taught(thermometer: &OwnThermometer, locale: Locale) -> String {
     } = &thermometer.own;
     let (spot, guess) = (&thermometer.spot, side(*guess, locale));
     let Some(since) = since else {
-        return format!(
-            "Own thermometer ({spot}): no night to learn from yet; its nights are taken {guess} than the place's, as \
-             the garden file says."
-        );
-    };
-    let nights = if *nights == 1 {
-        "1 night".to_owned()
-    } else {
-        format!("{nights} nights")
+        return say!(locale, "thermometer-no-night", spot = spot, guess = guess);
     };
     let ignored = match ignored {
         0 => String::new(),
-        n => format!(", {n} more left out as wrong beyond belief"),
+        more => say!(locale, "thermometer-ignored", nights = more),
     };
-    format!(
-        "Own thermometer ({spot}): {nights} since {}, {clear_nights} of them clear and still{ignored}. Nights that \
-         freeze are taken {} than the place's, give or take {} (clear and still ones {}, others {}; the garden file \
-         says {guess}).",
-        since.format("%-d %B %Y"),
-        side(*offset, locale),
-        locale.fine_step(*doubt),
-        side(*clear_still, locale),
-        side(*other, locale),
+    say!(
+        locale,
+        "thermometer-taught",
+        spot = spot,
+        nights = nights,
+        since = locale.full(*since),
+        clear = clear_nights,
+        ignored = ignored,
+        offset = side(*offset, locale),
+        doubt = locale.fine_step(*doubt),
+        still = side(*clear_still, locale),
+        others = side(*other, locale),
+        guess = guess
     )
 }
 
 fn side(step: CelsiusStep, locale: Locale) -> String {
-    let size = CelsiusStep::new(step.kelvin().abs());
-    let side = if step.kelvin() > 0.0 {
-        "warmer"
+    let size = locale.fine_step(CelsiusStep::new(step.kelvin().abs()));
+    if step.kelvin() > 0.0 {
+        say!(locale, "step-warmer", step = size)
     } else {
-        "colder"
-    };
-    format!("{} {side}", locale.fine_step(size))
+        say!(locale, "step-colder", step = size)
+    }
 }

@@ -29,57 +29,63 @@ fn spell(blight: BlightSpell, today: NaiveDate, locale: Locale) -> String {
     let BlightSpell { spell, begun } = blight;
     let day = locale.weekday(spell.on, today);
     let when = if begun {
-        format!("since {day}")
+        say!(locale, "blight-since", day = day)
     } else {
-        format!("from {day}")
+        say!(locale, "blight-from", day = day)
     };
     let mean = spell
         .mean
-        .map(|mean| format!(" at {}", locale.temperature(mean)));
+        .map(|mean| say!(locale, "blight-mean", mean = locale.temperature(mean)));
     let rain = Some(spell.rain).filter(|rain| rain.0 > 0.0);
-    let rain = rain.map(|rain| format!(" with {} of rain", locale.water(rain)));
-    format!(
-        "boxwood blight weather {when}: {} wet hours in a row{}{}, enough to infect fresh cuts",
-        spell.hours,
-        mean.unwrap_or_default(),
-        rain.unwrap_or_default()
+    let rain = rain.map(|rain| say!(locale, "blight-rain", rain = locale.water(rain)));
+    let with: Vec<String> = mean.into_iter().chain(rain).collect();
+    if with.is_empty() {
+        return say!(locale, "blight", when = when, hours = spell.hours);
+    }
+    say!(
+        locale,
+        "blight-with",
+        when = when,
+        hours = spell.hours,
+        with = with.join(" ")
     )
 }
 
 fn flowers(blossom: BlossomBlight, today: NaiveDate, locale: Locale) -> String {
-    format!(
-        "fire blight weather on {}: open flowers, wet, and a mean of {} after enough warmth for the bacteria",
-        locale.weekday(blossom.day, today),
-        locale.temperature(blossom.mean)
+    say!(
+        locale,
+        "fire-blight",
+        day = locale.weekday(blossom.day, today),
+        mean = locale.temperature(blossom.mean)
     )
 }
 
 fn ahead(rain: RainAhead, locale: Locale) -> String {
     let amount = locale.water(rain.amount);
-    let why = match rain.why {
-        WhyDry::BoxwoodBlight => "it splashes boxwood blight into fresh cuts at these temperatures",
-        WhyDry::Wounds => "fresh cuts of this kind take in disease with rain and want two dry days",
-        WhyDry::SoftLeaves => "new leaves are soft, and cool wet days bring leaf spot into cuts",
-    };
-    format!("{amount} of rain are due within 48 hours, and {why}")
+    match rain.why {
+        WhyDry::BoxwoodBlight => say!(locale, "rain-ahead-boxwood", rain = amount),
+        WhyDry::Wounds => say!(locale, "rain-ahead-wounds", rain = amount),
+        WhyDry::SoftLeaves => say!(locale, "rain-ahead-soft-leaves", rain = amount),
+    }
 }
 
 fn wet(leaves: WetLeaves, today: NaiveDate, locale: Locale) -> String {
     match leaves.dry {
-        Some((day, half)) => format!(
-            "leaves are wet now and dry {}: cut dry leaves only",
-            half_day((day, half), today, locale)
+        Some(half) => say!(
+            locale,
+            "leaves-wet-until",
+            dry = half_day(half, today, locale)
         ),
-        None => "leaves stay wet all week: cut dry leaves only".to_owned(),
+        None => say!(locale, "leaves-wet-all-week"),
     }
 }
 
 fn dry(month: WaterBalance, locale: Locale) -> String {
-    format!(
-        "the last {} days were dry, {} of rain, so the pressure of boxwood blight is low; holes plucked now for air serve \
-         the next wet year",
-        month.days,
-        locale.water(month.rain)
+    say!(
+        locale,
+        "dry-month",
+        days = month.days,
+        rain = locale.water(month.rain)
     )
 }
 
@@ -87,7 +93,8 @@ fn dry(month: WaterBalance, locale: Locale) -> String {
 pub(super) fn rows(facts: &WetFacts, today: NaiveDate, locale: Locale) -> Vec<Row> {
     let mut rows = Vec::new();
     if let Some(BlightSpell { spell, .. }) = facts.blight {
-        let hours = format!("{} from {}", spell.hours, locale.weekday(spell.on, today));
+        let day = locale.weekday(spell.on, today);
+        let hours = say!(locale, "hours-from", hours = spell.hours, day = day);
         rows.push((say!(locale, "row-wet-hours"), hours));
         rows.push((say!(locale, "row-wet-rain"), locale.water(spell.rain)));
         if let Some(mean) = spell.mean {
@@ -95,7 +102,8 @@ pub(super) fn rows(facts: &WetFacts, today: NaiveDate, locale: Locale) -> Vec<Ro
         }
     }
     if let Some(blossom) = facts.blossom {
-        let warmth = format!("{:.1} times what the bacteria need", blossom.growth);
+        let growth = locale.number(blossom.growth, 1);
+        let warmth = say!(locale, "warmth-times", times = growth);
         rows.push((say!(locale, "row-blossom-warmth"), warmth));
         rows.push((
             say!(locale, "row-day-mean"),

@@ -54,7 +54,7 @@ pub(crate) fn ask(snapshot: &Snapshot, slip: &Slip, token: &str) -> String {
     let title = format!(
         "{}: {}",
         about.name(slip, locale),
-        answers::title(slip.answer)
+        answers::title(slip.answer, locale)
     );
     let takes_day = matches!(
         slip.answer,
@@ -62,7 +62,7 @@ pub(crate) fn ask(snapshot: &Snapshot, slip: &Slip, token: &str) -> String {
     );
     let body = html! {
         h1 { (title) }
-        p { (answers::meaning(slip.answer)) }
+        p { (answers::meaning(slip.answer, locale)) }
         form method="post" action={ (PATH) (token) } {
             @if takes_day {
                 p { label for="day" { "On which day? Left empty it means today." } br; input type="date" id="day" name="day"; }
@@ -73,7 +73,7 @@ pub(crate) fn ask(snapshot: &Snapshot, slip: &Slip, token: &str) -> String {
                     input type="number" id="share" name="share" min="1" max="100" inputmode="numeric";
                 }
             }
-            p { button type="submit" { (answers::button(slip.answer)) } }
+            p { button type="submit" { (answers::button(slip.answer, locale)) } }
         }
         p.small { "Nothing is noted before the button is pressed." }
     };
@@ -88,7 +88,7 @@ pub(crate) fn outcome(snapshot: &Snapshot, slip: &Slip, token: &str, outcome: Ou
     let can_undo = matches!(outcome, Outcome::Noted(_) | Outcome::Before);
     let body = html! {
         h1 { (title) }
-        p role="status" { (told(slip, outcome)) }
+        p role="status" { (told(slip, outcome, locale)) }
         @if can_undo {
             form method="post" action={ (PATH) (token) "/undo" } {
                 p { button type="submit" { "Take it back" } }
@@ -111,9 +111,9 @@ const fn outcome_word(outcome: Outcome) -> &'static str {
     }
 }
 
-fn told(slip: &Slip, outcome: Outcome) -> String {
+fn told(slip: &Slip, outcome: Outcome, locale: Locale) -> String {
     match outcome {
-        Outcome::Noted(day) => answers::noted(slip.answer, day),
+        Outcome::Noted(day) => answers::noted(slip.answer, day, locale),
         Outcome::Before => "It was noted before; it is not noted twice.".to_owned(),
         Outcome::TakenBack => "It is taken back, as if it had not been told.".to_owned(),
         Outcome::Nothing => "Nothing of this link stands noted.".to_owned(),

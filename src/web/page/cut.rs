@@ -44,7 +44,7 @@ pub(crate) fn cut(
         @for watched in garden.watches.iter().filter(|watch| watch.deed.cut == name) {
             section aria-labelledby="watched" { h2 id="watched" { "Cut lately, and watched" } (watch(watched, locale)) }
         }
-        (telling(tell))
+        (telling(tell, locale))
         @if planned.is_some_and(|cut| cut.cut.tender.is_none()) {
             p { "Frost is no reason to wait with this cut: it leaves nothing tender." }
         }
@@ -70,12 +70,12 @@ pub(crate) fn cut(
 }
 
 /// What the keeper may tell, as links to a page with a button each.
-fn telling(tell: &[(Answer, String)]) -> Markup {
+fn telling(tell: &[(Answer, String)], locale: Locale) -> Markup {
     html! {
         @if !tell.is_empty() {
             section aria-labelledby="tell" {
                 h2 id="tell" { "Tell what you did or saw" }
-                ul.tell { @for (answer, link) in tell { li { a href=(link) { (words::capital(words::answers::title(*answer))) } } } }
+                ul.tell { @for (answer, link) in tell { li { a href=(link) { (words::capital(&words::answers::title(*answer, locale))) } } } }
             }
         }
     }

@@ -71,7 +71,7 @@ fn skill(source: &SourceSkill, locale: Locale) -> Markup {
             summary { (words::skill(source, locale)) }
             div.scroll tabindex="0" role="region" aria-label={ "Figures of " (source.source) } {
                 table {
-                    thead { tr { @for head in words::SKILL_HEADS { th scope="col" { (head) } } } }
+                    thead { tr { @for head in words::skill_heads(locale) { th scope="col" { (head) } } } }
                     tbody {
                         @for lead in source.in_use() {
                             tr { @for value in words::skill_row(lead, locale) { td { (value) } } }
