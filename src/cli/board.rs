@@ -2,7 +2,7 @@
 
 use std::io::{IsTerminal, Write};
 
-use crate::locale::Locale;
+use crate::locale::{Locale, say};
 use crate::message::words::{self, watched};
 use crate::verdict::{State, Verdict};
 use crate::watch::Watch;
@@ -85,20 +85,14 @@ fn print_garden(
     for uncut in &garden.uncut {
         writeln!(
             out,
-            "  {:<NAME_WIDTH$} needs no cut",
-            words::capital(&uncut.planting)
+            "  {:<NAME_WIDTH$} {}",
+            words::capital(&uncut.planting),
+            say!(garden.locale, "terminal-needs-no-cut")
         )?;
         print_wrapped(out, &words::uncut(uncut, garden.locale), 6)?;
     }
     if let Some(verdict) = garden.verdicts.first() {
-        print_wrapped(
-            out,
-            &format!(
-                "Counted over {}.",
-                words::basis(&verdict.basis, garden.locale)
-            ),
-            2,
-        )?;
+        print_wrapped(out, &words::counted_over(&verdict.basis, garden.locale), 2)?;
         for credit in words::credits(&verdict.basis, garden.locale) {
             print_wrapped(out, &credit, 2)?;
         }
