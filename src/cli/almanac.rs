@@ -60,7 +60,7 @@ pub(super) fn almanac(args: &AlmanacArgs) -> anyhow::Result<()> {
     let written = args.words.join(" ");
     if written.trim().is_empty() {
         let all: Vec<&Arc<Kind>> = almanac.kinds.iter().collect();
-        return list(&mut out, &all, form);
+        return list(&mut out, &all, (form, locale));
     }
     let hits = almanac.search(&written);
     match (named(&almanac, &written), hits.as_slice()) {
@@ -74,7 +74,7 @@ pub(super) fn almanac(args: &AlmanacArgs) -> anyhow::Result<()> {
         }
         (None, [kind]) => show::show(&mut out, kind, &[], (form, locale)),
         (None, []) => Err(not_found(&almanac, &written).into()),
-        (None, hits) => list(&mut out, hits, form),
+        (None, hits) => list(&mut out, hits, (form, locale)),
     }
 }
 
@@ -106,7 +106,11 @@ fn not_found(almanac: &Almanac, written: &str) -> Exit {
 }
 
 /// The kinds in columns by habit.
-fn list(out: &mut impl Write, kinds: &[&Arc<Kind>], form: Form) -> anyhow::Result<()> {
+fn list(
+    out: &mut impl Write,
+    kinds: &[&Arc<Kind>],
+    (form, locale): (Form, Locale),
+) -> anyhow::Result<()> {
     if form == Form::Json {
         let lines: Vec<Line<'_>> = kinds.iter().map(|kind| line(kind)).collect();
         serde_json::to_writer_pretty(&mut *out, &lines)?;
@@ -119,7 +123,7 @@ fn list(out: &mut impl Write, kinds: &[&Arc<Kind>], form: Form) -> anyhow::Resul
         for (position, kind) in of_habit.enumerate() {
             if position == 0 {
                 let gap = if is_first { "" } else { "\n" };
-                writeln!(out, "{gap}{}", words::kinds::habits(habit))?;
+                writeln!(out, "{gap}{}", words::kinds::habits(habit, locale))?;
                 is_first = false;
             }
             let id = fitted(&kind.id, ID_WIDTH);

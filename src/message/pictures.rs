@@ -9,7 +9,7 @@ use chrono::{Days, NaiveDate};
 
 use super::words::{self, pictures as said};
 use crate::almanac::Event;
-use crate::locale::Locale;
+use crate::locale::{Locale, say};
 use crate::look::Prospect;
 use crate::outlook::NightFan;
 use crate::picture::{
@@ -26,7 +26,7 @@ pub use year::year;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Figures {
     /// The columns.
-    pub heads: Vec<&'static str>,
+    pub heads: Vec<String>,
     /// The rows.
     pub rows: Vec<Vec<String>>,
 }
@@ -47,12 +47,12 @@ fn sheet((id, paper): (&str, Paper), locale: Locale) -> Sheet<'_> {
 /// `on` is the picture's own name, unique on its page, and the paper.
 pub fn risk(verdict: &Verdict, on: (&str, Paper), locale: Locale) -> Option<Picture> {
     let facts = frost(verdict)?;
-    let (now, limit) = said::now_and_limit(facts);
+    let (now, limit) = said::now_and_limit(facts, locale);
     let chart = RiskChart {
         caption: Caption {
-            title: said::of_cut("Risk of frost damage by cutting day", verdict, locale),
+            title: said::of_cut(&say!(locale, "picture-risk"), verdict, locale),
             says: said::risk(facts, verdict, locale),
-            axis: said::OF_100.to_owned(),
+            axis: said::of_100(locale),
         },
         today: verdict.today,
         curve: facts
@@ -64,7 +64,7 @@ pub fn risk(verdict: &Verdict, on: (&str, Paper), locale: Locale) -> Option<Pict
         limit: (facts.tolerance.share() * 100.0, limit),
         wished: verdict
             .wished
-            .map(|day| (day, format!("wished {}", locale.short(day)))),
+            .map(|day| (day, say!(locale, "picture-wished", day = locale.short(day)))),
         rows: risk_rows(verdict, facts, locale),
     };
     chart.draw(&sheet(on, locale))
@@ -76,20 +76,24 @@ fn risk_rows(verdict: &Verdict, facts: &FrostFacts, locale: Locale) -> Vec<RiskR
         .first_go
         .filter(|go| go.late > today)
         .map(|go| RiskRow {
-            name: format!("first go day, likely {}", locale.short(go.middle)),
+            name: say!(locale, "picture-first-go", day = locale.short(go.middle)),
             kind: RowKind::Day(go.middle),
             times: vec![(go.early, go.late)],
         });
     let times = |ranges: &[DateRange]| ranges.iter().map(|range| (range.from, range.to)).collect();
     let open = RiskRow {
-        name: "within your limit".to_owned(),
+        name: say!(locale, "picture-within"),
         kind: RowKind::Open,
         times: times(&facts.open),
     };
     let season = flowering(verdict)
         .and_then(|facts| facts.season)
         .map(|season| RiskRow {
-            name: format!("season of the cut, {}", words::range(season, today, locale)),
+            name: say!(
+                locale,
+                "picture-season",
+                season = words::range(season, today, locale)
+            ),
             kind: RowKind::Usual,
             times: times(&[season]),
         });
@@ -99,9 +103,9 @@ fn risk_rows(verdict: &Verdict, facts: &FrostFacts, locale: Locale) -> Vec<RiskR
 /// The figures of [`risk`]: a cutting day a week.
 pub fn risk_figures(verdict: &Verdict, locale: Locale) -> Option<Figures> {
     let facts = frost(verdict)?;
-    let row = |(day, chance)| vec![locale.date(day, verdict.today), said::ways(chance)];
+    let row = |(day, chance)| vec![locale.date(day, verdict.today), said::ways(chance, locale)];
     Some(Figures {
-        heads: said::RISK_HEADS.to_vec(),
+        heads: said::risk_heads(locale),
         rows: said::later(facts, verdict.today).map(row).collect(),
     })
 }
@@ -122,14 +126,14 @@ pub fn nights(
     };
     let chart = NightsChart {
         caption: Caption {
-            title: said::of_cut("The coming nights", verdict, locale),
+            title: said::of_cut(&say!(locale, "picture-nights"), verdict, locale),
             says: said::nights(&nights, facts, prospect.today, locale),
             axis: said::nights_axis(locale, facts.spot_offset),
         },
         nights: nights.iter().map(band).collect(),
         damage: (locale.degrees(facts.damage_at), said::damage(facts, locale)),
-        forecast_end: said::FORECAST_END.to_owned(),
-        key: said::NIGHTS_KEY.map(str::to_owned),
+        forecast_end: said::forecast_end(locale),
+        key: said::nights_key(locale),
     };
     chart.draw(&sheet(on, locale))
 }
@@ -146,7 +150,7 @@ pub fn nights_figures(verdict: &Verdict, prospect: &Prospect, locale: Locale) ->
     };
     let rows = nights_at(facts, prospect).into_iter().map(row);
     Some(Figures {
-        heads: said::NIGHTS_HEADS.to_vec(),
+        heads: said::nights_heads(locale),
         rows: rows.collect(),
     })
 }
@@ -189,19 +193,21 @@ pub fn heat(
         })
         .collect();
     events.sort_by_key(|event| event.days[1]);
-    let says = said::heat(year, prospect.today, locale) + &said::events(prospect, planting, locale);
+    let says = std::iter::once(said::heat(year, prospect.today, locale))
+        .chain(said::events(prospect, planting, locale));
+    let says = says.collect::<Vec<_>>().join(" ");
     let chart = HeatChart {
         caption: Caption {
-            title: format!("The season's heat and the events of {planting}"),
+            title: say!(locale, "picture-heat", planting = planting),
             says,
             axis: said::heat_axis(year, locale),
         },
         today: prospect.today,
-        now: said::TODAY.to_owned(),
+        now: said::today(locale),
         usual: line(&year.usual),
         this: line(&year.this),
         events,
-        key: said::HEAT_KEY.map(str::to_owned),
+        key: said::heat_key(locale),
     };
     chart.draw(&sheet(on, locale))
 }
@@ -220,17 +226,23 @@ pub fn heat_figures(prospect: &Prospect, locale: Locale) -> Option<Figures> {
         let this = if low == high {
             middle
         } else {
-            format!("{middle} ({low} to {high})")
+            say!(
+                locale,
+                "middle-and-range",
+                middle = middle,
+                low = low,
+                high = high
+            )
         };
         let [low, _, high] = usual.map(|heat| locale.heat(heat));
         vec![
             locale.date(day, prospect.today),
             this,
-            format!("{low} to {high}"),
+            locale.between(&low, &high),
         ]
     };
     Some(Figures {
-        heads: said::HEAT_HEADS.to_vec(),
+        heads: said::heat_heads(locale),
         rows: rows.map(row).collect(),
     })
 }

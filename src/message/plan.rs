@@ -6,7 +6,7 @@ use chrono::{Datelike, NaiveDate};
 
 use super::words::{self, plan as said};
 use crate::almanac::CutKind;
-use crate::locale::Locale;
+use crate::locale::{Locale, say};
 use crate::plan::{Task, YearPlan};
 
 /// Columns for the time, the planting and the work; what is left is for what was done of it.
@@ -25,7 +25,13 @@ pub enum Detail {
 
 /// The page of a plan.
 pub fn plan_page(plan: &YearPlan, locale: Locale, detail: Detail) -> String {
-    let mut page = format!("{}: the garden year {}\n", plan.garden, plan.year);
+    let title = say!(
+        locale,
+        "plan-title",
+        garden = &plan.garden,
+        year = plan.year
+    );
+    let mut page = format!("{title}\n");
     page.push_str(&words::wrapped(&said::basis(plan, locale), 0));
     let (dated, any_time): (Vec<&Task>, Vec<&Task>) =
         plan.tasks.iter().partition(|task| task.window.is_some());
@@ -41,11 +47,11 @@ pub fn plan_page(plan: &YearPlan, locale: Locale, detail: Detail) -> String {
         page.push_str(&line(task, plan.year, locale));
     }
     if !any_time.is_empty() {
-        page.push_str("\nAt any time, by need\n");
+        page.push_str(&headed(&say!(locale, "plan-any-time")));
         page.push_str(&by_work(&any_time, locale));
     }
     if !plan.uncut.is_empty() {
-        page.push_str("\nNeeds no cut\n");
+        page.push_str(&headed(&say!(locale, "plan-no-cut")));
         for uncut in &plan.uncut {
             let planting = words::capital(&uncut.planting);
             let text = format!("{planting}. {}", words::uncut(uncut, locale));
@@ -53,18 +59,23 @@ pub fn plan_page(plan: &YearPlan, locale: Locale, detail: Detail) -> String {
         }
     }
     if !plan.checks.is_empty() {
-        page.push_str("\nTo look after\n");
+        page.push_str(&headed(&say!(locale, "plan-look-after")));
         for check in &plan.checks {
             page.push_str(&words::wrapped(&said::check(check, locale), 2));
         }
     }
     if plan.tasks.is_empty() {
-        page.push_str("\nThere is nothing to cut.\n");
+        page.push_str(&headed(&say!(locale, "plan-nothing")));
     }
     if detail == Detail::Whole {
         page.push_str(&why_and_how(plan, locale));
     }
     page
+}
+
+/// A heading after an empty line.
+fn headed(heading: &str) -> String {
+    format!("\n{heading}\n")
 }
 
 /// The day on which a window begins in the year.
@@ -136,10 +147,10 @@ fn why_and_how(plan: &YearPlan, locale: Locale) -> String {
             page.push_str(&words::wrapped(&sentence, 2));
         }
         page.push_str(&words::wrapped(&task.how, 2));
-        page.push_str(&words::wrapped(&format!("Source: {}.", task.source), 2));
+        page.push_str(&words::wrapped(&words::sourced(&task.source, locale), 2));
     }
     if !page.is_empty() {
-        page.insert_str(0, "\nWhy and how\n");
+        page.insert_str(0, &headed(&say!(locale, "plan-why-and-how")));
         page.push('\n');
         page.push_str(&words::wrapped(&words::caution(locale), 0));
     }

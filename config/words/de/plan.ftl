@@ -65,3 +65,10 @@ season-warm-spell = den ersten warmen Tagen
 season-hard-frost = dem ersten starken Frost
 season-mid-winter = der Mitte des Winters
 season-mid-summer = der Mitte des Sommers
+
+plan-title = { $garden }: das Gartenjahr { $year }
+plan-any-time = Jederzeit nach Bedarf
+plan-no-cut = Braucht keinen Schnitt
+plan-look-after = Zu prüfen
+plan-nothing = Es gibt nichts zu schneiden.
+plan-why-and-how = Warum und wie

@@ -60,3 +60,10 @@ season-warm-spell = the first warm spell
 season-hard-frost = the first hard frost
 season-mid-winter = mid-winter
 season-mid-summer = mid-summer
+
+plan-title = { $garden }: the garden year { $year }
+plan-any-time = At any time, by need
+plan-no-cut = Needs no cut
+plan-look-after = To look after
+plan-nothing = There is nothing to cut.
+plan-why-and-how = Why and how

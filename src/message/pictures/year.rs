@@ -4,7 +4,7 @@ use chrono::{Datelike, Days, NaiveDate, TimeDelta};
 
 use super::{flowering, frost, sheet};
 use crate::garden::Deed;
-use crate::locale::Locale;
+use crate::locale::{Locale, say};
 use crate::look::{HALF_YEAR, Prospect, UsualWindow};
 use crate::message::words::{self, pictures as said};
 use crate::picture::{Bar, BarKind, Caption, Paper, Picture, YearChart, YearRow};
@@ -33,19 +33,19 @@ pub fn year(
     };
     let chart = YearChart {
         caption: Caption {
-            title: "The year about today".to_owned(),
+            title: say!(locale, "picture-year"),
             says: said::year(verdicts, locale),
-            axis: said::FREEZING.to_owned(),
+            axis: said::freezing(locale),
         },
         span,
-        today: (today, said::TODAY.to_owned()),
+        today: (today, said::today(locale)),
         frost: prospect
             .freezing
             .iter()
             .map(|chance| chance.share())
             .collect(),
         rows: verdicts.iter().map(row).collect(),
-        key: said::YEAR_KEY.map(str::to_owned),
+        key: said::year_key(locale),
     };
     chart.draw(&sheet(on, locale))
 }

@@ -3,8 +3,8 @@
 use chrono::NaiveDate;
 
 use super::{
-    Row, anchored, closed_season, cold, heat, in_hundred, pacing, professional, range, sap, spread,
-    stems, warned, wet, working,
+    Row, anchored, closed_season, cold, heat, in_hundred, kinds, pacing, professional, range, sap,
+    spread, stems, warned, wet, working,
 };
 use crate::locale::{Locale, say};
 use crate::risk::{Shift, WITHDRAWN_ABOVE};
@@ -44,7 +44,7 @@ fn frost_numbers(facts: &FrostFacts, today: NaiveDate, locale: Locale) -> Vec<Ro
         locale,
         "damage-and-below",
         mark = locale.temperature(facts.damage_at),
-        class = &facts.tender_class
+        class = kinds::tender_class(&facts.tender_class, locale)
     );
     let limit = (say!(locale, "row-limit"), limit);
     let damage = (say!(locale, "row-damage-from"), damage);

@@ -40,7 +40,7 @@ pub(crate) fn kinds(almanac: &Almanac, sought: &str, locale: Locale) -> String {
             (list(found.into_iter()))
         } @else {
             @for habit in Habit::ALL {
-                h2 { (said::habits(habit)) }
+                h2 { (said::habits(habit, locale)) }
                 (list(found.iter().copied().filter(|kind| kind.habit == habit)))
             }
         }
@@ -67,8 +67,8 @@ pub(crate) fn kind(kind: &Kind, locale: Locale) -> String {
     let body = html! {
         h1 { (title) }
         p { i { (kind.botanical) } @if !kind.also.is_empty() { "; also called " (kind.also.join(", ")) } "." }
-        p { (said::grows(kind)) }
-        (sources(kind, &said::GROWS_OF))
+        p { (said::grows(kind, locale)) }
+        (sources(kind, &said::GROWS_OF, locale))
         @if let Some(why) = &kind.needs_no_cut {
             h2 { "Needs no cut" }
             p { (why.text) }
@@ -78,10 +78,10 @@ pub(crate) fn kind(kind: &Kind, locale: Locale) -> String {
         @for cut in kind.cuts.iter().chain(&repair) { (one_cut(kind, cut, locale)) }
         (tender(kind))
         (year(kind, locale))
-        h2 { (said::BEARS_HEAD) }
-        @for (name, of, text) in said::bears(kind) {
+        h2 { (said::bears_head(locale)) }
+        @for (name, of, text) in said::bears(kind, locale) {
             p { (name) ": " (text) "." }
-            (sources(kind, &[of]))
+            (sources(kind, &[of], locale))
         }
         (sentences("Hygiene", kind.hygiene.as_slice()))
         (sentences("Mind", &kind.cautions))
@@ -92,10 +92,10 @@ pub(crate) fn kind(kind: &Kind, locale: Locale) -> String {
 fn one_cut(kind: &Kind, cut: &Cut, locale: Locale) -> Markup {
     html! {
         h3 { (words::capital(&words::to_do(cut.cut, locale))) ": " (said::window(kind, cut, locale)) }
-        @if let Some(counted) = said::counted(cut) { p { (counted) } }
+        @if let Some(counted) = said::counted(cut, locale) { p { (counted) } }
         p { (cut.how) }
         @if let Some(outside) = &cut.outside { p { "At other times: " (outside) "." } }
-        p { (said::frost(cut)) }
+        p { (said::frost(cut, locale)) }
         p.small { "Source: " (cut.source) "." }
     }
 }
@@ -116,29 +116,29 @@ fn tender(kind: &Kind) -> Markup {
 
 fn year(kind: &Kind, locale: Locale) -> Markup {
     let rows = said::year(kind, locale);
-    let names: Vec<&str> = rows.iter().map(|(name, _, _)| *name).collect();
+    let names: Vec<&str> = rows.iter().map(|(group, ..)| *group).collect();
     html! {
         @if !rows.is_empty() || !kind.heat.is_empty() {
             h2 { "Its year" }
             @if !rows.is_empty() {
                 table {
-                    caption { (said::YEAR_HEAD) }
+                    caption { (said::year_head(locale)) }
                     thead { tr { th scope="col" { "Event" } th scope="col" { "Zone 7" } th scope="col" { "Days a zone" } } }
                     tbody {
-                        @for (name, span, days) in &rows {
+                        @for (_, name, span, days) in &rows {
                             tr { th scope="row" { (name) } td { (span) } td { (format!("{days:+}")) } }
                         }
                     }
                 }
             }
-            (sources(kind, &names))
-            @for sum in &kind.heat { p { (said::heat(sum)) } }
+            (sources(kind, &names, locale))
+            @for sum in &kind.heat { p { (said::heat(sum, locale)) } }
         }
     }
 }
 
-fn sources(kind: &Kind, groups: &[&str]) -> Markup {
-    html! { @for sentence in said::sources(kind, groups) { p.small { (sentence) } } }
+fn sources(kind: &Kind, groups: &[&str], locale: Locale) -> Markup {
+    html! { @for sentence in said::sources(kind, groups, locale) { p.small { (sentence) } } }
 }
 
 fn sentences(head: &str, said: &[Sourced]) -> Markup {
