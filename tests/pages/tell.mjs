@@ -59,7 +59,7 @@ longitude = -74.43
 elevation = "30 m"
 time_zone = "America/New_York"
 mail_to = "keeper@example.org"
-forecast = { source = "files", forecast = "mild.json" }
+forecast = { source = "files", forecast = "mild.json", data_at = ${date(Date.now())} }
 history = { source = "ghcn-file", file = ${JSON.stringify(record)} }
 plant = [
   { name = "box edging", kind = "boxwood", cut = [{ cut = "shear" }] },
@@ -150,7 +150,7 @@ try {
   check(before === await journal(), "following links changed the journal");
   check(!(await garden()).includes("Cut lately"), "following links noted something");
 
-  const done = letter.match(/Done[^:]*:\s+(http:\S+)/);
+  const done = letter.match(/Note that it is done:\s+(http:\S+)/);
   check(done, "the letter has no link for what is done");
   await page.goto(done[1]);
   await seen("mail-form");
