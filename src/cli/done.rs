@@ -12,6 +12,7 @@ use super::{Exit, find};
 use crate::config::GardenSettings;
 use crate::daemon::{House, Reach, look};
 use crate::garden::{Deed, PlannedCut};
+use crate::locale::Locale;
 use crate::message::words;
 use crate::watch::Watch;
 
@@ -85,7 +86,7 @@ pub(super) async fn done(args: &DoneArgs) -> anyhow::Result<()> {
         writeln!(out)?;
         return Ok(());
     }
-    Ok(show(&mut out, &noted, cut, today)?)
+    Ok(show(&mut out, &noted, cut, (today, garden.garden.locale))?)
 }
 
 /// The cut, or the check of a planting, that is meant: a cut of the planting, and the name of what was done.
@@ -128,7 +129,7 @@ fn show(
     out: &mut impl Write,
     noted: &Noted<'_>,
     cut: &PlannedCut,
-    today: NaiveDate,
+    (today, locale): (NaiveDate, Locale),
 ) -> std::io::Result<()> {
     let Noted { deed, watch, .. } = noted;
     let share = deed
@@ -137,14 +138,14 @@ fn show(
         .unwrap_or_default();
     let is_check = deed.cut != cut.name;
     let work = if is_check {
-        "check"
+        "check".to_owned()
     } else {
-        words::work(cut.cut_kind())
+        words::work(cut.cut_kind(), locale)
     };
     let what = format!(
         "{}, {work}, {}{share}.",
         deed.planting,
-        words::weekday(deed.on, today)
+        locale.weekday(deed.on, today)
     );
     if noted.undone {
         return print_wrapped(out, &format!("Taken back: {what}"), 0);
@@ -156,7 +157,7 @@ fn show(
     let next = match watch {
         Some(watch) if !watch.is_over() => format!(
             "{}. A night that threatens it brings a mail in the afternoon before.",
-            words::watched::lasts(watch, today)
+            words::watched::lasts(watch, today, locale)
         ),
         Some(_) => "What it left tender is firm by now.".to_owned(),
         None if cut.cut.tender.is_none() => "Frost is no matter to this cut.".to_owned(),

@@ -12,7 +12,6 @@ use super::{Exit, find};
 use crate::almanac::Event;
 use crate::daemon::House;
 use crate::garden::Sighting;
-use crate::message::words;
 
 /// Note an event that was seen, such as the first flowers.
 #[derive(Debug, Clone, Args)]
@@ -80,7 +79,7 @@ pub(super) async fn seen(args: &SeenArgs) -> anyhow::Result<()> {
         "{head}: {}, {}, {}.",
         seen.planting,
         event.name(),
-        words::weekday(seen.on, today)
+        garden.garden.locale.weekday(seen.on, today)
     );
     Ok(print_wrapped(&mut out, &told, 0)?)
 }

@@ -11,6 +11,7 @@ use super::{Exit, FileArgs, MomentArgs, find};
 use crate::config::GardenSettings;
 use crate::daemon::{look, moved};
 use crate::garden::PlannedCut;
+use crate::locale::Locale;
 use crate::message::words;
 use crate::risk::Sensitivity;
 use crate::thermometer::OwnThermometer;
@@ -56,6 +57,7 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
             &rows,
             verdict.today,
             if args.json { Form::Json } else { Form::Text },
+            garden.garden.locale,
         );
     }
     if args.json {
@@ -66,7 +68,7 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
     explain(&mut out, garden, cut, &verdict)?;
     if let Some(watch) = watch {
         writeln!(out)?;
-        print_watch(&mut out, watch, garden.garden.units)?;
+        print_watch(&mut out, watch, garden.garden.locale)?;
         print_wrapped(&mut out, &format!("Source: {}.", watch.source), 6)?;
     }
     let own = seen.thermometer.as_ref();
@@ -79,6 +81,7 @@ fn show_moved(
     rows: &[Sensitivity],
     today: NaiveDate,
     form: Form,
+    locale: Locale,
 ) -> anyhow::Result<()> {
     if form == Form::Json {
         serde_json::to_writer_pretty(&mut *out, rows)?;
@@ -95,14 +98,14 @@ fn show_moved(
         "when", "chance today", "first go"
     )?;
     let day = |day: Option<NaiveDate>| {
-        day.map_or_else(|| "none".to_owned(), |day| words::date(day, today))
+        day.map_or_else(|| "none".to_owned(), |day| locale.date(day, today))
     };
     for row in rows {
-        let chance = words::in_hundred(row.chance);
+        let chance = words::in_hundred(row.chance, locale);
         writeln!(
             out,
             "{:<34} {chance:<20} {:<17} {}",
-            words::shift(row.shift),
+            words::shift(row.shift, locale),
             day(row.first_go),
             day(row.last_call)
         )?;
@@ -116,14 +119,14 @@ fn explain(
     cut: &PlannedCut,
     verdict: &Verdict,
 ) -> std::io::Result<()> {
-    let units = garden.garden.units;
+    let locale = garden.garden.locale;
     let head = format!(
         "{}, {}: {}",
         verdict.planting,
-        words::to_do(verdict.cut_kind),
-        verdict.state.name()
+        words::to_do(verdict.cut_kind, locale),
+        words::state(verdict.state, locale)
     );
-    writeln!(out, "{head} ({})", words::when(verdict))?;
+    writeln!(out, "{head} ({})", words::when(verdict, locale))?;
     writeln!(out, "{} ({})", cut.kind.common, cut.kind.botanical)?;
     for finding in &verdict.findings {
         writeln!(out)?;
@@ -131,11 +134,11 @@ fn explain(
             out,
             &format!(
                 "{}.",
-                words::capital(&words::reason(finding, verdict.today, units))
+                words::capital(&words::reason(finding, verdict.today, locale))
             ),
             0,
         )?;
-        for (name, value) in words::numbers(finding, verdict.today, units) {
+        for (name, value) in words::numbers(finding, verdict.today, locale) {
             let value = words::wrapped(&value, VALUE_COLUMN);
             write!(out, "  {name:<30} {}", value.trim_start())?;
         }
@@ -147,7 +150,7 @@ fn explain(
             out,
             &format!(
                 "{}.",
-                words::capital(&words::missing(&verdict.basis.missing))
+                words::capital(&words::missing(&verdict.basis.missing, locale))
             ),
             0,
         )?;
@@ -162,17 +165,21 @@ fn background(
     cut: &PlannedCut,
     verdict: &Verdict,
 ) -> std::io::Result<()> {
+    let locale = garden.garden.locale;
     writeln!(out)?;
     let mut lines = vec![format!("How: {} Source: {}.", cut.cut.how, cut.cut.source)];
     lines.extend(cut.cut.tender.as_ref().map(|tender| {
         let why = &tender.why;
         format!("Tender: {why} Source: {}.", tender.source)
     }));
-    lines.extend(words::about(&cut.kind));
-    lines.push(format!("At every cut: {}", words::CAUTION));
-    lines.push(format!("Counted over {}.", words::basis(&verdict.basis)));
-    lines.extend(own.map(|own| words::thermometer(own, garden.garden.units)));
-    lines.extend(words::credits(&verdict.basis, garden.garden.units));
+    lines.extend(words::about(&cut.kind, locale));
+    lines.push(format!("At every cut: {}", words::caution(locale)));
+    lines.push(format!(
+        "Counted over {}.",
+        words::basis(&verdict.basis, locale)
+    ));
+    lines.extend(own.map(|own| words::thermometer(own, garden.garden.locale)));
+    lines.extend(words::credits(&verdict.basis, garden.garden.locale));
     lines.extend(garden.garden.remark.clone());
     lines
         .iter()

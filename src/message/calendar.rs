@@ -9,8 +9,8 @@ use icalendar::{Calendar, CalendarComponent, Component, Event, EventLike, EventS
 
 use super::{cut, words};
 use crate::garden::Garden;
+use crate::locale::Locale;
 use crate::notice::{CutMatter, Matter, News};
-use crate::units::UnitSystem;
 use crate::verdict::Verdict;
 
 /// Names the program that wrote the file (RFC 5545, section 3.7.3).
@@ -53,7 +53,7 @@ pub enum Standing {
 
 impl Entry {
     /// The window of a verdict, as it is believed now.
-    pub fn of(verdict: &Verdict, units: UnitSystem) -> Self {
+    pub fn of(verdict: &Verdict, locale: Locale) -> Self {
         let planting = words::capital(&verdict.planting);
         let standing = if verdict.state.allows() {
             Standing::Open
@@ -61,12 +61,12 @@ impl Entry {
             Standing::Withdrawn
         };
         let description = match standing {
-            Standing::Open => cut::now_go(verdict, units),
-            Standing::Withdrawn => words::main_reason(verdict, units),
+            Standing::Open => cut::now_go(verdict, locale),
+            Standing::Withdrawn => words::main_reason(verdict, locale),
         };
         Self {
             task: format!("{}.{}", verdict.garden, verdict.cut),
-            summary: format!("{planting}: {}", words::to_do(verdict.cut_kind)),
+            summary: format!("{planting}: {}", words::to_do(verdict.cut_kind, locale)),
             description: words::capital(&description),
             from: verdict.today,
             to: verdict.closes,
@@ -137,7 +137,7 @@ pub(super) fn of_letter(matters: &[Matter<'_>], garden: &Garden) -> Option<Strin
         |matter: &CutMatter<'_>| matter.last.is_some_and(|last| last.news != News::PutOff);
     let entry = |matter: &Matter<'_>| match matter {
         Matter::Cut(matter) if matter.verdict.state.allows() || was_told(matter) => {
-            Some(Entry::of(matter.verdict, garden.units))
+            Some(Entry::of(matter.verdict, garden.locale))
         }
         Matter::Cut(_)
         | Matter::Cover(_)

@@ -19,7 +19,7 @@ impl Letter {
     pub(super) fn html(&self) -> String {
         let page = html! {
             (DOCTYPE)
-            html lang="en" {
+            html lang=(self.locale.language.tag()) {
                 head {
                     meta charset="utf-8";
                     meta name="viewport" content="width=device-width, initial-scale=1";

@@ -9,6 +9,7 @@ use chrono::{Days, NaiveDate};
 
 use super::words::{self, pictures as said};
 use crate::almanac::Event;
+use crate::locale::Locale;
 use crate::look::Prospect;
 use crate::outlook::NightFan;
 use crate::picture::{
@@ -17,7 +18,6 @@ use crate::picture::{
 };
 use crate::risk::DateRange;
 use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts};
-use crate::units::UnitSystem;
 use crate::verdict::Verdict;
 
 pub use year::year;
@@ -38,24 +38,20 @@ const HEAT_AHEAD: Days = Days::new(120);
 /// So many of the days between two figures of the heat are left out.
 const HEAT_ROWS_EVERY: usize = 6;
 
-fn sheet((id, paper): (&str, Paper)) -> Sheet<'_> {
-    Sheet {
-        id,
-        paper,
-        name: words::short,
-    }
+fn sheet((id, paper): (&str, Paper), locale: Locale) -> Sheet<'_> {
+    Sheet { id, paper, locale }
 }
 
 /// The chance of damage by cutting day; none for a cut that frost does not matter to, and where nothing is known.
 ///
 /// `on` is the picture's own name, unique on its page, and the paper.
-pub fn risk(verdict: &Verdict, on: (&str, Paper)) -> Option<Picture> {
+pub fn risk(verdict: &Verdict, on: (&str, Paper), locale: Locale) -> Option<Picture> {
     let facts = frost(verdict)?;
     let (now, limit) = said::now_and_limit(facts);
     let chart = RiskChart {
         caption: Caption {
-            title: said::of_cut("Risk of frost damage by cutting day", verdict),
-            says: said::risk(facts, verdict),
+            title: said::of_cut("Risk of frost damage by cutting day", verdict, locale),
+            says: said::risk(facts, verdict, locale),
             axis: said::OF_100.to_owned(),
         },
         today: verdict.today,
@@ -68,19 +64,19 @@ pub fn risk(verdict: &Verdict, on: (&str, Paper)) -> Option<Picture> {
         limit: (facts.tolerance.share() * 100.0, limit),
         wished: verdict
             .wished
-            .map(|day| (day, format!("wished {}", words::short(day)))),
-        rows: risk_rows(verdict, facts),
+            .map(|day| (day, format!("wished {}", locale.short(day)))),
+        rows: risk_rows(verdict, facts, locale),
     };
-    chart.draw(&sheet(on))
+    chart.draw(&sheet(on, locale))
 }
 
-fn risk_rows(verdict: &Verdict, facts: &FrostFacts) -> Vec<RiskRow> {
+fn risk_rows(verdict: &Verdict, facts: &FrostFacts, locale: Locale) -> Vec<RiskRow> {
     let today = verdict.today;
     let first_go = facts
         .first_go
         .filter(|go| go.late > today)
         .map(|go| RiskRow {
-            name: format!("first go day, likely {}", words::short(go.middle)),
+            name: format!("first go day, likely {}", locale.short(go.middle)),
             kind: RowKind::Day(go.middle),
             times: vec![(go.early, go.late)],
         });
@@ -93,7 +89,7 @@ fn risk_rows(verdict: &Verdict, facts: &FrostFacts) -> Vec<RiskRow> {
     let season = flowering(verdict)
         .and_then(|facts| facts.season)
         .map(|season| RiskRow {
-            name: format!("season of the cut, {}", words::range(season, today)),
+            name: format!("season of the cut, {}", words::range(season, today, locale)),
             kind: RowKind::Usual,
             times: times(&[season]),
         });
@@ -101,9 +97,9 @@ fn risk_rows(verdict: &Verdict, facts: &FrostFacts) -> Vec<RiskRow> {
 }
 
 /// The figures of [`risk`]: a cutting day a week.
-pub fn risk_figures(verdict: &Verdict) -> Option<Figures> {
+pub fn risk_figures(verdict: &Verdict, locale: Locale) -> Option<Figures> {
     let facts = frost(verdict)?;
-    let row = |(day, chance)| vec![words::date(day, verdict.today), said::ways(chance)];
+    let row = |(day, chance)| vec![locale.date(day, verdict.today), said::ways(chance)];
     Some(Figures {
         heads: said::RISK_HEADS.to_vec(),
         rows: said::later(facts, verdict.today).map(row).collect(),
@@ -114,43 +110,39 @@ pub fn risk_figures(verdict: &Verdict) -> Option<Figures> {
 pub fn nights(
     verdict: &Verdict,
     prospect: &Prospect,
-    units: UnitSystem,
+    locale: Locale,
     on: (&str, Paper),
 ) -> Option<Picture> {
     let facts = frost(verdict)?;
     let nights = nights_at(facts, prospect);
     let band = |(to, fan): &(NaiveDate, NightFan)| NightBand {
         to: *to,
-        quantiles: fan.quantiles.map(|at| units.degrees(at)),
-        forecast: fan.forecast.map(|at| units.degrees(at)),
+        quantiles: fan.quantiles.map(|at| locale.degrees(at)),
+        forecast: fan.forecast.map(|at| locale.degrees(at)),
     };
     let chart = NightsChart {
         caption: Caption {
-            title: said::of_cut("The coming nights", verdict),
-            says: said::nights(&nights, facts, prospect.today, units),
-            axis: said::nights_axis(units, facts.spot_offset),
+            title: said::of_cut("The coming nights", verdict, locale),
+            says: said::nights(&nights, facts, prospect.today, locale),
+            axis: said::nights_axis(locale, facts.spot_offset),
         },
         nights: nights.iter().map(band).collect(),
-        damage: (units.degrees(facts.damage_at), said::damage(facts, units)),
+        damage: (locale.degrees(facts.damage_at), said::damage(facts, locale)),
         forecast_end: said::FORECAST_END.to_owned(),
         key: said::NIGHTS_KEY.map(str::to_owned),
     };
-    chart.draw(&sheet(on))
+    chart.draw(&sheet(on, locale))
 }
 
 /// The figures of [`nights`], a night a row.
-pub fn nights_figures(
-    verdict: &Verdict,
-    prospect: &Prospect,
-    units: UnitSystem,
-) -> Option<Figures> {
+pub fn nights_figures(verdict: &Verdict, prospect: &Prospect, locale: Locale) -> Option<Figures> {
     let facts = frost(verdict)?;
     let row = |(to, fan): (NaiveDate, NightFan)| {
-        let [low, _, middle, _, high] = fan.quantiles.map(|at| units.temperature(at));
+        let [low, _, middle, _, high] = fan.quantiles.map(|at| locale.temperature(at));
         let own = fan
             .forecast
-            .map_or_else(String::new, |at| units.temperature(at));
-        vec![words::weekday(to, prospect.today), low, middle, high, own]
+            .map_or_else(String::new, |at| locale.temperature(at));
+        vec![locale.weekday(to, prospect.today), low, middle, high, own]
     };
     let rows = nights_at(facts, prospect).into_iter().map(row);
     Some(Figures {
@@ -173,7 +165,7 @@ fn nights_at(facts: &FrostFacts, prospect: &Prospect) -> Vec<(NaiveDate, NightFa
 pub fn heat(
     planting: &str,
     prospect: &Prospect,
-    units: UnitSystem,
+    locale: Locale,
     on: (&str, Paper),
 ) -> Option<Picture> {
     let year = prospect.heat.as_ref()?;
@@ -182,7 +174,7 @@ pub fn heat(
         sums: steps(year.start)
             .take_while(|day| *day <= last)
             .zip(bands)
-            .map(|(day, band)| (day, band.map(|heat| units.degree_days(heat))))
+            .map(|(day, band)| (day, band.map(|heat| locale.degree_days(heat))))
             .collect(),
     };
     let of_planting = prospect
@@ -192,17 +184,17 @@ pub fn heat(
     let mut events: Vec<HeatEvent> = of_planting
         .filter(|one| one.event != Event::LastFreeze || one.date.late >= prospect.today)
         .map(|one| HeatEvent {
-            name: words::event(one.event).to_owned(),
+            name: words::event(one.event, locale),
             days: [one.date.early, one.date.middle, one.date.late],
         })
         .collect();
     events.sort_by_key(|event| event.days[1]);
-    let says = said::heat(year, prospect.today, units) + &said::events(prospect, planting);
+    let says = said::heat(year, prospect.today, locale) + &said::events(prospect, planting, locale);
     let chart = HeatChart {
         caption: Caption {
             title: format!("The season's heat and the events of {planting}"),
             says,
-            axis: said::heat_axis(year, units),
+            axis: said::heat_axis(year, locale),
         },
         today: prospect.today,
         now: said::TODAY.to_owned(),
@@ -211,11 +203,11 @@ pub fn heat(
         events,
         key: said::HEAT_KEY.map(str::to_owned),
     };
-    chart.draw(&sheet(on))
+    chart.draw(&sheet(on, locale))
 }
 
 /// The figures of [`heat`], a month a row.
-pub fn heat_figures(prospect: &Prospect, units: UnitSystem) -> Option<Figures> {
+pub fn heat_figures(prospect: &Prospect, locale: Locale) -> Option<Figures> {
     let year = prospect.heat.as_ref()?;
     let rows = steps(year.start)
         .zip(year.this.iter().zip(&year.usual))
@@ -224,15 +216,15 @@ pub fn heat_figures(prospect: &Prospect, units: UnitSystem) -> Option<Figures> {
         NaiveDate,
         (&crate::events::HeatBand, &crate::events::HeatBand),
     )| {
-        let [low, middle, high] = this.map(|heat| units.heat(heat));
+        let [low, middle, high] = this.map(|heat| locale.heat(heat));
         let this = if low == high {
             middle
         } else {
             format!("{middle} ({low} to {high})")
         };
-        let [low, _, high] = usual.map(|heat| units.heat(heat));
+        let [low, _, high] = usual.map(|heat| locale.heat(heat));
         vec![
-            words::date(day, prospect.today),
+            locale.date(day, prospect.today),
             this,
             format!("{low} to {high}"),
         ]

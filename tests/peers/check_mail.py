@@ -18,7 +18,7 @@ import signal
 import sys
 
 LIMIT_S = 60
-ONCE = ["From", "To", "Subject", "Date", "Message-ID", "MIME-Version", "Content-Type", "Auto-Submitted"]
+ONCE = ["From", "To", "Subject", "Date", "Message-ID", "MIME-Version", "Content-Type", "Auto-Submitted", "Content-Language"]
 PNG = b"\x89PNG\r\n\x1a\n"
 
 

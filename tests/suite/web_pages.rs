@@ -10,6 +10,7 @@ use std::time::Duration;
 
 use budward::almanac::{self, CutKind};
 use budward::daemon::Clock;
+use budward::locale::Locale;
 use budward::outlook::{Basis, Missing, Skill, SourceSkill};
 use budward::units::UnitSystem;
 use budward::verdict::{State, Verdict};
@@ -57,7 +58,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         name: "quarry".to_owned(),
         title: "Quarry <garden>".to_owned(),
         remark: None,
-        units: UnitSystem::Us,
+        locale: Locale::english(UnitSystem::Us),
         looked_at: Some("Thu 1 April 2027, 08:00".to_owned()),
         last_round: Some(now()),
         next_round: Some(now() + TimeDelta::hours(6)),
@@ -67,6 +68,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         ..GardenSnapshot::default()
     };
     Snapshot {
+        locale: Locale::default(),
         gardens: vec![garden],
         next_by: Some(now() + TimeDelta::hours(7)),
     }
@@ -155,7 +157,10 @@ async fn the_page_shows_each_cut_and_escapes_what_people_wrote() {
         "no usable forecast",
         "930 ways the weather can go",
         "a station",
-        budward::message::words::CAUTION.split('\'').next().unwrap(),
+        budward::message::words::caution(Locale::default())
+            .split('\'')
+            .next()
+            .unwrap(),
         "width=device-width",
     ] {
         assert!(page.contains(part), "{part:?} is missing in {page}");

@@ -8,6 +8,7 @@ use serde::Serialize;
 use crate::almanac::{Cut, CutKind, Kind, MonthDay, Sourced};
 use crate::cli::board::print_wrapped;
 use crate::cli::logging::Form;
+use crate::locale::Locale;
 use crate::message::words::{self, kinds};
 
 /// A kind with what is computed from it.
@@ -26,7 +27,7 @@ pub(super) fn show(
     out: &mut impl Write,
     kind: &Kind,
     see_also: &[&str],
-    form: Form,
+    (form, locale): (Form, Locale),
 ) -> anyhow::Result<()> {
     if form == Form::Json {
         let windows = kind.cuts.iter();
@@ -42,8 +43,8 @@ pub(super) fn show(
         return Ok(());
     }
     head(out, kind)?;
-    year(out, kind)?;
-    cuts(out, kind)?;
+    year(out, kind, locale)?;
+    cuts(out, kind, locale)?;
     tender(out, kind)?;
     bears(out, kind)?;
     said(out, "Hygiene", kind.hygiene.iter())?;
@@ -72,8 +73,8 @@ fn head(out: &mut impl Write, kind: &Kind) -> std::io::Result<()> {
 }
 
 /// The events of its year.
-fn year(out: &mut impl Write, kind: &Kind) -> std::io::Result<()> {
-    let rows = kinds::year(kind);
+fn year(out: &mut impl Write, kind: &Kind, locale: Locale) -> std::io::Result<()> {
+    let rows = kinds::year(kind, locale);
     if rows.is_empty() && kind.heat.is_empty() {
         return Ok(());
     }
@@ -88,11 +89,11 @@ fn year(out: &mut impl Write, kind: &Kind) -> std::io::Result<()> {
         .try_for_each(|sum| print_wrapped(out, &kinds::heat(sum), 2))
 }
 
-fn cuts(out: &mut impl Write, kind: &Kind) -> std::io::Result<()> {
+fn cuts(out: &mut impl Write, kind: &Kind, locale: Locale) -> std::io::Result<()> {
     let repair = kind.takes(CutKind::StormRepair);
     for cut in kind.cuts.iter().chain(&repair) {
-        let work = words::capital(words::to_do(cut.cut));
-        writeln!(out, "\n{work}: {}", kinds::window(kind, cut))?;
+        let work = words::capital(&words::to_do(cut.cut, locale));
+        writeln!(out, "\n{work}: {}", kinds::window(kind, cut, locale))?;
         if let Some(counted) = kinds::counted(cut) {
             print_wrapped(out, &counted, 2)?;
         }

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::{capital, month_day};
 use crate::almanac::{Anchor, Cut, Habit, HardCut, HeatSum, Kind, Pace, Season, Wood, ZoneDates};
+use crate::locale::Locale;
 
 /// The head of the events of its year.
 pub const YEAR_HEAD: &str = "Its year in zone 7, and days later for each zone colder";
@@ -36,7 +37,7 @@ pub fn grows(kind: &Kind) -> String {
 }
 
 /// The events of its year in zone 7: name, from when to when, days later for each zone colder.
-pub fn year(kind: &Kind) -> Vec<(&'static str, String, i32)> {
+pub fn year(kind: &Kind, locale: Locale) -> Vec<(&'static str, String, i32)> {
     let rows: [(&str, Option<ZoneDates>); 6] = [
         ("bud break", kind.bud_break),
         ("bloom", kind.bloom),
@@ -47,7 +48,11 @@ pub fn year(kind: &Kind) -> Vec<(&'static str, String, i32)> {
     ];
     let row = |(name, dates): (&'static str, Option<ZoneDates>)| {
         let dates = dates?;
-        let span = format!("{} to {}", month_day(dates.from), month_day(dates.to));
+        let span = format!(
+            "{} to {}",
+            month_day(dates.from, locale),
+            month_day(dates.to, locale)
+        );
         Some((name, span, dates.days_per_zone))
     };
     rows.into_iter().filter_map(row).collect()
@@ -68,11 +73,15 @@ pub fn heat(sum: &HeatSum) -> String {
 }
 
 /// When in the year a cut is made, in zone 7.
-pub fn window(kind: &Kind, cut: &Cut) -> String {
+pub fn window(kind: &Kind, cut: &Cut, locale: Locale) -> String {
     match (cut.season, kind.zone_7_window(cut.season)) {
         (Season::AnyTime, _) => "at any time of the year".to_owned(),
         (Season::Between(..), Some((from, to))) => {
-            format!("{} to {} in zone 7", month_day(from), month_day(to))
+            format!(
+                "{} to {} in zone 7",
+                month_day(from, locale),
+                month_day(to, locale)
+            )
         }
         (Season::Between(..), None) => "in its season".to_owned(),
     }

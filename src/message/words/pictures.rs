@@ -2,13 +2,14 @@
 
 use chrono::NaiveDate;
 
-use super::{capital, date, in_hundred, range, short, spread, to_do, when};
+use super::{capital, in_hundred, range, spread, to_do, when};
 use crate::events::HeatYear;
+use crate::locale::Locale;
 use crate::look::Prospect;
 use crate::outlook::{Bound, NightFan};
 use crate::risk::DateRange;
 use crate::rules::FrostFacts;
-use crate::units::{CelsiusStep, Chance, UnitSystem};
+use crate::units::{CelsiusStep, Chance};
 use crate::verdict::Verdict;
 
 /// The axis of the risk.
@@ -58,41 +59,47 @@ pub const NIGHTS_HEADS: [&str; 5] = [
 pub const HEAT_HEADS: [&str; 3] = ["by the end of", "this season", "past years, 8 in 10"];
 
 /// Which cut a picture is of.
-pub fn of_cut(what: &str, verdict: &Verdict) -> String {
+pub fn of_cut(what: &str, verdict: &Verdict, locale: Locale) -> String {
     format!(
         "{what}: {}, {}",
         capital(&verdict.planting),
-        to_do(verdict.cut_kind)
+        to_do(verdict.cut_kind, locale)
     )
 }
 
 /// The risk by cutting day: today's, the next months', the limit and the days that follow.
-pub fn risk(facts: &FrostFacts, verdict: &Verdict) -> String {
+pub fn risk(facts: &FrostFacts, verdict: &Verdict, locale: Locale) -> String {
     let today = verdict.today;
     let bound = match facts.bound {
         Bound::Whole => "",
         Bound::AtLeast => "at least ",
     };
     let later: Vec<String> = later(facts, today)
-        .map(|(day, chance)| format!("{} {}", short(day), ways(chance)))
+        .map(|(day, chance)| format!("{} {}", locale.short(day), ways(chance)))
         .collect();
     let limit = facts.tolerance.in_hundred();
     let mut said = vec![
         format!(
             "Cut today: {bound}{} ways bring damage.",
-            in_hundred(facts.chance)
+            in_hundred(facts.chance, locale)
         ),
         format!("By cutting day, of 100 ways: {}.", later.join(", ")),
         format!("Your limit is {limit:.0} of 100."),
     ];
     let first_go = facts.first_go.as_ref();
-    said.extend(first_go.map(|go| format!("The first go day comes {}.", spread(go, today))));
-    let open: Vec<String> = facts.open.iter().map(|time| range(*time, today)).collect();
+    said.extend(
+        first_go.map(|go| format!("The first go day comes {}.", spread(go, today, locale))),
+    );
+    let open: Vec<String> = facts
+        .open
+        .iter()
+        .map(|time| range(*time, today, locale))
+        .collect();
     if !open.is_empty() {
         said.push(format!("Within your limit: {}.", open.join("; ")));
     }
     let wished = verdict.wished;
-    said.extend(wished.map(|day| format!("You wished for {}.", date(day, today))));
+    said.extend(wished.map(|day| format!("You wished for {}.", locale.date(day, today))));
     said.push(format!("Counted over {} ways.", facts.futures));
     said.join(" ")
 }
@@ -126,9 +133,9 @@ pub fn nights(
     nights: &[(NaiveDate, NightFan)],
     facts: &FrostFacts,
     today: NaiveDate,
-    units: UnitSystem,
+    locale: Locale,
 ) -> String {
-    let damage = units.temperature(facts.damage_at);
+    let damage = locale.temperature(facts.damage_at);
     let coldest = nights.iter().min_by(|(_, a), (_, b)| {
         a.quantiles[2]
             .degrees()
@@ -137,12 +144,12 @@ pub fn nights(
     let Some((night, fan)) = coldest else {
         return "Nothing is known of the coming nights.".to_owned();
     };
-    let [low, _, middle, _, high] = fan.quantiles.map(|at| units.temperature(at));
+    let [low, _, middle, _, high] = fan.quantiles.map(|at| locale.temperature(at));
     let said = format!(
         "Lowest temperatures of the coming {} nights at the plant. The coldest is likely the one to {}: middle \
          {middle}, and in 8 of 10 ways between {low} and {high}. It does damage from {damage} down.",
         nights.len(),
-        date(*night, today)
+        locale.date(*night, today)
     );
     let own = nights
         .iter()
@@ -156,38 +163,41 @@ pub fn nights(
     let own = lowest.zip(last).map(|((night, lowest), last)| {
         format!(
             " The forecast itself has {} as its lowest, in the night to {}; it ends with the night to {}.",
-            units.temperature(lowest),
-            date(*night, today),
-            date(*last, today)
+            locale.temperature(lowest),
+            locale.date(*night, today),
+            locale.date(*last, today)
         )
     });
     said + &own.unwrap_or_default()
 }
 
 /// What the temperature of damage is called in the picture.
-pub fn damage(facts: &FrostFacts, units: UnitSystem) -> String {
-    format!("damage from {} down", units.temperature(facts.damage_at))
+pub fn damage(facts: &FrostFacts, locale: Locale) -> String {
+    format!("damage from {} down", locale.temperature(facts.damage_at))
 }
 
 /// What the axis of the nights counts.
-pub fn nights_axis(units: UnitSystem, offset: CelsiusStep) -> String {
+pub fn nights_axis(locale: Locale, offset: CelsiusStep) -> String {
     let spot = if offset == CelsiusStep::default() {
         String::new()
     } else {
-        format!(", the spot's {} included", units.step(offset))
+        format!(", the spot's {} included", locale.step(offset))
     };
-    format!("{}, lowest of the night at the plant{spot}", units.degree())
+    format!(
+        "{}, lowest of the night at the plant{spot}",
+        locale.degree()
+    )
 }
 
 /// The heat of the season beside the usual one.
-pub fn heat(year: &HeatYear, today: NaiveDate, units: UnitSystem) -> String {
-    let base = units.temperature(year.base);
-    let start = date(year.start, today);
+pub fn heat(year: &HeatYear, today: NaiveDate, locale: Locale) -> String {
+    let base = locale.temperature(year.base);
+    let start = locale.date(year.start, today);
     let now = year.by(today).zip(year.usual_by(today));
     let Some(([_, this, _], [low, middle, high])) = now else {
         return format!("Heat above {base} since {start}.");
     };
-    let [this, low, middle, high] = [this, low, middle, high].map(|heat| units.heat(heat));
+    let [this, low, middle, high] = [this, low, middle, high].map(|heat| locale.heat(heat));
     format!(
         "Heat above {base} since {start}: {this} by today, in past years {middle} in the middle and in 8 of 10 between {low} and {high}; \
          {} of {} days so far measured, past years for the rest.",
@@ -196,17 +206,17 @@ pub fn heat(year: &HeatYear, today: NaiveDate, units: UnitSystem) -> String {
 }
 
 /// What the axis of the heat counts.
-pub fn heat_axis(year: &HeatYear, units: UnitSystem) -> String {
-    let base = units.temperature(year.base);
+pub fn heat_axis(year: &HeatYear, locale: Locale) -> String {
+    let base = locale.temperature(year.base);
     format!(
         "{}·d above {base} since {}",
-        units.degree(),
-        short(year.start)
+        locale.degree(),
+        locale.short(year.start)
     )
 }
 
 /// The events of a planting in a sentence.
-pub fn events(prospect: &Prospect, planting: &str) -> String {
+pub fn events(prospect: &Prospect, planting: &str, locale: Locale) -> String {
     let of = prospect
         .events
         .iter()
@@ -217,11 +227,11 @@ pub fn events(prospect: &Prospect, planting: &str) -> String {
                 from: one.date.early,
                 to: one.date.late,
             };
-            let middle = date(one.date.middle, prospect.today);
+            let middle = locale.date(one.date.middle, prospect.today);
             format!(
                 "{} about {middle} ({})",
-                super::event(one.event),
-                range(when, prospect.today)
+                super::event(one.event, locale),
+                range(when, prospect.today, locale)
             )
         })
         .collect();
@@ -233,13 +243,13 @@ pub fn events(prospect: &Prospect, planting: &str) -> String {
 }
 
 /// The year about today: each cut with its state and when.
-pub fn year(verdicts: &[&Verdict]) -> String {
+pub fn year(verdicts: &[&Verdict], locale: Locale) -> String {
     let line = |verdict: &&Verdict| {
-        let (planting, work) = (&verdict.planting, to_do(verdict.cut_kind));
+        let (planting, work) = (&verdict.planting, to_do(verdict.cut_kind, locale));
         format!(
             "{planting}, {work}: {} ({})",
-            verdict.state.name(),
-            when(verdict)
+            super::state(verdict.state, locale),
+            when(verdict, locale)
         )
     };
     let lines: Vec<String> = verdicts.iter().map(line).collect();

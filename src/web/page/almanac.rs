@@ -6,13 +6,14 @@ use maud::{Markup, html};
 
 use super::{Place, document};
 use crate::almanac::{Almanac, Cut, CutKind, Habit, Kind, Sourced};
+use crate::locale::Locale;
 use crate::message::words::{self, kinds as said};
 
 /// So many kinds are named when nothing matches.
 const NEAREST: usize = 5;
 
 /// The page of the kinds; `sought` is what was written into the search, empty for all.
-pub(crate) fn kinds(almanac: &Almanac, sought: &str) -> String {
+pub(crate) fn kinds(almanac: &Almanac, sought: &str, locale: Locale) -> String {
     let is_search = !sought.trim().is_empty();
     let found: Vec<&Kind> = if is_search {
         almanac
@@ -44,7 +45,7 @@ pub(crate) fn kinds(almanac: &Almanac, sought: &str) -> String {
             }
         }
     };
-    document("Almanac", Place::Almanac, &body)
+    document("Almanac", Place::Almanac, &body, locale)
 }
 
 fn list<'a>(kinds: impl Iterator<Item = &'a Kind>) -> Markup {
@@ -58,7 +59,7 @@ fn list<'a>(kinds: impl Iterator<Item = &'a Kind>) -> Markup {
 }
 
 /// The page of a kind.
-pub(crate) fn kind(kind: &Kind) -> String {
+pub(crate) fn kind(kind: &Kind, locale: Locale) -> String {
     let title = words::capital(&kind.common);
     let repair = kind
         .takes(CutKind::StormRepair)
@@ -74,9 +75,9 @@ pub(crate) fn kind(kind: &Kind) -> String {
             p.small { "Source: " (why.source) "." }
         }
         @if !kind.cuts.is_empty() { h2 { "Cuts" } }
-        @for cut in kind.cuts.iter().chain(&repair) { (one_cut(kind, cut)) }
+        @for cut in kind.cuts.iter().chain(&repair) { (one_cut(kind, cut, locale)) }
         (tender(kind))
-        (year(kind))
+        (year(kind, locale))
         h2 { (said::BEARS_HEAD) }
         @for (name, of, text) in said::bears(kind) {
             p { (name) ": " (text) "." }
@@ -85,12 +86,12 @@ pub(crate) fn kind(kind: &Kind) -> String {
         (sentences("Hygiene", kind.hygiene.as_slice()))
         (sentences("Mind", &kind.cautions))
     };
-    document(&title, Place::Almanac, &body)
+    document(&title, Place::Almanac, &body, locale)
 }
 
-fn one_cut(kind: &Kind, cut: &Cut) -> Markup {
+fn one_cut(kind: &Kind, cut: &Cut, locale: Locale) -> Markup {
     html! {
-        h3 { (words::capital(words::to_do(cut.cut))) ": " (said::window(kind, cut)) }
+        h3 { (words::capital(&words::to_do(cut.cut, locale))) ": " (said::window(kind, cut, locale)) }
         @if let Some(counted) = said::counted(cut) { p { (counted) } }
         p { (cut.how) }
         @if let Some(outside) = &cut.outside { p { "At other times: " (outside) "." } }
@@ -113,8 +114,8 @@ fn tender(kind: &Kind) -> Markup {
     }
 }
 
-fn year(kind: &Kind) -> Markup {
-    let rows = said::year(kind);
+fn year(kind: &Kind, locale: Locale) -> Markup {
+    let rows = said::year(kind, locale);
     let names: Vec<&str> = rows.iter().map(|(name, _, _)| *name).collect();
     html! {
         @if !rows.is_empty() || !kind.heat.is_empty() {

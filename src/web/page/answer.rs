@@ -6,6 +6,7 @@ use super::parts::at_cut;
 use super::{Place, document};
 use crate::garden::Answer;
 use crate::link::{PATH, Slip};
+use crate::locale::Locale;
 use crate::message::words::{self, answers};
 use crate::verdict::Verdict;
 use crate::web::{GardenSnapshot, Outcome, Snapshot};
@@ -28,12 +29,12 @@ impl<'a> About<'a> {
     }
 
     /// The cut, or the garden where the link is about all of it.
-    fn name(&self, slip: &Slip) -> String {
+    fn name(&self, slip: &Slip, locale: Locale) -> String {
         match (self.verdict, self.garden) {
             (Some(verdict), _) => format!(
                 "{}, {}",
                 words::capital(&verdict.planting),
-                words::to_do(verdict.cut_kind)
+                words::to_do(verdict.cut_kind, locale)
             ),
             (None, Some(garden)) => garden.title.clone(),
             (None, None) => slip.garden.clone(),
@@ -49,14 +50,19 @@ impl<'a> About<'a> {
 /// What the link would note, and the button.
 pub(crate) fn ask(snapshot: &Snapshot, slip: &Slip, token: &str) -> String {
     let about = About::of(snapshot, slip);
-    let title = format!("{}: {}", about.name(slip), answers::title(slip.answer));
+    let locale = about.garden.map_or(snapshot.locale, |garden| garden.locale);
+    let title = format!(
+        "{}: {}",
+        about.name(slip, locale),
+        answers::title(slip.answer, locale)
+    );
     let takes_day = matches!(
         slip.answer,
         Answer::Done | Answer::InBloom | Answer::FrostDamage
     );
     let body = html! {
         h1 { (title) }
-        p { (answers::meaning(slip.answer)) }
+        p { (answers::meaning(slip.answer, locale)) }
         form method="post" action={ (PATH) (token) } {
             @if takes_day {
                 p { label for="day" { "On which day? Left empty it means today." } br; input type="date" id="day" name="day"; }
@@ -67,21 +73,22 @@ pub(crate) fn ask(snapshot: &Snapshot, slip: &Slip, token: &str) -> String {
                     input type="number" id="share" name="share" min="1" max="100" inputmode="numeric";
                 }
             }
-            p { button type="submit" { (answers::button(slip.answer)) } }
+            p { button type="submit" { (answers::button(slip.answer, locale)) } }
         }
         p.small { "Nothing is noted before the button is pressed." }
     };
-    document(&title, about.place(), &body)
+    document(&title, about.place(), &body, locale)
 }
 
 /// What became of an answer.
 pub(crate) fn outcome(snapshot: &Snapshot, slip: &Slip, token: &str, outcome: Outcome) -> String {
     let about = About::of(snapshot, slip);
-    let title = format!("{}: {}", about.name(slip), outcome_word(outcome));
+    let locale = about.garden.map_or(snapshot.locale, |garden| garden.locale);
+    let title = format!("{}: {}", about.name(slip, locale), outcome_word(outcome));
     let can_undo = matches!(outcome, Outcome::Noted(_) | Outcome::Before);
     let body = html! {
         h1 { (title) }
-        p role="status" { (told(slip, outcome)) }
+        p role="status" { (told(slip, outcome, locale)) }
         @if can_undo {
             form method="post" action={ (PATH) (token) "/undo" } {
                 p { button type="submit" { "Take it back" } }
@@ -91,7 +98,7 @@ pub(crate) fn outcome(snapshot: &Snapshot, slip: &Slip, token: &str, outcome: Ou
             p { a href=(at_cut(&verdict.garden, &verdict.cut)) { "The page of this cut" } }
         }
     };
-    document(&title, about.place(), &body)
+    document(&title, about.place(), &body, locale)
 }
 
 const fn outcome_word(outcome: Outcome) -> &'static str {
@@ -104,9 +111,9 @@ const fn outcome_word(outcome: Outcome) -> &'static str {
     }
 }
 
-fn told(slip: &Slip, outcome: Outcome) -> String {
+fn told(slip: &Slip, outcome: Outcome, locale: Locale) -> String {
     match outcome {
-        Outcome::Noted(day) => answers::noted(slip.answer, day),
+        Outcome::Noted(day) => answers::noted(slip.answer, day, locale),
         Outcome::Before => "It was noted before; it is not noted twice.".to_owned(),
         Outcome::TakenBack => "It is taken back, as if it had not been told.".to_owned(),
         Outcome::Nothing => "Nothing of this link stands noted.".to_owned(),
@@ -119,8 +126,9 @@ fn told(slip: &Slip, outcome: Outcome) -> String {
 }
 
 /// A link that is not whole, or whose time is over.
-pub(crate) fn over() -> String {
+pub(crate) fn over(locale: Locale) -> String {
     short(
+        locale,
         "This link is over",
         "Links of letters hold for sixty days, and only when they are whole.",
         None,
@@ -128,8 +136,9 @@ pub(crate) fn over() -> String {
 }
 
 /// A button that was pressed on a page of somebody else.
-pub(crate) fn from_elsewhere() -> String {
+pub(crate) fn from_elsewhere(locale: Locale) -> String {
     short(
+        locale,
         "Not noted",
         "This came from another page. Open the link itself and press its button.",
         None,
@@ -137,8 +146,9 @@ pub(crate) fn from_elsewhere() -> String {
 }
 
 /// A form that cannot be read.
-pub(crate) fn not_understood(token: &str) -> String {
+pub(crate) fn not_understood(token: &str, locale: Locale) -> String {
     short(
+        locale,
         "Not noted",
         "A day is written as 2027-04-22, a share as a number from 1 to 100.",
         Some(token),
@@ -146,20 +156,21 @@ pub(crate) fn not_understood(token: &str) -> String {
 }
 
 /// Too much at once.
-pub(crate) fn busy(token: &str) -> String {
+pub(crate) fn busy(token: &str, locale: Locale) -> String {
     short(
+        locale,
         "Not noted",
         "The program is busy. Try it again in a minute.",
         Some(token),
     )
 }
 
-fn short(title: &str, text: &str, again: Option<&str>) -> String {
+fn short(locale: Locale, title: &str, text: &str, again: Option<&str>) -> String {
     let body: Markup = html! {
         h1 { (title) }
         p { (text) }
         @if let Some(token) = again { p { a href={ (PATH) (token) } { "Back to the link" } } }
         p { a href="/" { "The board" } }
     };
-    document(title, Place::Nowhere, &body)
+    document(title, Place::Nowhere, &body, locale)
 }

@@ -13,15 +13,17 @@ const STRIP_CUTS: usize = 10;
 
 /// The whole page.
 pub(crate) fn board(snapshot: &Snapshot) -> String {
+    let locale = snapshot.locale;
     let body = html! {
         h1 { "What may be cut" }
         @if snapshot.gardens.is_empty() { p { "No garden is set up yet." } }
         @for garden in &snapshot.gardens { (section(garden)) }
     };
-    document("What may be cut", Place::Board, &body)
+    document("What may be cut", Place::Board, &body, locale)
 }
 
 fn section(garden: &GardenSnapshot) -> Markup {
+    let locale = garden.locale;
     let shown = garden.verdicts.len().min(STRIP_CUTS);
     html! {
         section aria-labelledby=(garden.name) {
@@ -33,7 +35,7 @@ fn section(garden: &GardenSnapshot) -> Markup {
                     p.small { "The " (shown) " nearest decisions; " a href=(at_garden(&garden.name, "")) { "the garden's page" } " has all." }
                 }
             }
-            ul.cuts { @for verdict in &garden.verdicts { li { (line(verdict, garden.units)) } } }
+            ul.cuts { @for verdict in &garden.verdicts { li { (line(verdict, locale)) } } }
             @if !garden.watches.is_empty() {
                 p { a href={ (at_garden(&garden.name, "")) "#watched" } { "Cut lately, and watched" } ": " (garden.watches.len()) "." }
             }
@@ -43,12 +45,13 @@ fn section(garden: &GardenSnapshot) -> Markup {
 
 /// The strip of a garden's first cuts.
 pub(super) fn strip(garden: &GardenSnapshot, cuts: usize) -> Option<Markup> {
+    let locale = garden.locale;
     let prospect = garden.prospect.as_ref()?;
     let shown: Vec<&Verdict> = garden.verdicts.iter().take(cuts).collect();
     figure(
         |paper| {
             let id = format!("year-{}-{}", garden.name, super::cut::short(paper));
-            pictures::year(&shown, prospect, &garden.deeds, (&id, paper))
+            pictures::year(&shown, prospect, &garden.deeds, (&id, paper), locale)
         },
         None,
     )

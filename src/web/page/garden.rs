@@ -10,7 +10,7 @@ use crate::web::GardenSnapshot;
 
 /// The whole page.
 pub(crate) fn garden(garden: &GardenSnapshot) -> String {
-    let units = garden.units;
+    let locale = garden.locale;
     let body = html! {
         h1 { (garden.title) }
         (looked(garden))
@@ -24,12 +24,12 @@ pub(crate) fn garden(garden: &GardenSnapshot) -> String {
         }
         section aria-labelledby="cuts" {
             h2 id="cuts" { "The cuts, nearest decision first" }
-            ul.cuts { @for verdict in &garden.verdicts { li { (line(verdict, units)) } } }
+            ul.cuts { @for verdict in &garden.verdicts { li { (line(verdict, locale)) } } }
         }
         @if !garden.watches.is_empty() {
             section aria-labelledby="watched" {
                 h2 id="watched" { "Cut lately, and watched" }
-                ul.cuts { @for one in &garden.watches { li { (watch(one, units)) } } }
+                ul.cuts { @for one in &garden.watches { li { (watch(one, locale)) } } }
             }
         }
         @if !garden.uncut.is_empty() {
@@ -37,7 +37,7 @@ pub(crate) fn garden(garden: &GardenSnapshot) -> String {
                 h2 id="uncut" { "Needs no cut" }
                 ul.cuts {
                     @for uncut in &garden.uncut {
-                        li { p { b { (words::capital(&uncut.planting)) } ". " (words::uncut(uncut)) } }
+                        li { p { b { (words::capital(&uncut.planting)) } ". " (words::uncut(uncut, locale)) } }
                     }
                 }
             }
@@ -51,7 +51,7 @@ pub(crate) fn garden(garden: &GardenSnapshot) -> String {
         }
         (rests_on(garden))
     };
-    document(&garden.title, Place::Garden(&garden.title), &body)
+    document(&garden.title, Place::Garden(&garden.title), &body, locale)
 }
 
 fn rests_on(garden: &GardenSnapshot) -> Markup {

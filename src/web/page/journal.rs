@@ -13,6 +13,7 @@ const LINES: usize = 200;
 
 /// The whole page.
 pub(crate) fn journal(garden: &GardenSnapshot) -> String {
+    let locale = garden.locale;
     let title = format!("Journal of {}", garden.title);
     let body = html! {
         h1 { (title) }
@@ -22,10 +23,11 @@ pub(crate) fn journal(garden: &GardenSnapshot) -> String {
             ul.log.wide-log { @for line in garden.journal.iter().take(LINES) { (entry(garden, line)) } }
         }
     };
-    document(&title, Place::Garden(&garden.title), &body)
+    document(&title, Place::Garden(&garden.title), &body, locale)
 }
 
 fn entry(garden: &GardenSnapshot, line: &JournalEntry) -> Markup {
+    let locale = garden.locale;
     let verdict = garden
         .verdicts
         .iter()
@@ -35,11 +37,11 @@ fn entry(garden: &GardenSnapshot, line: &JournalEntry) -> Markup {
             time datetime=(line.at.to_rfc3339()) { (line.clock) }
             @match verdict {
                 Some(verdict) => a href=(at_cut(&garden.name, &line.cut)) {
-                    (words::capital(&verdict.planting)) ", " (words::to_do(verdict.cut_kind))
+                    (words::capital(&verdict.planting)) ", " (words::to_do(verdict.cut_kind, locale))
                 },
                 None => span { (line.cut) },
             }
-            span { (words::journal::told(&line.what, &line.detail)) }
+            span { (words::journal::told(&line.what, &line.detail, locale)) }
         }
     }
 }

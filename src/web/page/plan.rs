@@ -15,6 +15,7 @@ use crate::web::GardenSnapshot;
 
 /// The whole page.
 pub(crate) fn plan(garden: &GardenSnapshot) -> String {
+    let locale = garden.locale;
     let year = garden
         .prospect
         .as_ref()
@@ -42,7 +43,7 @@ pub(crate) fn plan(garden: &GardenSnapshot) -> String {
             None => { p { "The plan is made with the first look at the weather." } },
         }
     };
-    document(&title, Place::Garden(&garden.title), &body)
+    document(&title, Place::Garden(&garden.title), &body, locale)
 }
 
 /// The windows in order of time, a table with one part a month, and what can be done at any time.
@@ -80,17 +81,18 @@ fn months(garden: &GardenSnapshot, prospect: &Prospect) -> Markup {
 }
 
 fn row(garden: &GardenSnapshot, usual: &UsualWindow, year: i32) -> Markup {
+    let locale = garden.locale;
     let planned = garden.planned.iter().find(|cut| cut.name == usual.cut);
-    let when = usual
-        .window
-        .map_or_else(String::new, |window| words::plan::window(window, year));
+    let when = usual.window.map_or_else(String::new, |window| {
+        words::plan::window(window, year, locale)
+    });
     html! {
         tr {
             td { (when) }
             td {
                 a href=(at_cut(&garden.name, &usual.cut)) {
                     @match planned {
-                        Some(cut) => { (words::capital(&cut.planting)) ", " (words::to_do(cut.cut_kind())) },
+                        Some(cut) => { (words::capital(&cut.planting)) ", " (words::to_do(cut.cut_kind(), locale)) },
                         None => (usual.cut),
                     }
                 }
@@ -102,6 +104,7 @@ fn row(garden: &GardenSnapshot, usual: &UsualWindow, year: i32) -> Markup {
 
 /// What there is to know of a window: that it was done, or what frost has to say.
 fn note(garden: &GardenSnapshot, usual: &UsualWindow) -> String {
+    let locale = garden.locale;
     let is_in = |day: NaiveDate| {
         usual
             .window
@@ -112,15 +115,15 @@ fn note(garden: &GardenSnapshot, usual: &UsualWindow) -> String {
         .iter()
         .rfind(|deed| deed.cut == usual.cut && is_in(deed.on));
     if let Some(deed) = done {
-        return format!("done {}", words::short(deed.on));
+        return format!("done {}", locale.short(deed.on));
     }
     match usual.frost {
         Frost::NoMatter => String::new(),
         Frost::Within { .. } => "frost within limit".to_owned(),
         Frost::Never { day, chance } => format!(
             "no day within your limit for frost; the least risky is {}, {}",
-            words::short(day),
-            words::in_hundred(chance)
+            locale.short(day),
+            words::in_hundred(chance, locale)
         ),
         Frost::NotKnown => "frost not known: no past years".to_owned(),
     }
@@ -128,6 +131,7 @@ fn note(garden: &GardenSnapshot, usual: &UsualWindow) -> String {
 
 /// How each cut of each kind is made, once.
 fn how(garden: &GardenSnapshot) -> Markup {
+    let locale = garden.locale;
     let mut told: Vec<&PlannedCut> = Vec::new();
     for cut in &garden.planned {
         let is_same =
@@ -141,7 +145,7 @@ fn how(garden: &GardenSnapshot) -> Markup {
             h2 id="how" { "How" }
             dl {
                 @for cut in told {
-                    dt { (words::capital(&cut.kind.common)) ", " (words::to_do(cut.cut_kind())) }
+                    dt { (words::capital(&cut.kind.common)) ", " (words::to_do(cut.cut_kind(), locale)) }
                     dd { (cut.cut.how) }
                 }
             }

@@ -232,6 +232,7 @@ fn is_whole(kind: &str, letter: &Message, read: &Read) {
     shown.sort_unstable();
     assert_eq!(text, shown, "{kind}");
     assert_eq!(read.values["Auto-Submitted"], "auto-generated");
+    assert_eq!(read.values["Content-Language"], "en");
 }
 
 #[tokio::test]
