@@ -216,6 +216,7 @@ pub(super) struct RawLetters {
     pub(super) quiet: Key<String>,
     pub(super) most_a_day: Key<i64>,
     pub(super) round_up: Key<bool>,
+    pub(super) year_plan: Key<bool>,
 }
 
 /// `[garden.choices]`

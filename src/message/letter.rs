@@ -205,13 +205,10 @@ pub(super) fn test(garden: &Garden) -> Letter {
 }
 
 impl Letter {
-    /// The plain text, a blank line between parts.
+    /// The plain text, a blank line between parts. It has its subject too: a mail is printed and passed on.
     pub(super) fn plain(&self) -> String {
         let parts = self.parts.iter().map(|part| match part {
-            Part::Matter(subject) => {
-                let line = "=".repeat(subject.chars().count());
-                format!("{subject}\n{line}")
-            }
+            Part::Matter(subject) => underlined(subject),
             Part::Opening(_, text) | Part::Say(text) => text.clone(),
             Part::List(heading, lines) => {
                 let lines: Vec<String> = lines.iter().map(|line| format!("- {line}")).collect();
@@ -224,6 +221,12 @@ impl Letter {
             }
             Part::Small(lines) => format!("-- \n{}", lines.join("\n")),
         });
+        let parts = std::iter::once(underlined(&self.subject)).chain(parts);
         parts.collect::<Vec<_>>().join("\n\n") + "\n"
     }
+}
+
+fn underlined(subject: &str) -> String {
+    let line = "=".repeat(subject.chars().count());
+    format!("{subject}\n{line}")
 }

@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 
 use super::letter::{self, Mark, Part, Section};
-use super::{Enclosed, Message, words};
+use super::{Beside, Enclosed, Message, links, words};
 use crate::garden::Garden;
 use crate::locale::say;
 use crate::notice::WeatherNews;
@@ -46,7 +46,12 @@ pub(super) fn section(news: WeatherNews, silent: &[String], garden: &Garden) -> 
 impl Message {
     /// The mail that tells that one source has been silent for a day while others speak, or that it is back; none when
     /// the garden has no address.
-    pub fn source(about: &SourceNews, garden: &Garden, now: DateTime<Utc>) -> Option<Self> {
+    pub fn source(
+        about: &SourceNews,
+        garden: &Garden,
+        now: DateTime<Utc>,
+        beside: &Beside<'_>,
+    ) -> Option<Self> {
         let spell = about.news.since().format("%Y%m%dT%H%M%SZ");
         let tidy = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
         let slug: String = about.source.chars().map(tidy).collect();
@@ -63,6 +68,7 @@ impl Message {
             html: letter.html(),
             enclosed: Enclosed {
                 language: letter.locale.language,
+                unsubscribe: links::no_letters(garden, now, beside),
                 ..Enclosed::default()
             },
         })

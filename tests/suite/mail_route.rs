@@ -1,7 +1,9 @@
 //! From a message to a mail: what a strict reader finds in it, and what lies in a folder.
 
+mod every_kind;
 mod letters;
 mod peer;
+mod scene;
 mod smtp;
 mod stages;
 

@@ -83,10 +83,18 @@ struct Site {
 
 impl Site {
     async fn showing(snapshot: Snapshot, at: DateTime<Utc>) -> Self {
+        Self::changing(snapshot, at).await.1
+    }
+
+    /// The same with what changes the snapshot.
+    async fn changing(
+        snapshot: Snapshot,
+        at: DateTime<Utc>,
+    ) -> (watch::Sender<Arc<Snapshot>>, Self) {
         rustls::crypto::ring::default_provider()
             .install_default()
             .ok();
-        let (_, newest) = watch::channel(Arc::new(snapshot));
+        let (publish, newest) = watch::channel(Arc::new(snapshot));
         let listener = web::listen("127.0.0.1:0".parse().unwrap()).await.unwrap();
         let address = listener.local_addr().unwrap().to_string();
         let stop = CancellationToken::new();
@@ -102,12 +110,13 @@ impl Site {
             .timeout(Duration::from_secs(20))
             .build()
             .unwrap();
-        Self {
+        let site = Self {
             address,
             stop,
             server,
             client,
-        }
+        };
+        (publish, site)
     }
 
     async fn get(&self, path: &str) -> reqwest::Response {
