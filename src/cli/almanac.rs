@@ -82,7 +82,11 @@ pub(super) fn almanac(args: &AlmanacArgs) -> anyhow::Result<()> {
 fn named<'a>(almanac: &'a Almanac, written: &str) -> Option<&'a Kind> {
     let plain = |text: &str| text.to_lowercase().replace('-', " ");
     let written = plain(written.trim());
-    let is_it = |kind: &&Arc<Kind>| plain(&kind.id) == written || plain(&kind.common) == written;
+    let is_it = |kind: &&Arc<Kind>| {
+        let german = kind.german().map(|names| &names.common);
+        let names = [&kind.id, &kind.common].into_iter().chain(german);
+        names.into_iter().any(|name| plain(name) == written)
+    };
     almanac.kinds.iter().find(is_it).map(Arc::as_ref)
 }
 

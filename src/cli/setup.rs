@@ -50,6 +50,9 @@ pub(super) struct SetupArgs {
         default_value = "garden.toml"
     )]
     config: PathBuf,
+    /// The folder of the store and of the mails; that of the file if left out.
+    #[arg(long, value_name = "FOLDER")]
+    state: Option<PathBuf>,
     /// The service that is asked for the height of the place.
     #[arg(long, value_name = "URL", default_value = ELEVATION_URL)]
     elevation_url: String,
@@ -171,6 +174,7 @@ async fn answers(
         units,
         mail,
         plants,
+        state: args.state.clone(),
     })
 }
 
@@ -223,15 +227,11 @@ fn find_plant(written: &str, almanac: &Almanac) -> Result<NewPlant, String> {
         .map_or((written, None), |(kind, name)| (kind, Some(name)));
     let hits = almanac.search(kind);
     let exact = almanac.kind(kind.trim());
-    let lower = kind.trim().to_lowercase();
-    let by_name = hits.iter().copied().filter(|hit| {
-        hit.common.to_lowercase() == lower
-            || hit.also.iter().any(|also| also.to_lowercase() == lower)
-    });
+    let by_name = hits.iter().copied().filter(|hit| hit.is_called(kind));
     match (exact, by_name.collect::<Vec<_>>().as_slice()) {
-        (Some(kind), _) | (None, &[kind]) => Ok(NewPlant {
-            kind: kind.id.clone(),
-            name: name.map_or_else(|| kind.common.clone(), |name| name.trim().to_owned()),
+        (Some(one), _) | (None, &[one]) => Ok(NewPlant {
+            kind: one.id.clone(),
+            name: name.unwrap_or_else(|| one.called(kind)).trim().to_owned(),
         }),
         (None, _) => {
             let near: Vec<&str> = hits.iter().take(4).map(|hit| hit.id.as_str()).collect();
