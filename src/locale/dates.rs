@@ -55,8 +55,18 @@ impl Locale {
     pub fn short(self, day: NaiveDate) -> String {
         let month = || say!(self, "month-short", month = day.month());
         match self.dates {
-            DateStyle::DayMonth => say!(self, "date-day-month", day = day.day(), month = month()),
-            DateStyle::MonthDay => say!(self, "date-month-day", day = day.day(), month = month()),
+            DateStyle::DayMonth => say!(
+                self,
+                "date-short-day-month",
+                day = day.day(),
+                month = month()
+            ),
+            DateStyle::MonthDay => say!(
+                self,
+                "date-short-month-day",
+                day = day.day(),
+                month = month()
+            ),
             DateStyle::YearMonthDay => day.format("%m-%d").to_string(),
         }
     }
@@ -246,7 +256,7 @@ mod tests {
             [
                 "12. April",
                 "12. April 2027",
-                "12. Apr.",
+                "12.4.",
                 "Mo 12. April",
                 "12.-21. April",
                 "12.-21. April 2027"

@@ -37,3 +37,27 @@ noted-later = Vermerkt am { $day }: { $days } Tage lang nichts.
 noted-in-bloom = Vermerkt: erste Blüten am { $day }.
 noted-frost-damage = Vermerkt: Frostschaden gesehen am { $day }.
 noted-no-letters = Vermerkt am { $day }: keine Briefe mehr.
+
+# Die Seiten der Links.
+ask-day = An welchem Tag? Leer heißt heute.
+ask-share = Wie viel vom lebenden Wuchs wurde weggenommen, in Prozent? Darf leer bleiben.
+ask-nothing-noted = Vermerkt wird erst, wenn der Knopf gedrückt ist.
+take-back = Zurücknehmen
+page-of-cut = Die Seite dieses Schnitts
+back-to-link = Zurück zum Link
+outcome-noted = vermerkt
+outcome-taken-back = zurückgenommen
+outcome-nothing = nichts zurückzunehmen
+outcome-no-such-cut = nicht mehr geplant
+not-noted = nicht vermerkt
+told-before = Es war schon vermerkt; zweimal wird es nicht vermerkt.
+told-taken-back = Zurückgenommen, als wäre es nie gesagt worden.
+told-nothing = Von diesem Link ist nichts vermerkt.
+told-no-such-cut = In der Gartendatei gibt es diesen Schnitt nicht mehr.
+told-other-day = Der Tag muss heute oder einer der sechzig Tage davor sein. Zurückgehen und einen anderen wählen.
+link-over = Dieser Link gilt nicht mehr
+link-over-why = Links aus Briefen gelten sechzig Tage, und nur, wenn sie vollständig sind.
+not-noted-head = Nicht vermerkt
+from-elsewhere = Das kam von einer anderen Seite. Den Link selbst öffnen und dort den Knopf drücken.
+not-understood = Ein Tag wird als 2027-04-22 geschrieben, ein Anteil als Zahl von 1 bis 100.
+busy = Das Programm ist beschäftigt. In einer Minute noch einmal versuchen.

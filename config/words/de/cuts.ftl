@@ -17,7 +17,7 @@ to-do-deadhead = Verblühtes ausputzen
 to-do-cut-back = zurückschneiden
 to-do-limb-up = aufasten
 to-do-pinch = pinzieren
-to-do-storm-repair = Bruchholz nachschneiden
+to-do-storm-repair = Bruchholz schneiden
 
 work-shear = Formschnitt
 work-thinning-cut = Auslichten

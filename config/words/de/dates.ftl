@@ -10,6 +10,8 @@ dates-day-month-year = { $from }.-{ $to }. { $month } { $year }
 dates-month-day-year = { $month } { $from }-{ $to }, { $year }
 date-between = { $from } bis { $to }
 clock = { $time } Uhr
+date-short-day-month = { $day }.{ $month }
+date-short-month-day = { $day }.{ $month }
 date-weekday = { $weekday } { $date }
 date-moment = { $date }, { $time } Uhr
 
@@ -28,18 +30,18 @@ month = { $month ->
    *[12] Dezember
 }
 month-short = { $month ->
-    [1] Jan.
-    [2] Feb.
-    [3] März
-    [4] Apr.
-    [5] Mai
-    [6] Juni
-    [7] Juli
-    [8] Aug.
-    [9] Sep.
-    [10] Okt.
-    [11] Nov.
-   *[12] Dez.
+    [1] 1.
+    [2] 2.
+    [3] 3.
+    [4] 4.
+    [5] 5.
+    [6] 6.
+    [7] 7.
+    [8] 8.
+    [9] 9.
+    [10] 10.
+    [11] 11.
+   *[12] 12.
 }
 weekday = { $day ->
     [1] Montag

@@ -77,3 +77,22 @@ habit-perennial = Staude
 habit-grass = Gras
 
 tender-class = Empfindlichkeit „{ $class }“
+
+# Die Seiten des Almanachs.
+almanac-what =
+    Was die Fachleute von { $kinds } Pflanzenarten wissen: ihre Schnitte, deren Zeiten, und woher das stammt.
+almanac-name = Name einer Pflanze
+almanac-search = Suchen
+almanac-none = So heißt keine Art. Die ähnlichsten Namen:
+almanac-found = { $kinds ->
+    [one] 1 Art.
+   *[other] { $kinds } Arten.
+}
+also-called = auch { $names } genannt
+almanac-cuts = Schnitte
+almanac-hygiene = Sauberkeit
+at-other-times = Zu anderen Zeiten: { $why }.
+almanac-year = Das Jahr
+almanac-event = Ereignis
+almanac-zone-7 = Zone 7
+almanac-days-a-zone = Tage je Zone

@@ -16,7 +16,7 @@ window-till = bis { $to }
 window-from = ab { $from }
 window-between = { $from }-{ $to }
 
-mark-done = { $day } gemacht
+mark-done = erl. { $day }
 mark-arborist = Baumpfleger
 mark-frost-risk = Frostgefahr
 
@@ -72,3 +72,16 @@ plan-no-cut = Braucht keinen Schnitt
 plan-look-after = Zu prüfen
 plan-nothing = Es gibt nichts zu schneiden.
 plan-why-and-how = Warum und wie
+
+# Die Seite des Plans.
+plan-of = Jahresplan: { $garden }
+plan-usual-year =
+    Ein übliches Jahr an diesem Ort, nach seinen früheren Jahren und dem Almanach. Die wirklichen Tage dieses Jahres sagen
+    die Übersicht und die Briefe.
+plan-after-first-look = Der Plan entsteht mit dem ersten Blick auf das Wetter.
+plan-when = Wann
+plan-what = Was
+plan-to-know = Zu wissen
+note-within = Frost innerhalb der Grenze
+note-never = für Frost kein Tag innerhalb der eigenen Grenze; am wenigsten gefährlich ist der { $day }, { $ways }
+note-not-known = Frost nicht bekannt: keine früheren Jahre

@@ -21,8 +21,8 @@ pacing-taken =
     { $left }
 pacing-full =
     in dieser Saison sind { $share } von 100 Teilen des Wuchses schon weg, und mehr als { $most } dürfen es nicht sein
-renewal-part = Jahr { $year } von { $of }
-renewal-done = erledigt { $year }
+renewal-part = Jahr { $year }/{ $of }
+renewal-done = erl. { $year }
 renewal-last =
     Jahr { $year } von { $of }: die letzten alten Triebe bis zum Boden oder bis zu einem kräftigen Seitentrieb wegnehmen
 renewal-third =

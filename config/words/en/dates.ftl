@@ -10,6 +10,8 @@ dates-day-month-year = { $from }-{ $to } { $month } { $year }
 dates-month-day-year = { $month } { $from }-{ $to }, { $year }
 date-between = { $from } to { $to }
 clock = { $time }
+date-short-day-month = { $day } { $month }
+date-short-month-day = { $month } { $day }
 date-weekday = { $weekday } { $date }
 date-moment = { $date }, { $time }
 

@@ -77,3 +77,22 @@ habit-perennial = Perennial
 habit-grass = Grass
 
 tender-class = Tender class { $class }
+
+# The almanac's pages.
+almanac-what =
+    What the trade knows of { $kinds } kinds of plants: their cuts, the seasons of these, and where that comes from.
+almanac-name = Name of a plant
+almanac-search = Search
+almanac-none = No kind is called so. The nearest names:
+almanac-found = { $kinds ->
+    [one] 1 kind.
+   *[other] { $kinds } kinds.
+}
+also-called = also called { $names }
+almanac-cuts = Cuts
+almanac-hygiene = Hygiene
+at-other-times = At other times: { $why }.
+almanac-year = Its year
+almanac-event = Event
+almanac-zone-7 = Zone 7
+almanac-days-a-zone = Days a zone

@@ -67,3 +67,15 @@ plan-no-cut = Needs no cut
 plan-look-after = To look after
 plan-nothing = There is nothing to cut.
 plan-why-and-how = Why and how
+
+# The page of the plan.
+plan-of = Year plan of { $garden }
+plan-usual-year =
+    A usual year at this place, by its past years and the almanac. The board and the mails tell the true days of this one.
+plan-after-first-look = The plan is made with the first look at the weather.
+plan-when = When
+plan-what = What
+plan-to-know = To know
+note-within = frost within limit
+note-never = no day within your limit for frost; the least risky is { $day }, { $ways }
+note-not-known = frost not known: no past years

@@ -6,7 +6,7 @@ use super::garden::below;
 use super::parts::{basis, figure, looked, state, watch};
 use super::{Place, document};
 use crate::garden::{Answer, PlannedCut};
-use crate::locale::Locale;
+use crate::locale::{Locale, say};
 use crate::message::pictures;
 use crate::message::words;
 use crate::picture::Paper;
@@ -33,31 +33,31 @@ pub(crate) fn cut(
         @if let Some(planned) = planned {
             p.small {
                 a href={ "/almanac/" (planned.kind.id) } { (words::capital(&planned.kind.common)) }
-                ", " i { (planned.kind.botanical) } "; stands in: " (planned.spot.name)
+                ", " i { (planned.kind.botanical) } "; " (say!(locale, "cut-stands-in", spot = &planned.spot.name))
             }
         }
         p.verdict { (state(verdict, locale)) " " span.when { (words::when(verdict, locale)) } }
         p { (words::capital(&words::main_reason(verdict, locale))) "." }
-        @if let Some(day) = verdict.wished { p { "You wished for " (locale.weekday(day, verdict.today)) "." } }
+        @if let Some(day) = verdict.wished { p { (say!(locale, "wished-for", day = locale.weekday(day, verdict.today))) } }
         (looked(garden))
         (below(garden, None))
         @for watched in garden.watches.iter().filter(|watch| watch.deed.cut == name) {
-            section aria-labelledby="watched" { h2 id="watched" { "Cut lately, and watched" } (watch(watched, locale)) }
+            section aria-labelledby="watched" { h2 id="watched" { (say!(locale, "watched-head")) } (watch(watched, locale)) }
         }
         (telling(tell, locale))
         @if planned.is_some_and(|cut| cut.cut.tender.is_none()) {
-            p { "Frost is no reason to wait with this cut: it leaves nothing tender." }
+            p { (say!(locale, "cut-leaves-nothing-tender")) }
         }
         (figures(garden, verdict))
         section aria-labelledby="why" {
-            h2 id="why" { "Why" }
+            h2 id="why" { (say!(locale, "letter-why")) }
             ol.findings { @for finding in &verdict.findings { li { (reason(finding, verdict, locale)) } } }
-            @if verdict.findings.is_empty() { p { "No rule applies to this cut." } }
+            @if verdict.findings.is_empty() { p { (words::capital(&say!(locale, "no-rule"))) "." } }
         }
         @if let Some(planned) = planned { (how(planned, locale)) }
         (history(garden, verdict))
         section aria-labelledby="basis" {
-            h2 id="basis" { "What the numbers rest on" }
+            h2 id="basis" { (say!(locale, "basis-head")) }
             (basis(garden, verdict))
         }
     };
@@ -74,7 +74,7 @@ fn telling(tell: &[(Answer, String)], locale: Locale) -> Markup {
     html! {
         @if !tell.is_empty() {
             section aria-labelledby="tell" {
-                h2 id="tell" { "Tell what you did or saw" }
+                h2 id="tell" { (say!(locale, "tell-head")) }
                 ul.tell { @for (answer, link) in tell { li { a href=(link) { (words::capital(&words::answers::title(*answer, locale))) } } } }
             }
         }
@@ -88,13 +88,14 @@ fn figures(garden: &GardenSnapshot, verdict: &Verdict) -> Markup {
     let risk = figure(
         |paper| pictures::risk(verdict, (&id("risk", paper), paper), locale),
         pictures::risk_figures(verdict, locale).as_ref(),
+        locale,
     );
     let of_garden = garden.prospect.as_ref();
     let nights = of_garden.and_then(|prospect| {
         let rows = pictures::nights_figures(verdict, prospect, locale);
         let draw =
             |paper| pictures::nights(verdict, prospect, locale, (&id("nights", paper), paper));
-        figure(draw, rows.as_ref())
+        figure(draw, rows.as_ref(), locale)
     });
     let heat = of_garden.and_then(|prospect| {
         let rows = pictures::heat_figures(prospect, locale);
@@ -106,12 +107,12 @@ fn figures(garden: &GardenSnapshot, verdict: &Verdict) -> Markup {
                 (&id("heat", paper), paper),
             )
         };
-        figure(draw, rows.as_ref())
+        figure(draw, rows.as_ref(), locale)
     });
     let all = [
-        ("risk", "Risk of frost damage by cutting day", risk),
-        ("nights", "The coming nights", nights),
-        ("heat", "The season's heat and the plant's events", heat),
+        ("risk", say!(locale, "picture-risk"), risk),
+        ("nights", say!(locale, "picture-nights"), nights),
+        ("heat", say!(locale, "heat-head"), heat),
     ];
     html! {
         @for (id, head, figure) in all {
@@ -138,20 +139,20 @@ fn reason(finding: &Finding, verdict: &Verdict, locale: Locale) -> Markup {
         @if !rows.is_empty() {
             table { tbody { @for (name, value) in rows { tr { th scope="row" { (name) } td { (value) } } } } }
         }
-        p.small { "What would change it: " (words::change(finding, today, locale)) "." }
-        p.small { "Source: " (finding.source) "." }
+        p.small { (say!(locale, "what-would-change", change = words::change(finding, today, locale))) }
+        p.small { (words::sourced(&finding.source, locale)) }
     }
 }
 
 fn how(planned: &PlannedCut, locale: Locale) -> Markup {
     html! {
         section aria-labelledby="how" {
-            h2 id="how" { "How" }
+            h2 id="how" { (say!(locale, "how-head")) }
             p { (planned.cut.how) }
-            p.small { "Source: " (planned.cut.source) "." }
+            p.small { (words::sourced(&planned.cut.source, locale)) }
             @if let Some(tender) = &planned.cut.tender {
                 p { (tender.why) }
-                p.small { "Source: " (tender.source) "." }
+                p.small { (words::sourced(&tender.source, locale)) }
             }
             @for sentence in words::about(&planned.kind, locale) { p { (sentence) } }
         }
@@ -170,8 +171,8 @@ fn history(garden: &GardenSnapshot, verdict: &Verdict) -> Markup {
         .collect();
     html! {
         section aria-labelledby="history" {
-            h2 id="history" { "What was said and done" }
-            @if lines.is_empty() { p { "Nothing yet." } } @else {
+            h2 id="history" { (say!(locale, "history-head")) }
+            @if lines.is_empty() { p { (say!(locale, "history-nothing")) } } @else {
                 ul.log {
                     @for line in lines {
                         li { time datetime=(line.at.to_rfc3339()) { (line.clock) } " " (words::journal::told(&line.what, &line.detail, locale)) }

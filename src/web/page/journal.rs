@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use super::garden::below;
 use super::parts::at_cut;
 use super::{Place, document};
+use crate::locale::say;
 use crate::message::words;
 use crate::web::{GardenSnapshot, JournalEntry};
 
@@ -14,12 +15,12 @@ const LINES: usize = 200;
 /// The whole page.
 pub(crate) fn journal(garden: &GardenSnapshot) -> String {
     let locale = garden.locale;
-    let title = format!("Journal of {}", garden.title);
+    let title = say!(locale, "journal-title", garden = &garden.title);
     let body = html! {
         h1 { (title) }
         (below(garden, Some("/journal")))
-        @if garden.journal.is_empty() { p { "Nothing has happened yet." } } @else {
-            @if garden.journal.len() > LINES { p.small { "The last " (LINES) " lines." } }
+        @if garden.journal.is_empty() { p { (say!(locale, "journal-nothing")) } } @else {
+            @if garden.journal.len() > LINES { p.small { (say!(locale, "journal-last", lines = LINES)) } }
             ul.log.wide-log { @for line in garden.journal.iter().take(LINES) { (entry(garden, line)) } }
         }
     };

@@ -2,7 +2,7 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use crate::locale::Locale;
+use crate::locale::{Locale, say};
 use crate::message::pictures::Figures;
 use crate::message::words::{self, watched};
 use crate::outlook::SourceSkill;
@@ -46,7 +46,7 @@ pub(super) fn watch(watch: &Watch, locale: Locale) -> Markup {
     html! {
         p { b { (watched::deed(watch, watch.basis.today, locale)) } ": " (watched::tonight(watch, locale)) "." }
         @for sentence in watched::outlook(watch, locale) { p { (sentence) } }
-        p.small { "Source: " (watch.source) "." }
+        p.small { (words::sourced(&watch.source, locale)) }
     }
 }
 
@@ -54,7 +54,7 @@ pub(super) fn watch(watch: &Watch, locale: Locale) -> Markup {
 pub(super) fn basis(garden: &GardenSnapshot, verdict: &Verdict) -> Markup {
     let locale = garden.locale;
     html! {
-        p { "Counted over " (words::basis(&verdict.basis, locale)) "." }
+        p { (words::counted_over(&verdict.basis, locale)) }
         @if !verdict.basis.missing.is_empty() {
             p { (words::capital(&words::missing(&verdict.basis.missing, locale))) "." }
         }
@@ -69,7 +69,7 @@ fn skill(source: &SourceSkill, locale: Locale) -> Markup {
     html! {
         details {
             summary { (words::skill(source, locale)) }
-            div.scroll tabindex="0" role="region" aria-label={ "Figures of " (source.source) } {
+            div.scroll tabindex="0" role="region" aria-label=(say!(locale, "figures-of", source = &source.source)) {
                 table {
                     thead { tr { @for head in words::skill_heads(locale) { th scope="col" { (head) } } } }
                     tbody {
@@ -87,6 +87,7 @@ fn skill(source: &SourceSkill, locale: Locale) -> Markup {
 pub(super) fn figure(
     draw: impl Fn(Paper) -> Option<Picture>,
     figures: Option<&Figures>,
+    locale: Locale,
 ) -> Option<Markup> {
     let (narrow, wide) = (draw(Paper::Narrow)?, draw(Paper::Wide)?);
     Some(html! {
@@ -96,9 +97,9 @@ pub(super) fn figure(
             div.wide { (PreEscaped(wide.svg)) }
             @if let Some(figures) = figures {
                 details {
-                    summary { "The figures of this picture" }
+                    summary { (say!(locale, "figures-summary")) }
                     p { (narrow.says) }
-                    (table(figures, &narrow.title))
+                    (table(figures, &say!(locale, "figures-title", title = &narrow.title)))
                 }
             }
         }
@@ -107,7 +108,7 @@ pub(super) fn figure(
 
 fn table(figures: &Figures, title: &str) -> Markup {
     html! {
-        div.scroll tabindex="0" role="region" aria-label={ "Figures: " (title) } {
+        div.scroll tabindex="0" role="region" aria-label=(title) {
             table.figures {
                 thead { tr { @for head in &figures.heads { th scope="col" { (head) } } } }
                 tbody {
@@ -126,11 +127,12 @@ fn table(figures: &Figures, title: &str) -> Markup {
 
 /// When the weather of a garden was last looked at, and what stands under everything about it.
 pub(super) fn looked(garden: &GardenSnapshot) -> Markup {
+    let locale = garden.locale;
     html! {
         p.small {
             @match &garden.looked_at {
-                Some(when) => { "Weather last looked at " (when) "." },
-                None => { "The weather has not been looked at yet." },
+                Some(when) => { (say!(locale, "looked", when = when)) },
+                None => { (say!(locale, "not-looked")) },
             }
             @if let Some(remark) = &garden.remark { " " (remark) }
         }
