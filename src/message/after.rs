@@ -35,7 +35,12 @@ pub(super) fn cover(cover: &Cover<'_>, garden: &Garden, now: DateTime<Utc>) -> O
         } else {
             say!(locale, "cover-now", night = &night)
         };
-        let subject = say!(locale, "subject-cover-tonight", night = &night, names = names);
+        let subject = say!(
+            locale,
+            "subject-cover-tonight",
+            night = &night,
+            names = names
+        );
         (subject, opening)
     } else {
         let eve = locale.weekday(eve, today);

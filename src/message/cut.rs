@@ -32,7 +32,10 @@ pub(super) fn section(matter: &CutMatter<'_>, garden: &Garden) -> Section {
     if verdict.state.allows() {
         parts.extend(how(matter.cut, locale));
     }
-    parts.push(Part::List(say!(locale, "letter-why"), reasons(verdict, locale)));
+    parts.push(Part::List(
+        say!(locale, "letter-why"),
+        reasons(verdict, locale),
+    ));
     let mut small = vec![words::counted_over(&verdict.basis, locale)];
     small.extend(words::credits(&verdict.basis, locale));
     Section {
@@ -77,10 +80,18 @@ fn subject(news: News, verdict: &Verdict, locale: Locale) -> String {
         News::PutOff => {
             let when = match (verdict.wished, verdict.opens) {
                 (Some(wished), _) => {
-                    say!(locale, "subject-planned", day = locale.weekday(wished, today))
+                    say!(
+                        locale,
+                        "subject-planned",
+                        day = locale.weekday(wished, today)
+                    )
                 }
                 (None, Some(opens)) if opens.from > today => {
-                    say!(locale, "subject-likely-till", day = locale.date(opens.from, today))
+                    say!(
+                        locale,
+                        "subject-likely-till",
+                        day = locale.date(opens.from, today)
+                    )
                 }
                 (None, _) => day,
             };
@@ -115,7 +126,11 @@ fn frost(verdict: &Verdict) -> Option<&FrostFacts> {
 pub(super) fn now_go(verdict: &Verdict, locale: Locale) -> String {
     let today = verdict.today;
     let open = match verdict.closes {
-        Some(end) => say!(locale, "window-stays-open", end = locale.weekday(end, today)),
+        Some(end) => say!(
+            locale,
+            "window-stays-open",
+            end = locale.weekday(end, today)
+        ),
         None => say!(locale, "window-no-end"),
     };
     let go = match frost(verdict) {

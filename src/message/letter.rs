@@ -101,7 +101,12 @@ pub(super) fn subject(sections: &[Section], locale: Locale) -> Option<String> {
     let (first, others) = sections.split_first()?;
     Some(match others.len() {
         0 => first.subject.clone(),
-        more => say!(locale, "subject-and-more", subject = &first.subject, more = more),
+        more => say!(
+            locale,
+            "subject-and-more",
+            subject = &first.subject,
+            more = more
+        ),
     })
 }
 
@@ -118,7 +123,12 @@ pub(super) fn gather(
     let subject = subject(&sections, locale).or_else(|| {
         round_up.as_ref().map(|_| {
             let date = locale.weekday(today, today);
-            say!(locale, "subject-nothing-new", garden = &garden.title, date = date)
+            say!(
+                locale,
+                "subject-nothing-new",
+                garden = &garden.title,
+                date = date
+            )
         })
     })?;
     let mut small = vec![words::caution(locale)];

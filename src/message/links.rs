@@ -41,7 +41,10 @@ pub(super) fn of_matter(
             answer,
             until: now + HOLD_FOR,
         };
-        Some((answers::button(answer, garden.locale), beside.links?.address(&slip)?))
+        Some((
+            answers::button(answer, garden.locale),
+            beside.links?.address(&slip)?,
+        ))
     };
     answers.iter().copied().filter_map(link).collect()
 }

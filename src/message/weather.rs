@@ -88,12 +88,29 @@ fn of_source(about: &SourceNews, garden: &Garden) -> Section {
             let others = words::listed(&others, locale);
             let others = others.unwrap_or_else(|| say!(locale, "other-sources"));
             (
-                say!(locale, "subject-source-silent", garden = title, source = &name, day = day),
-                say!(locale, "source-is-silent", source = &name, since = since, others = others),
+                say!(
+                    locale,
+                    "subject-source-silent",
+                    garden = title,
+                    source = &name,
+                    day = day
+                ),
+                say!(
+                    locale,
+                    "source-is-silent",
+                    source = &name,
+                    since = since,
+                    others = others
+                ),
             )
         }
         WeatherNews::Back { .. } => (
-            say!(locale, "subject-source-back", garden = title, source = &name),
+            say!(
+                locale,
+                "subject-source-back",
+                garden = title,
+                source = &name
+            ),
             say!(locale, "source-is-back", source = &name, since = since),
         ),
     };

@@ -270,12 +270,9 @@ fn flowering(facts: &FloweringFacts, stand: &Stand, today: NaiveDate, locale: Lo
     };
     let season = range(season, today, locale);
     match (stand, &facts.outside) {
-        (Stand::Clear { .. }, _) => say!(
-            locale,
-            "flowering-season-is",
-            wood = wood,
-            season = season
-        ),
+        (Stand::Clear { .. }, _) => {
+            say!(locale, "flowering-season-is", wood = wood, season = season)
+        }
         (_, Some(outside)) => say!(
             locale,
             "flowering-outside",

@@ -23,7 +23,11 @@ pub fn change(finding: &Finding, today: NaiveDate, locale: Locale) -> String {
         }
         Stand::Hold { opens: None } => say!(locale, "change-better-day"),
         Stand::Shut { opens: Some(opens) } => {
-            say!(locale, "change-season", opens = range(*opens, today, locale))
+            say!(
+                locale,
+                "change-season",
+                opens = range(*opens, today, locale)
+            )
         }
         Stand::Shut { opens: None } => say!(locale, "change-not-this-year"),
         Stand::Unknown { missing } => {

@@ -1,8 +1,8 @@
 //! Words for lines of the journal.
 
 use crate::almanac::Event;
-use crate::verdict::State;
 use crate::locale::{Locale, say};
+use crate::verdict::State;
 
 /// What a line tells, in words; what the program does not know by name stands as it is written.
 pub fn told(what: &str, detail: &str, locale: Locale) -> String {

@@ -4,8 +4,8 @@ use chrono::NaiveDate;
 
 use super::{Row, half_day};
 use crate::locale::{Locale, say};
-use crate::units::Celsius;
 use crate::rules::{Bar, Footing, Pick, Remark, WorkingFacts};
+use crate::units::Celsius;
 
 /// The best half-days, or why there is none.
 pub(super) fn sentence(facts: &WorkingFacts, today: NaiveDate, locale: Locale) -> String {
