@@ -11,6 +11,7 @@ mod gather;
 mod history;
 mod keeper;
 mod letters;
+mod plan;
 mod publish;
 mod readings;
 mod run;

@@ -14,6 +14,7 @@ pub mod pictures;
 mod plan;
 mod weather;
 pub mod words;
+mod year_letter;
 
 use std::fmt;
 

@@ -4,6 +4,7 @@
 //! Does not look at a forecast and releases nothing: the verdicts of the day do.
 
 mod checks;
+mod coming;
 mod season;
 
 use chrono::NaiveDate;
@@ -19,6 +20,7 @@ use crate::rules::{Danger, Stage, chosen_season, dangers, renewal_stage};
 use crate::units::Chance;
 
 pub use checks::{Check, STORM_GUST, Storm, storms};
+pub use coming::{coming_plan, twelve_months};
 
 /// What is known of a garden beside its settings.
 #[derive(Debug, Clone, Copy, Default)]

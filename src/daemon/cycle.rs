@@ -5,7 +5,7 @@ use tracing::warn;
 
 use super::silence::Usable;
 use super::sources::fresh_for;
-use super::{DaemonError, House, Reach};
+use super::{DaemonError, House, Reach, plan};
 use crate::climate::Climate;
 use crate::config::GardenSettings;
 use crate::garden::PlannedCut;
@@ -96,15 +96,19 @@ impl House {
     ) -> Result<Vec<Told>, DaemonError> {
         let settings = garden.clone();
         let deeds = weather.deeds.clone();
+        let plan_from = self.plan_due(garden, now).await?;
         let looked = tokio::task::spawn_blocking(move || {
             from_here(&settings, &weather, |view| {
-                (view.look(&weather, now), view.prospect(&weather, now))
+                let plan = plan_from.map(|first| (plan::of(&view, &weather, first), first));
+                let seen = view.look(&weather, now);
+                (seen, view.prospect(&weather, now), plan)
             })
         });
-        let (seen, prospect) = looked.await.map_err(DaemonError::Task)?;
+        let (seen, prospect, plan) = looked.await.map_err(DaemonError::Task)?;
         let mut round = self.round(garden, (seen, usable), &deeds, now).await?;
         round.prospect = Some(prospect);
         let told = Told::all(&round);
+        let plan = plan.and_then(|plan| self.plan_mail(garden, plan, (&round, &deeds)));
         let name = garden.garden.name.clone();
         match round.weather.news {
             Some(WeatherNews::Lost { since }) => {
@@ -114,7 +118,12 @@ impl House {
             None => {}
         }
         self.keeper
-            .with(move |store| store.close_round(&name, &round))
+            .with(move |store| {
+                store.close_round(&name, &round)?;
+                plan.map_or(Ok(()), |(message, goes_at)| {
+                    store.queue_plan(&name, now, (&message, goes_at))
+                })
+            })
             .await?;
         Ok(told)
     }

@@ -287,3 +287,28 @@ async fn a_letter_on_its_day_with_nothing_new() {
     let house = scene.look(now).await;
     are_whole(scene, house, &[("round-up", "nothing new (Thu 18 June)")]).await;
 }
+
+#[tokio::test]
+async fn the_plan_of_a_year_comes_once_a_winter() {
+    let Some(scene) = Scene::new(&format!("{LARGE}[garden.letters]\nyear_plan = true\n")) else {
+        return;
+    };
+    // A Wednesday, a Thursday, and two days after it; nothing else is new in January.
+    for now in [
+        "2027-01-06T20:00:00Z",
+        "2027-01-07T20:00:00Z",
+        "2027-01-09T20:00:00Z",
+    ] {
+        scene.weather("forecast.json", &two_days_before(now), steady(-8.0, 1.0));
+        scene.look(now).await;
+    }
+    let now = "2027-01-14T20:00:00Z";
+    scene.weather("forecast.json", &two_days_before(now), steady(-8.0, 1.0));
+    let house = scene.look(now).await;
+    are_whole(
+        scene,
+        house,
+        &[("winter", ""), ("plan", "the garden year 2027")],
+    )
+    .await;
+}
