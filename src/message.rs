@@ -12,6 +12,7 @@ mod letter;
 mod links;
 pub mod pictures;
 mod plan;
+mod restored;
 mod weather;
 pub mod words;
 
@@ -26,6 +27,7 @@ use crate::notice::Matter;
 use crate::verdict::Verdict;
 
 pub use plan::{Detail, plan_page};
+pub use restored::RestoredNews;
 pub use weather::SourceNews;
 
 /// One mail in words, before it has a sender.

@@ -27,6 +27,8 @@ pub fn told(what: &str, detail: &str) -> String {
         "mail-given-up" => format!("the mail was given up: {detail}"),
         "mail-replaced" => format!("a mail that waited was replaced by a newer one: {detail}"),
         "mail-unconfirmed" => format!("the mail may have gone out twice: {detail}"),
+        "store-restored" => format!("the store was restored: {detail}"),
+        "look-broke-down" => detail.to_owned(),
         other => format!("{}: {detail}", other.replace('-', " ")),
     }
 }
