@@ -69,6 +69,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
     Snapshot {
         gardens: vec![garden],
         next_by: Some(now() + TimeDelta::hours(7)),
+        troubles: Vec::new(),
     }
 }
 
