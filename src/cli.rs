@@ -11,8 +11,10 @@ mod demo;
 mod done;
 mod exit;
 mod find;
+mod health;
 mod invented;
 mod logging;
+mod manual;
 mod once;
 mod plan;
 mod progress;
@@ -70,6 +72,8 @@ enum Command {
     Once(once::OnceArgs),
     /// Look at the weather on schedule, mail what is new, serve the page.
     Run(FileArgs),
+    /// Ask the running daemon whether it is well.
+    Health(FileArgs),
     /// Copy the store to a file, also while the daemon runs.
     Backup(backup::BackupArgs),
     /// Put a copy in place of the store, which is kept under another name; not while the daemon runs.
@@ -95,6 +99,8 @@ enum Command {
         /// Which shell.
         shell: clap_complete::Shell,
     },
+    /// Write the manual pages of all commands, for `man`.
+    Manual(manual::ManualArgs),
 }
 
 /// Which garden file.
@@ -143,6 +149,7 @@ impl Arguments {
             Command::Run(args) => run::run(&args).await,
             Command::Backup(args) => backup::backup(&args),
             Command::Restore(args) => backup::restore(&args),
+            Command::Health(args) => health::health(&args).await,
             Command::Why(args) => why::why(&args).await,
             Command::Done(args) => done::done(&args).await,
             Command::Seen(args) => seen::seen(&args).await,
@@ -160,6 +167,7 @@ impl Arguments {
                 );
                 Ok(())
             }
+            Command::Manual(args) => Ok(manual::manual(&args)?),
         }
     }
 }
