@@ -12,7 +12,7 @@ use crate::store::Slot;
 const STAGGER: Duration = Duration::from_mins(5);
 
 impl House {
-    /// Whether a cycle is due: of those that were missed one is run, and a source that was silent is asked again between
+    /// Whether a cycle is due. The first is due at once, and so is the first after the store was restored; of those that were missed one is run, and a source that was silent is asked again between
     /// the looks of the schedule. Looks of the schedule come up to five minutes late, so that not everybody who asks a
     /// service does so at the same minute.
     ///
@@ -24,11 +24,15 @@ impl House {
         if self.silence.again_at(&name).is_some_and(|at| at <= now) {
             return Ok(true);
         }
-        let last = self
+        let is_owed = self
             .keeper
-            .recall(move |store| store.last_round(&name))
+            .recall(move |store| {
+                let restored = store.restored(&name)?;
+                let is_untold = restored.is_some_and(|restored| restored.told_at.is_none());
+                Ok(is_untold || store.last_round(&name)?.is_none())
+            })
             .await?;
-        Ok(last.is_none() || self.slot_due(garden, now).await?.is_some())
+        Ok(is_owed || self.slot_due(garden, now).await?.is_some())
     }
 
     /// The look of the schedule that is due and was not made; of several that were missed the last.

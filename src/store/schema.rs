@@ -284,7 +284,7 @@ CREATE INDEX journal_by_time ON journal (at);
 DROP TRIGGER journal_is_not_shortened;
 CREATE TRIGGER journal_is_not_shortened BEFORE DELETE ON journal
 WHEN julianday(OLD.at) > (SELECT julianday(max(at)) FROM journal) - 1096
-BEGIN SELECT RAISE(ABORT, 'a journal line is not deleted before its time'); END;
+BEGIN SELECT RAISE(ABORT, 'a journal line is never deleted before its time'); END;
 ";
 
 /// The looks of the schedule that were made, each once.

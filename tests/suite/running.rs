@@ -30,6 +30,7 @@ longitude = -74.43
 elevation = "30 m"
 time_zone = "America/New_York"
 mail_to = "keeper@example.org"
+letters = {{ quiet = "none" }}
 forecast = {{ source = "files", forecast = "none.json" }}
 history = {{ source = "ghcn-file", file = "none.dly" }}
 plant = [{{ name = "box edging", kind = "boxwood", cut = [{{ cut = "shear" }}] }}]
@@ -104,7 +105,8 @@ impl Home {
             log,
             port: 0,
         };
-        let served = daemon.wait_for("address=127.0.0.1:");
+        let served = daemon.wait_for("serving the page");
+        let (_, served) = served.split_once("127.0.0.1:").unwrap();
         let digits = served.chars().take_while(char::is_ascii_digit);
         daemon.port = digits.collect::<String>().parse().unwrap();
         daemon

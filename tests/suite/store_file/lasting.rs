@@ -380,7 +380,7 @@ fn a_store_of_every_earlier_format_is_brought_up_to_date_and_keeps_every_row() {
         let copies = folder.path().join("store.sqlite3.copies");
         let kept: Vec<_> = fs::read_dir(copies).unwrap().collect();
         assert_eq!(kept.len(), 1);
-        assert_eq!(self::rows(&kept[0].as_ref().unwrap().path()), before);
+        assert_eq!(rows(&kept[0].as_ref().unwrap().path()), before);
         formats += 1;
     }
     assert_eq!(formats, 7, "formats 3, 4, 5, 6, 7, 9 and 11");
