@@ -41,6 +41,7 @@ use reply::{CALENDAR, CSS, HTML, METRICS, tagged};
 use crate::almanac::Almanac;
 use crate::garden::Answer;
 use crate::link::{Links, Slip};
+use crate::locale::Locale;
 
 pub use answer::{AnswerWish, Answered, Outcome, answers};
 pub use readings::{Posted, Receipt, Slot, readings};
@@ -150,7 +151,7 @@ pub fn app(
         .route("/status", get(show_status))
         .route("/healthz", get(show_health))
         .route("/metrics", get(show_metrics))
-        .fallback(get(async || missing()))
+        .fallback(get(show_missing))
         .with_state(Shared {
             snapshot,
             almanac,
@@ -180,6 +181,11 @@ fn guarded(routes: Router) -> Router {
 }
 
 impl Shared {
+    /// How the pages that belong to no garden are read.
+    fn locale(&self) -> Locale {
+        self.snapshot.borrow().locale
+    }
+
     /// A page of a garden; the page that says so where there is no such one.
     fn of_garden(
         &self,
@@ -190,7 +196,7 @@ impl Shared {
         let garden = snapshot.gardens.iter().find(|garden| garden.name == name);
         match garden.and_then(page) {
             Some(page) => tagged(headers, HTML, page),
-            None => missing(),
+            None => missing(snapshot.locale),
         }
     }
 }
@@ -228,8 +234,12 @@ impl Shared {
     }
 }
 
-fn missing() -> Response {
-    (StatusCode::NOT_FOUND, Html(page::missing())).into_response()
+fn missing(locale: Locale) -> Response {
+    (StatusCode::NOT_FOUND, Html(page::missing(locale))).into_response()
+}
+
+async fn show_missing(State(shared): State<Shared>) -> Response {
+    missing(shared.locale())
 }
 
 async fn show_board(State(shared): State<Shared>, headers: HeaderMap) -> Response {
@@ -284,7 +294,12 @@ async fn show_kinds(
 ) -> Response {
     let sought = sought.map(|Query(sought)| sought.q).unwrap_or_default();
     let sought: String = sought.chars().take(SOUGHT_MAX).collect();
-    tagged(&headers, HTML, page::kinds(&shared.almanac, &sought))
+    let locale = shared.locale();
+    tagged(
+        &headers,
+        HTML,
+        page::kinds(&shared.almanac, &sought, locale),
+    )
 }
 
 async fn show_kind(
@@ -293,8 +308,8 @@ async fn show_kind(
     headers: HeaderMap,
 ) -> Response {
     match shared.almanac.kind(&kind) {
-        Some(kind) => tagged(&headers, HTML, page::kind(kind)),
-        None => missing(),
+        Some(kind) => tagged(&headers, HTML, page::kind(kind, shared.locale())),
+        None => missing(shared.locale()),
     }
 }
 
@@ -316,7 +331,7 @@ async fn show_windows(
     let garden = snapshot.gardens.iter().find(|one| one.name == garden);
     match garden {
         Some(garden) => tagged(&headers, CALENDAR, feed::windows(garden)),
-        None => missing(),
+        None => missing(snapshot.locale),
     }
 }
 

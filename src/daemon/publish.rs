@@ -8,6 +8,7 @@ use chrono::{NaiveDate, TimeDelta};
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::garden::Zone;
+use crate::locale::Locale;
 use crate::notice::Said;
 use crate::store::JournalLine;
 use crate::web::{Board, GardenSnapshot, JournalEntry, Snapshot, Trouble, Weight};
@@ -45,6 +46,7 @@ impl House {
         let mut troubles = self.troubles.all();
         troubles.extend(self.restored().await?);
         Ok(Arc::new(Snapshot {
+            locale: self.settings.locale(),
             gardens,
             next_by,
             troubles,
@@ -76,6 +78,7 @@ impl House {
     ) -> Result<GardenSnapshot, DaemonError> {
         let name = settings.garden.name.clone();
         let zone = settings.garden.place.zone.clone();
+        let locale = settings.garden.locale;
         let sources = self.source_states(settings).await?;
         let (board, last_round) = self
             .keeper
@@ -86,7 +89,7 @@ impl House {
                     watches: store.watches(&name)?,
                     prospect: store.prospect(&name)?,
                     deeds: store.deeds(&name)?,
-                    journal: journal(store.journal(&name, JOURNAL_LINES)?, &zone),
+                    journal: journal(store.journal(&name, JOURNAL_LINES)?, &zone, locale),
                     sources,
                     told: told(&store.last_words(&name)?, &zone),
                 };
@@ -103,10 +106,10 @@ impl House {
 }
 
 /// Lines of the journal as the page has them.
-fn journal(lines: Vec<JournalLine>, zone: &Zone) -> Vec<JournalEntry> {
+fn journal(lines: Vec<JournalLine>, zone: &Zone, locale: Locale) -> Vec<JournalEntry> {
     let entry = |line: JournalLine| JournalEntry {
         at: line.at,
-        clock: zone.local(line.at).format("%-d %B %Y, %H:%M").to_string(),
+        clock: locale.moment(zone.local(line.at)),
         cut: line.cut,
         what: line.what,
         detail: line.detail,

@@ -3,8 +3,9 @@
 use chrono::{DateTime, Utc};
 
 use super::letter::{self, Mark, Section};
-use super::{Beside, Enclosed, Message};
+use super::{Beside, Enclosed, Message, links};
 use crate::garden::Garden;
+use crate::locale::say;
 use crate::notice::Matter;
 use crate::verdict::Verdict;
 
@@ -42,38 +43,30 @@ impl Message {
             subject: letter.subject.clone(),
             text: letter.plain(),
             html: letter.html(),
-            enclosed: Enclosed::default(),
+            enclosed: Enclosed {
+                language: letter.locale.language,
+                unsubscribe: links::no_letters(garden, about.at, beside),
+                ..Enclosed::default()
+            },
         })
     }
 }
 
 fn section(about: &RestoredNews, garden: &Garden) -> Section {
-    let title = &garden.title;
-    let moment = |at: DateTime<Utc>| {
-        let local = garden.place.zone.local(at);
-        local.format("%A %-d %B %Y, %H:%M").to_string()
+    let (title, locale) = (&garden.title, garden.locale);
+    let moment = |at: DateTime<Utc>| locale.moment(garden.place.zone.local(at));
+    let now = moment(about.at);
+    let gap = match about.known_until.map(moment) {
+        Some(until) => say!(locale, "store-gap", from = until, to = now),
+        None => say!(locale, "store-begins-anew"),
     };
-    let gap = match about.known_until {
-        Some(until) => format!(
-            "What was noted, answered or told between {} and {} is not known any more: a cut or a sighting that you \
-             noted in that time has to be noted again.",
-            moment(until),
-            moment(about.at)
-        ),
-        None => "What was noted, answered or told before is not known any more: cuts and sightings that you noted \
-                 have to be noted again."
-            .to_owned(),
-    };
+    let why = say!(locale, "store-why", why = &about.why);
     Section {
-        subject: format!("{title}: the program's memory was restored"),
+        subject: say!(locale, "subject-store-restored", garden = title),
         mark: Mark::Note,
-        opening: format!(
-            "The file in which the program keeps what it knows was put back to an earlier state. {gap} Nothing that may \
-             have been told in that time is told again; how each cut stands now is listed below, and from now on you \
-             hear of every change as before."
-        ),
+        opening: say!(locale, "store-restored", gap = gap),
         parts: Vec::new(),
-        small: vec![about.why.clone()],
+        small: vec![why],
         picture: None,
         links: Vec::new(),
     }

@@ -19,6 +19,7 @@ use tokio::sync::{mpsc, oneshot, watch};
 
 use super::{Now, Snapshot, page};
 use crate::link::{Links, Signer, Slip};
+use crate::locale::Locale;
 
 /// Whence a browser says that a request comes (W3C Fetch Metadata).
 const FETCH_SITE: HeaderName = HeaderName::from_static("sec-fetch-site");
@@ -106,7 +107,7 @@ pub fn answers(
 
 async fn ask(State(desk): State<Desk>, Path(token): Path<String>) -> Response {
     let Ok(slip) = desk.links.signer().read(&token, (desk.now)()) else {
-        return over();
+        return over(desk.locale());
     };
     let snapshot = Arc::clone(&desk.snapshot.borrow());
     private(StatusCode::OK, page::ask(&snapshot, &slip, &token))
@@ -133,6 +134,19 @@ async fn take_back(
 }
 
 impl Desk {
+    /// How the pages that belong to no garden are read.
+    fn locale(&self) -> Locale {
+        self.snapshot.borrow().locale
+    }
+
+    /// How the keeper of a link's garden reads.
+    fn locale_of(&self, slip: &Slip) -> Locale {
+        let snapshot = self.snapshot.borrow();
+        let mut gardens = snapshot.gardens.iter();
+        let garden = gardens.find(|garden| garden.name == slip.garden);
+        garden.map_or(snapshot.locale, |garden| garden.locale)
+    }
+
     async fn hand_on(
         &self,
         (token, headers): (&str, &HeaderMap),
@@ -140,13 +154,14 @@ impl Desk {
         wish: AnswerWish,
     ) -> Response {
         let Ok(slip) = self.links.signer().read(token, (self.now)()) else {
-            return over();
+            return over(self.locale());
         };
+        let locale = self.locale_of(&slip);
         if !is_own(headers) {
-            return private(StatusCode::FORBIDDEN, page::from_elsewhere());
+            return private(StatusCode::FORBIDDEN, page::from_elsewhere(locale));
         }
         let (Ok(day), Ok(share)) = (day_of(&filled.day), share_of(&filled.share)) else {
-            return private(StatusCode::BAD_REQUEST, page::not_understood(token));
+            return private(StatusCode::BAD_REQUEST, page::not_understood(token, locale));
         };
         let (reply, outcome) = oneshot::channel();
         let answered = Answered {
@@ -158,7 +173,7 @@ impl Desk {
             reply,
         };
         if self.inbox.try_send(answered).is_err() {
-            return private(StatusCode::SERVICE_UNAVAILABLE, page::busy(token));
+            return private(StatusCode::SERVICE_UNAVAILABLE, page::busy(token, locale));
         }
         match outcome.await {
             Ok(outcome) => {
@@ -172,7 +187,7 @@ impl Desk {
                 };
                 private(status, page::outcome(&snapshot, &slip, token, outcome))
             }
-            Err(_) => private(StatusCode::SERVICE_UNAVAILABLE, page::busy(token)),
+            Err(_) => private(StatusCode::SERVICE_UNAVAILABLE, page::busy(token, locale)),
         }
     }
 }
@@ -207,8 +222,8 @@ fn share_of(written: &str) -> Result<Option<u8>, ()> {
     (1..=100).contains(&share).then_some(Some(share)).ok_or(())
 }
 
-fn over() -> Response {
-    private(StatusCode::NOT_FOUND, page::over())
+fn over(locale: Locale) -> Response {
+    private(StatusCode::NOT_FOUND, page::over(locale))
 }
 
 /// A page that nobody keeps a copy of.

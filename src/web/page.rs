@@ -14,6 +14,7 @@ mod plan;
 
 use maud::{DOCTYPE, Markup, html};
 
+use crate::locale::{Locale, say};
 use crate::message::words;
 
 pub(super) use almanac::{kind, kinds};
@@ -45,10 +46,10 @@ impl Place<'_> {
 }
 
 /// A whole document.
-fn document(title: &str, place: Place<'_>, body: &Markup) -> String {
+fn document(title: &str, place: Place<'_>, body: &Markup, locale: Locale) -> String {
     let page = html! {
         (DOCTYPE)
-        html lang="en" {
+        html lang=(locale.language.tag()) {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
@@ -58,16 +59,16 @@ fn document(title: &str, place: Place<'_>, body: &Markup) -> String {
                 link rel="icon" href="data:,";
             }
             body {
-                a.skip href="#main" { "Skip to the content" }
+                a.skip href="#main" { (say!(locale, "page-skip")) }
                 header {
-                    nav aria-label="Pages" {
-                        (tab("/", "Board", place.address()))
-                        (tab("/almanac", "Almanac", place.address()))
+                    nav aria-label=(say!(locale, "page-pages")) {
+                        (tab("/", &say!(locale, "page-board"), place.address()))
+                        (tab("/almanac", &say!(locale, "page-almanac"), place.address()))
                         @if let Place::Garden(title) = place { span.where { (title) } }
                     }
                 }
                 main id="main" { (body) }
-                footer { p { (words::CAUTION) } }
+                footer { p { (words::caution(locale)) } }
             }
         }
     };
@@ -81,11 +82,14 @@ fn tab(href: &str, name: &str, here: Option<&str>) -> Markup {
 }
 
 /// What is shown where nothing is.
-pub(super) fn missing() -> String {
+pub(super) fn missing(locale: Locale) -> String {
     let body = html! {
-        h1 { "There is no such page" }
-        p { "A cut or a garden that was taken out of the garden file has no page any more." }
-        p { a href="/" { "The board" } " has all that there are; the " a href="/almanac" { "almanac" } " has the kinds of plants." }
+        h1 { (say!(locale, "no-page-head")) }
+        p { (say!(locale, "no-page-why")) }
+        p {
+            a href="/" { (say!(locale, "the-board")) } " " (say!(locale, "no-page-has-all")) " "
+            a href="/almanac" { (say!(locale, "no-page-almanac")) } " " (say!(locale, "no-page-has-kinds"))
+        }
     };
-    document("No such page", Place::Nowhere, &body)
+    document(&say!(locale, "no-page"), Place::Nowhere, &body, locale)
 }

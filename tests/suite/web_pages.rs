@@ -10,6 +10,7 @@ use std::time::Duration;
 
 use budward::almanac::{self, CutKind};
 use budward::daemon::Clock;
+use budward::locale::Locale;
 use budward::outlook::{Basis, Missing, Skill, SourceSkill};
 use budward::units::UnitSystem;
 use budward::verdict::{State, Verdict};
@@ -57,7 +58,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         name: "quarry".to_owned(),
         title: "Quarry <garden>".to_owned(),
         remark: None,
-        units: UnitSystem::Us,
+        locale: Locale::english(UnitSystem::Us),
         looked_at: Some("Thu 1 April 2027, 08:00".to_owned()),
         last_round: Some(now()),
         next_round: Some(now() + TimeDelta::hours(6)),
@@ -67,6 +68,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         ..GardenSnapshot::default()
     };
     Snapshot {
+        locale: Locale::default(),
         gardens: vec![garden],
         next_by: Some(now() + TimeDelta::hours(7)),
         troubles: Vec::new(),
@@ -82,10 +84,18 @@ struct Site {
 
 impl Site {
     async fn showing(snapshot: Snapshot, at: DateTime<Utc>) -> Self {
+        Self::changing(snapshot, at).await.1
+    }
+
+    /// The same with what changes the snapshot.
+    async fn changing(
+        snapshot: Snapshot,
+        at: DateTime<Utc>,
+    ) -> (watch::Sender<Arc<Snapshot>>, Self) {
         rustls::crypto::ring::default_provider()
             .install_default()
             .ok();
-        let (_, newest) = watch::channel(Arc::new(snapshot));
+        let (publish, newest) = watch::channel(Arc::new(snapshot));
         let listener = web::listen("127.0.0.1:0".parse().unwrap()).await.unwrap();
         let address = listener.local_addr().unwrap().to_string();
         let stop = CancellationToken::new();
@@ -101,12 +111,13 @@ impl Site {
             .timeout(Duration::from_secs(20))
             .build()
             .unwrap();
-        Self {
+        let site = Self {
             address,
             stop,
             server,
             client,
-        }
+        };
+        (publish, site)
     }
 
     async fn get(&self, path: &str) -> reqwest::Response {
@@ -147,7 +158,10 @@ async fn the_page_shows_each_cut_and_escapes_what_people_wrote() {
         "no usable forecast",
         "930 ways the weather can go",
         "a station",
-        budward::message::words::CAUTION.split('\'').next().unwrap(),
+        budward::message::words::caution(Locale::default())
+            .split('\'')
+            .next()
+            .unwrap(),
         "width=device-width",
     ] {
         assert!(page.contains(part), "{part:?} is missing in {page}");
