@@ -45,7 +45,7 @@ use crate::locale::Locale;
 
 pub use answer::{AnswerWish, Answered, Outcome, answers};
 pub use readings::{Posted, Receipt, Slot, readings};
-pub use snapshot::{Board, GardenSnapshot, JournalEntry, Snapshot};
+pub use snapshot::{Board, GardenSnapshot, JournalEntry, Snapshot, Trouble, Weight};
 
 /// A request that takes longer is answered with a time-out.
 const REQUEST_TIMEOUT: Duration = Duration::from_secs(10);
@@ -343,6 +343,9 @@ async fn show_metrics(State(shared): State<Shared>) -> Response {
 
 async fn show_health(State(shared): State<Shared>) -> Response {
     let snapshot = Arc::clone(&shared.snapshot.borrow());
+    if let Some(why) = snapshot.standstill() {
+        return (StatusCode::SERVICE_UNAVAILABLE, format!("{why}\n")).into_response();
+    }
     match snapshot.next_by {
         Some(by) if (shared.now)() > by => {
             (StatusCode::SERVICE_UNAVAILABLE, "the cycle is overdue\n").into_response()

@@ -36,6 +36,7 @@ mod odd_inputs;
 mod properties;
 mod rehearsal;
 mod road;
+mod running;
 mod scenarios;
 mod schedule;
 mod sky_services;

@@ -71,6 +71,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         locale: Locale::default(),
         gardens: vec![garden],
         next_by: Some(now() + TimeDelta::hours(7)),
+        troubles: Vec::new(),
     }
 }
 

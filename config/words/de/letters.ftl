@@ -61,3 +61,13 @@ source-is-silent =
 subject-source-back = { $garden }: { $source } ist wieder da
 source-is-back =
     { $source } gibt wieder Vorhersagen; seit { $since } waren keine gekommen. Von jetzt an zählen sie wieder.
+
+# Der Speicher wurde auf einen früheren Stand gebracht.
+subject-store-restored = { $garden }: das Gedächtnis des Programms wurde wiederhergestellt
+store-restored =
+    Die Datei, in der das Programm behält, was es weiß, ist auf einen früheren Stand gebracht worden. { $gap } Was in dieser Zeit gemeldet worden sein kann, wird nicht noch einmal gemeldet; wie jeder Schnitt jetzt steht, folgt unten, und von nun an wird wieder jede Änderung gemeldet.
+store-gap =
+    Was zwischen { $from } und { $to } notiert, beantwortet oder gemeldet wurde, ist nicht mehr bekannt: Ein Schnitt oder eine Beobachtung aus dieser Zeit muss noch einmal notiert werden.
+store-begins-anew =
+    Was vorher notiert, beantwortet oder gemeldet wurde, ist nicht mehr bekannt: Schnitte und Beobachtungen müssen noch einmal notiert werden.
+store-why = Für alle, die das Programm betreuen: { $why }

@@ -25,6 +25,7 @@ journal-mail-deferred = der Brief wartet: { $detail }
 journal-mail-given-up = der Brief wurde aufgegeben: { $detail }
 journal-mail-replaced = ein wartender Brief wurde durch einen neueren ersetzt: { $detail }
 journal-mail-unconfirmed = der Brief ging vielleicht zweimal hinaus: { $detail }
+journal-store-restored = der Speicher wurde wiederhergestellt: { $detail }
 
 page-skip = Zum Inhalt
 page-pages = Seiten

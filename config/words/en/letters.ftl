@@ -59,3 +59,13 @@ source-is-silent =
     see whether the service still exists. The program writes once when it is back.
 subject-source-back = { $garden }: { $source } is back
 source-is-back = { $source } gives forecasts again; it had given none since { $since }. They count again from now on.
+
+# The store was put back to an earlier state.
+subject-store-restored = { $garden }: the program's memory was restored
+store-restored =
+    The file in which the program keeps what it knows was put back to an earlier state. { $gap } Nothing that may have been told in that time is told again; how each cut stands now is listed below, and from now on you hear of every change as before.
+store-gap =
+    What was noted, answered or told between { $from } and { $to } is not known any more: a cut or a sighting that you noted in that time has to be noted again.
+store-begins-anew =
+    What was noted, answered or told before is not known any more: cuts and sightings that you noted have to be noted again.
+store-why = For whoever looks after the program: { $why }
