@@ -12,7 +12,7 @@ use super::{Exit, find};
 use crate::config::GardenSettings;
 use crate::daemon::{House, Reach, look};
 use crate::garden::{Deed, PlannedCut};
-use crate::locale::Locale;
+use crate::locale::{Locale, say};
 use crate::message::words;
 use crate::watch::Watch;
 
@@ -132,38 +132,37 @@ fn show(
     (today, locale): (NaiveDate, Locale),
 ) -> std::io::Result<()> {
     let Noted { deed, watch, .. } = noted;
-    let share = deed
-        .share
-        .map(|share| format!(", {share} % taken"))
-        .unwrap_or_default();
+    let share = deed.share;
+    let share = share.map(|share| say!(locale, "note-share", share = share));
     let is_check = deed.cut != cut.name;
     let work = if is_check {
-        "check".to_owned()
+        say!(locale, "note-check")
     } else {
         words::work(cut.cut_kind(), locale)
     };
-    let what = format!(
-        "{}, {work}, {}{share}.",
-        deed.planting,
-        locale.weekday(deed.on, today)
+    let what = say!(
+        locale,
+        "note-deed",
+        planting = &deed.planting,
+        work = work,
+        day = locale.weekday(deed.on, today),
+        share = share.unwrap_or_default()
     );
     if noted.undone {
-        return print_wrapped(out, &format!("Taken back: {what}"), 0);
+        return print_wrapped(out, &say!(locale, "note-taken-back", what = what), 0);
     }
-    print_wrapped(out, &format!("Noted: {what}"), 0)?;
+    print_wrapped(out, &say!(locale, "note-noted", what = what), 0)?;
     if is_check {
         return Ok(());
     }
     let next = match watch {
-        Some(watch) if !watch.is_over() => format!(
-            "{}. A night that threatens it brings a mail in the afternoon before.",
-            words::watched::lasts(watch, today, locale)
-        ),
-        Some(_) => "What it left tender is firm by now.".to_owned(),
-        None if cut.cut.tender.is_none() => "Frost is no matter to this cut.".to_owned(),
-        None => {
-            "It is not watched: what it left tender is firm, or it was made again since.".to_owned()
+        Some(watch) if !watch.is_over() => {
+            let lasts = words::watched::lasts(watch, today, locale);
+            say!(locale, "note-watched", lasts = lasts)
         }
+        Some(_) => say!(locale, "note-firm"),
+        None if cut.cut.tender.is_none() => say!(locale, "frost-no-matter"),
+        None => say!(locale, "note-not-watched"),
     };
     print_wrapped(out, &next, 0)
 }

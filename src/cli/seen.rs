@@ -12,6 +12,8 @@ use super::{Exit, find};
 use crate::almanac::Event;
 use crate::daemon::House;
 use crate::garden::Sighting;
+use crate::locale::say;
+use crate::message::words;
 
 /// Note an event that was seen, such as the first flowers.
 #[derive(Debug, Clone, Args)]
@@ -74,13 +76,19 @@ pub(super) async fn seen(args: &SeenArgs) -> anyhow::Result<()> {
         writeln!(out)?;
         return Ok(());
     }
-    let head = if undo { "Taken back" } else { "Noted" };
-    let told = format!(
-        "{head}: {}, {}, {}.",
-        seen.planting,
-        event.name(),
-        garden.garden.locale.weekday(seen.on, today)
+    let locale = garden.garden.locale;
+    let what = say!(
+        locale,
+        "note-seen",
+        planting = &seen.planting,
+        event = words::kinds::data_name(event.name(), locale),
+        day = locale.weekday(seen.on, today)
     );
+    let told = if undo {
+        say!(locale, "note-taken-back", what = what)
+    } else {
+        say!(locale, "note-noted", what = what)
+    };
     Ok(print_wrapped(&mut out, &told, 0)?)
 }
 

@@ -11,7 +11,7 @@ use super::{Exit, FileArgs, MomentArgs, find};
 use crate::config::GardenSettings;
 use crate::daemon::{look, moved};
 use crate::garden::PlannedCut;
-use crate::locale::Locale;
+use crate::locale::{Locale, say};
 use crate::message::words;
 use crate::risk::Sensitivity;
 use crate::thermometer::OwnThermometer;
@@ -69,7 +69,11 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
     if let Some(watch) = watch {
         writeln!(out)?;
         print_watch(&mut out, watch, garden.garden.locale)?;
-        print_wrapped(&mut out, &format!("Source: {}.", watch.source), 6)?;
+        print_wrapped(
+            &mut out,
+            &words::sourced(&watch.source, garden.garden.locale),
+            6,
+        )?;
     }
     let own = seen.thermometer.as_ref();
     Ok(background(&mut out, (garden, own), cut, &verdict)?)
@@ -89,16 +93,19 @@ fn show_moved(
         return Ok(());
     }
     if rows.is_empty() {
-        writeln!(out, "Frost is no matter to this cut.")?;
+        writeln!(out, "{}", say!(locale, "frost-no-matter"))?;
         return Ok(());
     }
     writeln!(
         out,
-        "{:<34} {:<20} {:<17} last call",
-        "when", "chance today", "first go"
+        "{:<34} {:<20} {:<17} {}",
+        say!(locale, "moved-when"),
+        say!(locale, "moved-chance"),
+        say!(locale, "moved-first-go"),
+        say!(locale, "row-last-call")
     )?;
     let day = |day: Option<NaiveDate>| {
-        day.map_or_else(|| "none".to_owned(), |day| locale.date(day, today))
+        day.map_or_else(|| say!(locale, "moved-none"), |day| locale.date(day, today))
     };
     for row in rows {
         let chance = words::in_hundred(row.chance, locale);
@@ -127,7 +134,8 @@ fn explain(
         words::state(verdict.state, locale)
     );
     writeln!(out, "{head} ({})", words::when(verdict, locale))?;
-    writeln!(out, "{} ({})", cut.kind.common, cut.kind.botanical)?;
+    let kind = words::kinds::name(&cut.kind, locale);
+    writeln!(out, "{kind} ({})", cut.kind.botanical)?;
     for finding in &verdict.findings {
         writeln!(out)?;
         print_wrapped(
@@ -142,7 +150,7 @@ fn explain(
             let value = words::wrapped(&value, VALUE_COLUMN);
             write!(out, "  {name:<30} {}", value.trim_start())?;
         }
-        print_wrapped(out, &format!("Source: {}.", finding.source), 2)?;
+        print_wrapped(out, &words::sourced(&finding.source, locale), 2)?;
     }
     if !verdict.basis.missing.is_empty() {
         writeln!(out)?;
@@ -167,19 +175,28 @@ fn background(
 ) -> std::io::Result<()> {
     let locale = garden.garden.locale;
     writeln!(out)?;
-    let mut lines = vec![format!("How: {} Source: {}.", cut.cut.how, cut.cut.source)];
+    let how = words::kinds::text(&cut.cut.how, locale);
+    let mut lines = vec![say!(
+        locale,
+        "why-how",
+        how = how,
+        source = words::sourced(&cut.cut.source, locale)
+    )];
     lines.extend(cut.cut.tender.as_ref().map(|tender| {
-        let why = &tender.why;
-        format!("Tender: {why} Source: {}.", tender.source)
+        let source = words::sourced(&tender.source, locale);
+        say!(
+            locale,
+            "why-tender",
+            why = words::kinds::text(&tender.why, locale),
+            source = source
+        )
     }));
     lines.extend(words::about(&cut.kind, locale));
-    lines.push(format!("At every cut: {}", words::caution(locale)));
-    lines.push(format!(
-        "Counted over {}.",
-        words::basis(&verdict.basis, locale)
-    ));
-    lines.extend(own.map(|own| words::thermometer(own, garden.garden.locale)));
-    lines.extend(words::credits(&verdict.basis, garden.garden.locale));
+    let caution = words::caution(locale);
+    lines.push(say!(locale, "why-every-cut", caution = caution));
+    lines.push(words::counted_over(&verdict.basis, locale));
+    lines.extend(own.map(|own| words::thermometer(own, locale)));
+    lines.extend(words::credits(&verdict.basis, locale));
     lines.extend(garden.garden.remark.clone());
     lines
         .iter()
