@@ -22,6 +22,7 @@ mod rehearse;
 mod seen;
 mod setup;
 mod skill;
+mod spoken;
 mod tell;
 mod why;
 
