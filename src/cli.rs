@@ -24,6 +24,7 @@ mod run;
 mod seen;
 mod setup;
 mod skill;
+mod spoken;
 mod tell;
 mod why;
 

@@ -7,6 +7,8 @@ mod checks;
 mod coming;
 mod season;
 
+use std::sync::Arc;
+
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
@@ -65,6 +67,9 @@ pub struct Task {
     pub planting: String,
     /// The kind of plant, as people say it.
     pub kind: String,
+    /// What the almanac knows of it.
+    #[serde(skip)]
+    pub of: Arc<Kind>,
     /// What to do.
     pub work: CutKind,
     /// When; none at any time.
@@ -191,6 +196,7 @@ impl Wanted<'_> {
             cut: cut.name.clone(),
             planting: cut.planting.clone(),
             kind: cut.kind.common.clone(),
+            of: Arc::clone(&cut.kind),
             work: cut.cut_kind(),
             window,
             season: self.season,

@@ -45,6 +45,7 @@ mod support;
 mod telling;
 mod thermometer;
 mod trade_rules;
+mod translations;
 mod watch;
 mod web_pages;
 mod work_weather;

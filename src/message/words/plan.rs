@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{capital, in_hundred, pacing, professional};
+use super::{capital, in_hundred, kinds, pacing, professional};
 use crate::almanac::{Anchor, Event, Season};
 use crate::locale::{Locale, say};
 use crate::plan::{Check, Frost, Task, YearPlan, twelve_months};
@@ -117,7 +117,10 @@ pub fn why(task: &Task, year: i32, locale: Locale) -> Vec<String> {
         Frost::NotKnown => say!(locale, "why-not-known", season = season),
     }];
     let outside = task.outside.as_ref();
-    sentences.extend(outside.map(|why| format!("{}.", capital(why.trim_end_matches('.')))));
+    sentences.extend(outside.map(|why| {
+        let why = kinds::text(why, locale).trim_end_matches('.');
+        format!("{}.", capital(why))
+    }));
     let stage = task
         .stage
         .map(|stage| pacing::renewal(stage, today, locale));
