@@ -1,6 +1,6 @@
 //! The page, the status and the health reply over real connections, and the running program from start to end.
 
-mod demo;
+pub(crate) mod demo;
 mod feeds;
 
 use std::io::{BufRead, BufReader, Read};

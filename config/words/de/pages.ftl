@@ -1,9 +1,8 @@
 # Seiten.
 
-
 # Das Tagebuch.
-journal-verdict = Urteil: { $change }
-journal-change = { $from } zu { $to }
+journal-verdict = Stand: { $change }
+journal-change = von { $from } auf { $to }
 journal-now-go = Freigabe gemeldet: { $detail }
 journal-put-off = Aufschub gemeldet: { $detail }
 journal-closing = Ende gemeldet: { $detail }

@@ -1,6 +1,5 @@
 # Das Terminal.
 
-
 board-no-cut = braucht keinen Schnitt
 
 # why
@@ -20,9 +19,10 @@ note-deed = { $planting }, { $work }, { $day }{ $share }.
 note-noted = Vermerkt: { $what }
 note-taken-back = Zurückgenommen: { $what }
 note-watched = { $lasts }. Droht eine Nacht zu schaden, kommt am Nachmittag davor ein Brief.
-note-firm = Was empfindlich war, ist inzwischen fest.
+note-firm = Was empfindlich war, ist inzwischen abgehärtet.
 note-not-watched =
-    Nicht unter Beobachtung: was empfindlich war, ist fest, oder der Schnitt wurde seither noch einmal gemacht.
+    Nicht unter Beobachtung: was empfindlich war, ist abgehärtet, oder der Schnitt wurde seither noch einmal
+    gemacht.
 note-seen = { $planting }, { $event }, { $day }.
 
 # almanac

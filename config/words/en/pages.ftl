@@ -1,6 +1,5 @@
 # Pages.
 
-
 # The journal.
 journal-verdict = verdict: { $change }
 journal-change = { $from } to { $to }

@@ -1,6 +1,5 @@
 # The terminal.
 
-
 board-no-cut = needs no cut
 
 # why

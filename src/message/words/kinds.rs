@@ -184,7 +184,7 @@ pub fn sources(kind: &Kind, groups: &[&str], locale: Locale) -> Vec<String> {
             locale,
             "sources-of",
             groups = of.join(", "),
-            source = source
+            source = cited(source, locale)
         )
     };
     told.into_iter().map(sentence).collect()

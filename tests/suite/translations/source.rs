@@ -32,8 +32,139 @@ const SPOKEN: [&str; 14] = [
     "src/cli/seen.rs",
 ];
 
-/// Literals with words that nobody reads as such, or that are not the program's own.
-const NO_WORDS: [&str; 0] = [];
+/// Files in them that write markup or read files, and no words.
+const MARKUP: [&str; 3] = ["picture/svg.rs", "picture/font.rs", "locale/texts.rs"];
+
+/// Attributes of HTML that nobody reads.
+const ATTRIBUTES: [&str; 19] = [
+    "action",
+    "charset",
+    "class",
+    "colspan",
+    "content",
+    "for",
+    "href",
+    "id",
+    "inputmode",
+    "labelledby",
+    "maxlength",
+    "method",
+    "name",
+    "rel",
+    "role",
+    "scope",
+    "style",
+    "tabindex",
+    "type",
+];
+
+/// Literals with words that are not the program's to the keeper, or that are none.
+const NO_WORDS: &[&str] = &[
+    // Codes of the journal and of mails.
+    "verdict",
+    "now-go",
+    "put-off",
+    "closing",
+    "cover-tonight",
+    "frost-seen",
+    "below-now",
+    "weather-lost",
+    "weather-back",
+    "done",
+    "done-undone",
+    "not-this-year",
+    "later",
+    "frost-damage",
+    "no-letters",
+    "seen",
+    "seen-undone",
+    "mail-sent",
+    "mail-deferred",
+    "mail-given-up",
+    "mail-replaced",
+    "mail-unconfirmed",
+    "garden",
+    "round-up",
+    "{}.test.{today}",
+    "source-silent",
+    "source-back",
+    "%Y%m%dT%H%M%SZ",
+    // Kinds, sources and groups of values by the names that the data give them.
+    "boxwood",
+    "open-meteo",
+    "met-norway",
+    "nws",
+    "files: ",
+    "hardiness zones",
+    "wood",
+    "pace",
+    "bud break",
+    "bloom",
+    "full leaf",
+    "end of the flush",
+    "bud set",
+    "leaf fall",
+    "hard cut",
+    "largest share",
+    "weather holds",
+    "diseases",
+    "wildlife",
+    "sap",
+    // By what a text chooses.
+    "event",
+    "days",
+    // Signs of units.
+    "in",
+    "cm",
+    // iCalendar.
+    "-//budward//garden windows//EN",
+    "{}@budward",
+    "TRANSP",
+    "TRANSPARENT",
+    "VERSION",
+    "PRODID",
+    "CALSCALE",
+    "GREGORIAN",
+    "METHOD",
+    "PUBLISH",
+    // Addresses, ids and styles of pages and mails.
+    "/almanac",
+    "/almanac/",
+    "/journal",
+    "/plan",
+    "/windows.ics",
+    "/undo",
+    "#watched",
+    "page",
+    "state ",
+    "year-{}-{}",
+    "/garden/{garden}{below}",
+    "/garden/{garden}/cut/{cut}",
+    "risk",
+    "nights",
+    "heat",
+    ":root { color-scheme: light dark }",
+    "cid:{cid}",
+    "border-left: 4px solid {colour}; padding-left: 0.7em; margin: 0 0 1em",
+    "font: 16px/1.5 sans-serif; max-width: 36em; margin: 1em auto; padding: 0 1em; overflow-wrap: break-word",
+    // The log, the types of the program, what the commands say of wrong use: English.
+    "Beside",
+    "links",
+    "NO_COLOR",
+    "serving the page",
+    "cannot start",
+    "-check",
+    "nothing is noted of it",
+    "noted are: {}",
+    " on {day}",
+    "no {what}{when} to take back\\n{noted}",
+    "allowed: 1 to 100 percent, such as 30%",
+    "--year {year} is out of range\\nallowed: {} to {}",
+    "none",
+    "no {event} at {planting} to take back\\nnoted are: {days}",
+    "allowed",
+    "no verdict on {}",
+];
 
 fn sources(under: &Path) -> Vec<PathBuf> {
     if under.is_file() {
@@ -139,15 +270,22 @@ fn split(tokens: TokenStream) -> Vec<Vec<TokenTree>> {
 fn text_of(literal: &Literal) -> Option<String> {
     let written = literal.to_string();
     let inner = written.strip_prefix('"')?.strip_suffix('"')?;
-    Some(inner.replace("\\\"", "\""))
+    let mut text = String::new();
+    let mut lines = inner.split("\\\n");
+    text.push_str(lines.next()?);
+    // A line that ends with a backslash goes on at the first sign of the next.
+    lines.for_each(|line| text.push_str(line.trim_start()));
+    Some(text.replace("\\\"", "\""))
 }
 
 /// Literals of the spoken files that hold words, each with its place.
 pub(super) fn words_left() -> Vec<String> {
     let mut left = Vec::new();
-    let mut known: BTreeSet<&str> = NO_WORDS.into_iter().collect();
+    let mut known: BTreeSet<&str> = NO_WORDS.iter().copied().collect();
     for part in SPOKEN {
-        for file in sources(&project().join(part)) {
+        let files = sources(&project().join(part));
+        let is_markup = |file: &PathBuf| MARKUP.iter().any(|end| file.ends_with(end));
+        for file in files.into_iter().filter(|file| !is_markup(file)) {
             for (line, text) in literals(tokens(&file)) {
                 let found = NO_WORDS.iter().find(|words| **words == text);
                 if let Some(found) = found {
@@ -174,6 +312,7 @@ fn literals(tokens: TokenStream) -> Vec<(usize, String)> {
     for (at, token) in tokens.iter().enumerate() {
         let before = &tokens[..at];
         match token {
+            TokenTree::Literal(_) if is_value(before) => {}
             TokenTree::Literal(literal) => {
                 let line = literal.span().start().line;
                 found.extend(text_of(literal).map(|text| (line, text)));
@@ -205,6 +344,14 @@ fn is_attribute(before: &[TokenTree], group: &Group) -> bool {
             [.., last] => is(last, '#'),
             [] => false,
         }
+}
+
+/// Whether what follows is the value of an attribute that nobody reads.
+fn is_value(before: &[TokenTree]) -> bool {
+    let [.., TokenTree::Ident(name), TokenTree::Punct(is)] = before else {
+        return false;
+    };
+    is.as_char() == '=' && ATTRIBUTES.contains(&name.to_string().as_str())
 }
 
 /// Whether a literal holds a word of a language: placeholders, codes and markup are none.

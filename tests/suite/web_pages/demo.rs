@@ -12,7 +12,7 @@ use serde_json::Value;
 use super::{Running, Site, now};
 
 /// The demo with its page, and who asks it.
-struct Demo {
+pub(crate) struct Demo {
     address: String,
     client: reqwest::Client,
     _running: Running,
@@ -23,9 +23,15 @@ struct Demo {
 
 impl Demo {
     fn start() -> Self {
+        Self::start_in("en")
+    }
+
+    /// The demo in a language.
+    pub(crate) fn start_in(language: &str) -> Self {
         let mails = tempfile::tempdir().unwrap();
         let child = Command::new(env!("CARGO_BIN_EXE_budward"))
-            .args(["demo", "--listen", "127.0.0.1:0", "--mails"])
+            .args(["demo", "--language", language])
+            .args(["--listen", "127.0.0.1:0", "--mails"])
             .arg(mails.path())
             .stdout(Stdio::piped())
             .spawn()
@@ -56,7 +62,7 @@ impl Demo {
         self.client.get(address).send().await.unwrap()
     }
 
-    async fn text(&self, path: &str) -> String {
+    pub(crate) async fn text(&self, path: &str) -> String {
         let reply = self.get(path).await;
         assert_eq!(reply.status(), 200, "{path}");
         reply.text().await.unwrap()
@@ -72,7 +78,7 @@ impl Demo {
 }
 
 /// The addresses on this host to which a page leads.
-fn links(page: &str) -> impl Iterator<Item = String> {
+pub(crate) fn links(page: &str) -> impl Iterator<Item = String> {
     let parts = page.split(" href=\"").skip(1);
     let addresses = parts.map(|part| part.split(['"', '#']).next().unwrap().to_owned());
     addresses.filter(|address| address.starts_with('/'))
