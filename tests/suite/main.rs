@@ -22,6 +22,7 @@ mod check_sun;
 mod check_values;
 mod check_weather;
 mod climate_records;
+mod columns;
 mod commands;
 mod config_files;
 mod events;
