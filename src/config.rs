@@ -68,10 +68,8 @@ pub const CYCLE: &str = "30 5,14 * * *";
 pub struct Settings {
     /// The file of the store.
     pub store: PathBuf,
-    /// Where the page is served.
-    pub listen: SocketAddr,
-    /// Where it is reached from outside, for the links in mails; none for mails without links.
-    pub address: Option<String>,
+    /// Where the page is served, and whom it answers.
+    pub web: WebSettings,
     /// When the weather is looked at, on the local clock of each garden.
     pub schedule: LocalTimes,
     /// How mails leave.
@@ -86,6 +84,21 @@ pub struct Settings {
     pub warnings: Vec<Warning>,
     /// The wished days with their places in the file, for [`Settings::check_wishes`].
     pub wishes: Vec<Wish>,
+}
+
+/// Where the page is served, and whom it answers.
+#[derive(Debug, Clone)]
+pub struct WebSettings {
+    /// Where it is served.
+    pub listen: SocketAddr,
+    /// Where it is reached from outside, for the links in mails; none for mails without links.
+    pub address: Option<String>,
+    /// What a reader has to show; none where everybody who reaches it may read.
+    pub token: Option<SecretString>,
+    /// Names under which it may be asked for, beside those of this machine and of `address`.
+    pub hosts: Vec<String>,
+    /// The proxies that are believed when they say for whom they ask.
+    pub proxies: Vec<IpAddr>,
 }
 
 /// What all weather services are told.
@@ -334,11 +347,9 @@ impl Checker<'_> {
         let weather = self.weather(raw.weather.as_ref(), &raw.garden);
         self.kinds(&raw.kind);
         let gardens = self.gardens(&raw.garden);
-        let (listen, address) = web?;
         Ok(Settings {
             store: store?,
-            listen,
-            address,
+            web: web?,
             schedule: schedule?,
             mail: mail?,
             weather: weather?,

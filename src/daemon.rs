@@ -102,7 +102,7 @@ impl House {
         )?;
         let postman = Postman::new(settings.mail.from.clone(), route(&settings.mail));
         let key = store.link_key(&fresh_key()?)?;
-        let links = Links::new(Signer::new(&key), settings.address.as_deref());
+        let links = Links::new(Signer::new(&key), settings.web.address.as_deref());
         Ok(Self {
             links: Arc::new(links),
             settings: Arc::new(settings),

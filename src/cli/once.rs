@@ -55,7 +55,7 @@ pub(super) async fn once(args: &OnceArgs) -> anyhow::Result<()> {
 
 pub(super) async fn run(args: &FileArgs) -> anyhow::Result<()> {
     let (house, _, _) = open(&args.config, None)?;
-    let listener = web::listen(house.settings.listen).await?;
+    let listener = web::listen(house.settings.web.listen).await?;
     tracing::info!(address = %listener.local_addr()?, "serving the page");
     Ok(run_daemon(house, listener, CancellationToken::new()).await?)
 }

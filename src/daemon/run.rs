@@ -3,7 +3,6 @@
 use std::sync::Arc;
 use std::time::Duration;
 
-use axum::Router;
 use chrono::{DateTime, TimeDelta, Utc};
 use tokio::net::TcpListener;
 use tokio::signal::unix::{SignalKind, signal};
@@ -15,7 +14,7 @@ use super::gather::chain;
 use super::thermometer::LastLooks;
 use super::{DaemonError, House, Reach};
 use crate::config::GardenSettings;
-use crate::web::{self, Snapshot};
+use crate::web::{self, Parts, Snapshot};
 
 /// The longest sleep: after it the clock is read again, so that a step of the clock or a suspended machine costs no
 /// more than that.
@@ -38,22 +37,18 @@ pub async fn run(
 ) -> Result<(), DaemonError> {
     cancel_on_signal(&stop)?;
     let (publish, snapshot) = watch::channel(house.snapshot().await?);
-    let now = house.clock.teller();
     let (ask, answers) = mpsc::channel(POSTS_MAX);
     let (again, changed) = mpsc::channel(POSTS_MAX);
-    let links = Arc::clone(&house.links);
-    let mut app: Router = web::app(
-        snapshot.clone(),
-        house.almanac(),
-        Some(Arc::clone(&links)),
-        Arc::clone(&now),
-    )
-    .merge(web::answers(links, snapshot, ask, now));
     let slots = house.slots();
     let (post, inbox) = mpsc::channel(POSTS_MAX);
-    if !slots.is_empty() {
-        app = app.merge(web::readings(slots, post));
-    }
+    let site = web::site(Parts {
+        snapshot,
+        almanac: house.almanac(),
+        answers: Some((Arc::clone(&house.links), ask)),
+        readings: (!slots.is_empty()).then_some((slots, post)),
+        door: house.door(),
+        now: house.clock.teller(),
+    });
     let posts = tokio::spawn(house.clone().take_posts(inbox, stop.clone()));
     let answers = tokio::spawn(house.clone().take_answers(answers, again, stop.clone()));
     // Whichever ends first ends the other, and neither is broken off: a mail on its way is finished.
@@ -63,11 +58,9 @@ pub async fn run(
         outcome
     };
     let server = async {
-        let outcome = tokio::spawn(web::serve(listener, app, stop.clone())).await;
+        let outcome = tokio::spawn(web::serve(listener, site, stop.clone())).await;
         stop.cancel();
-        outcome
-            .map_err(DaemonError::Task)?
-            .map_err(DaemonError::Web)
+        outcome.map_err(DaemonError::Task)
     };
     let (cycles, server) = tokio::join!(cycles, server);
     posts.await.map_err(DaemonError::Task)?;

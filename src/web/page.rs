@@ -14,6 +14,7 @@ mod plan;
 
 use maud::{DOCTYPE, Markup, html};
 
+use super::problem::Problem;
 use crate::message::words;
 
 pub(super) use almanac::{kind, kinds};
@@ -78,6 +79,16 @@ fn document(title: &str, place: Place<'_>, body: &Markup) -> String {
 fn tab(href: &str, name: &str, here: Option<&str>) -> Markup {
     let is_here = (here == Some(href)).then_some("page");
     html! { a href=(href) aria-current=[is_here] { (name) } }
+}
+
+/// What is shown in place of what was asked for, when that cannot be given.
+pub(super) fn trouble(problem: &Problem) -> String {
+    let body = html! {
+        h1 { (problem.title()) }
+        p { (problem.detail()) }
+        p { a href="/" { "The board" } }
+    };
+    document(problem.title(), Place::Nowhere, &body)
 }
 
 /// What is shown where nothing is.

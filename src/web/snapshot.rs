@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::forecast::SourceState;
@@ -15,7 +16,7 @@ use crate::verdict::{State, Verdict};
 use crate::watch::Watch;
 
 /// What the page and the status show: a copy that nobody else changes.
-#[derive(Debug, Clone, Default, Serialize)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct Snapshot {
     /// The gardens in the order of the file.
     pub gardens: Vec<GardenSnapshot>,
@@ -24,7 +25,7 @@ pub struct Snapshot {
 }
 
 /// One garden as the last cycle left it.
-#[derive(Debug, Clone, Default, Serialize)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct GardenSnapshot {
     /// Its short name.
     pub name: String,
@@ -68,7 +69,7 @@ pub struct GardenSnapshot {
 }
 
 /// How a source of forecasts stands.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Standing {
     /// In words, as it stood at the last look.
     pub words: String,
