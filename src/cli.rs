@@ -10,8 +10,10 @@ mod demo;
 mod done;
 mod exit;
 mod find;
+mod health;
 mod invented;
 mod logging;
+mod manual;
 mod once;
 mod plan;
 mod progress;
@@ -67,6 +69,8 @@ enum Command {
     Once(once::OnceArgs),
     /// Look at the weather on schedule, mail what is new, serve the page.
     Run(FileArgs),
+    /// Ask the running daemon whether it is well.
+    Health(FileArgs),
     /// Explain one cut: every finding with its numbers and sources.
     Why(why::WhyArgs),
     /// Note a cut that was made; from then on the plant is watched until what the cut left tender is firm.
@@ -88,6 +92,8 @@ enum Command {
         /// Which shell.
         shell: clap_complete::Shell,
     },
+    /// Write the manual pages of all commands, for `man`.
+    Manual(manual::ManualArgs),
 }
 
 /// Which garden file.
@@ -134,6 +140,7 @@ impl Arguments {
             Command::Check(args) => check::check(&args).await,
             Command::Once(args) => once::once(&args).await,
             Command::Run(args) => once::run(&args).await,
+            Command::Health(args) => health::health(&args).await,
             Command::Why(args) => why::why(&args).await,
             Command::Done(args) => done::done(&args).await,
             Command::Seen(args) => seen::seen(&args).await,
@@ -151,6 +158,7 @@ impl Arguments {
                 );
                 Ok(())
             }
+            Command::Manual(args) => Ok(manual::manual(&args)?),
         }
     }
 }

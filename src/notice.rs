@@ -18,7 +18,7 @@ use crate::verdict::{State, Verdict};
 
 pub use after::{Alarm, Below, Cover, Moment, SaidAfter, Shown, below, covers, frosts};
 pub use letters::{Desk, Waiting, after_quiet, most_urgent_first};
-pub use matter::{CutMatter, Haste, Matter, cut_matters};
+pub use matter::{CutMatter, Haste, Matter, REST, cut_matters};
 pub use weather::{LOST_AFTER, Spell, WeatherNews};
 
 /// From how many days before a wished day it is worth saying that it has to be put off.
@@ -102,7 +102,7 @@ pub fn is_done(verdict: &Verdict, deeds: &[Deed]) -> bool {
 
 /// Whether the cut was put off so short ago that nothing else is told of it yet.
 fn is_resting(verdict: &Verdict, last: Option<&Said>) -> bool {
-    let rests = TimeDelta::zero()..matter::REST;
+    let rests = TimeDelta::zero()..REST;
     let off = last.filter(|said| said.news == News::PutOff);
     off.is_some_and(|said| rests.contains(&(verdict.at - said.at)))
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::keeper::{By, Take};
+use super::letters::{Letters, letters};
 use super::row::Row;
 use crate::units::{Chance, count};
 
@@ -74,6 +75,8 @@ pub struct Outcome {
     pub days: usize,
     /// Changes of stance.
     pub flips: usize,
+    /// What the changes bring in letters.
+    pub letters: Letters,
 }
 
 /// How the seasons of a series went.
@@ -91,6 +94,10 @@ pub struct Decisions {
     pub flips: f64,
     /// The most changes of stance in a season.
     pub flips_max: usize,
+    /// Mean letters a season.
+    pub letters: f64,
+    /// Of all letters, those that the next one took back within 72 hours.
+    pub taken_back: usize,
 }
 
 /// The outcome of each season for a keeper; none of a season in which the one who is followed was silent on a day.
@@ -114,6 +121,7 @@ pub(super) fn outcomes(rows: &[&Row], by: By, tolerance: Chance, take: Take) -> 
             lost,
             days: rows.len(),
             flips: changes.filter(|(one, next)| one != next).count(),
+            letters: letters(&stances),
         })
     };
     seasons.into_iter().filter_map(outcome).collect()
@@ -144,6 +152,7 @@ impl Decisions {
         let cut = cut.count();
         let hits = outcomes.iter().filter(|season| season.hit).count();
         let flips = || outcomes.iter().map(|season| season.flips);
+        let letters = || outcomes.iter().map(|season| season.letters);
         (seasons > 0).then(|| Self {
             seasons,
             never: seasons - cut,
@@ -151,6 +160,8 @@ impl Decisions {
             lost: count(outcomes.iter().map(|season| season.lost).sum()) / count(seasons),
             flips: count(flips().sum()) / count(seasons),
             flips_max: flips().max().unwrap_or(0),
+            letters: count(letters().map(|one| one.told).sum()) / count(seasons),
+            taken_back: letters().map(|one| one.taken_back).sum(),
         })
     }
 }

@@ -110,6 +110,7 @@ fn decisions(together: &Figures, take: Take) -> Markup {
                 td { (in_hundred(one.hit_limits)) } td { (format!("{:.1}", one.lost)) }
                 td { (one.gained.map_or_else(|| "–".to_owned(), |days| format!("{days:+.1}"))) }
                 td { (format!("{:.1}", one.flips)) } td { (one.flips_max) }
+                td { (format!("{:.1}", one.letters)) } td { (one.taken_back) }
             }
         }
     };
@@ -118,6 +119,7 @@ fn decisions(together: &Figures, take: Take) -> Markup {
             thead { tr {
                 th { "followed" } th { "limit" } th { "seasons" } th { "no go" } th { "frost came" }
                 th { "95 % limits" } th { "days lost" } th { "gained" } th { "flips" } th { "most" }
+                th { "letters" } th { "taken back" }
             } }
             tbody { @for one in &together.decisions { (row(one)) } }
         } }

@@ -33,6 +33,9 @@ pub enum Exit {
     /// What was looked for is not there.
     #[error("{0}")]
     NotFound(String),
+    /// The daemon does not answer, or says that something is wrong.
+    #[error("{0}")]
+    Unwell(String),
     /// A file or folder cannot be written.
     #[error("cannot write {what}")]
     Write {
@@ -69,6 +72,7 @@ pub fn exit_code(error: &anyhow::Error) -> ExitCode {
             Some(match exit {
                 Exit::Usage(_) => USAGE,
                 Exit::NotFound(_) => NOT_FOUND,
+                Exit::Unwell(_) => UNAVAILABLE,
                 Exit::Write { .. } => IO_ERROR,
             })
         } else if cause.is::<ConfigErrors>() {

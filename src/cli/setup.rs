@@ -50,6 +50,9 @@ pub(super) struct SetupArgs {
         default_value = "garden.toml"
     )]
     config: PathBuf,
+    /// The folder of the store and of the mails; that of the file if left out.
+    #[arg(long, value_name = "FOLDER")]
+    state: Option<PathBuf>,
     /// The service that is asked for the height of the place.
     #[arg(long, value_name = "URL", default_value = ELEVATION_URL)]
     elevation_url: String,
@@ -171,6 +174,7 @@ async fn answers(
         units,
         mail,
         plants,
+        state: args.state.clone(),
     })
 }
 

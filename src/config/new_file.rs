@@ -33,6 +33,8 @@ pub struct NewGarden {
     pub mail: String,
     /// What grows in it.
     pub plants: Vec<NewPlant>,
+    /// The folder of the store and the mails, where it is not that of the file.
+    pub state: Option<PathBuf>,
 }
 
 /// A plant of a new garden.
@@ -64,7 +66,7 @@ pub enum NewFileError {
 pub fn new_file(answers: &NewGarden) -> String {
     let plants: String = named(&answers.plants).map(plant).collect();
     let plants = if plants.is_empty() { NO_PLANT } else { &plants };
-    let program = program_part(&quoted(&answers.mail));
+    let program = program_part(&quoted(&answers.mail), answers.state.as_deref());
     let garden = garden_part(answers);
     format!("{program}{garden}{SPOT_PART}{plants}{CUTS_PART}")
 }
@@ -96,7 +98,12 @@ pub fn write_new(file: &Path, text: &str) -> Result<(), NewFileError> {
         })
 }
 
-fn program_part(mail: &str) -> String {
+fn program_part(mail: &str, state: Option<&Path>) -> String {
+    let in_state = |name: &str| {
+        let path = state.map_or_else(|| PathBuf::from(name), |state| state.join(name));
+        quoted(&path.display().to_string())
+    };
+    let (mails, store) = (in_state("mail-out"), in_state(STORE));
     format!(
         "\
 # Settings of budward. A line that begins with # is a note; the program passes over it.
@@ -106,7 +113,7 @@ fn program_part(mail: &str) -> String {
 # The sender of the mails.
 from = {mail}
 # For a start every mail becomes a file in this folder, so that you can look at it.
-folder = \"mail-out\"
+folder = {mails}
 # To have them sent, put # before the line above, and fill in your mail provider's server instead:
 # [mail.smtp]
 # host = \"mail.example.org\"
@@ -128,7 +135,7 @@ listen = \"{LISTEN}\"
 
 [store]
 # Where the program keeps what it has seen and said.
-file = \"{STORE}\"
+file = {store}
 "
     )
 }

@@ -162,7 +162,7 @@ impl CutMatter<'_> {
 
 /// How long after a put-off no go of the same cut is told: who is told to stop, go and stop again within a week listens to
 /// nothing (estimate).
-pub(super) const REST: TimeDelta = TimeDelta::days(7);
+pub const REST: TimeDelta = TimeDelta::days(7);
 
 /// A go that would be the first word on a window of so few days, today included, is not told: nobody can plan for it, and
 /// such a window is most often a gap in the weather (estimate). A day that was wished for is another matter.

@@ -87,15 +87,30 @@ def days(date):
     return datetime.date.fromisoformat(date).toordinal()
 
 
+def letters(go):
+    """Letters that say go or put off, and those that the next one takes back within three days."""
+    told = taken_back = 0
+    since = stopped = None
+    for day, is_go in enumerate(go):
+        if is_go and since is None and (stopped is None or day >= stopped + 7):
+            told, since = told + 1, day
+        elif not is_go and since is not None:
+            told, taken_back = told + 1, taken_back + (day <= since + 3)
+            since, stopped = None, day
+    return told, taken_back
+
+
 def followed(rows, part, go_of, may_cut_of):
     """Seasons, seasons without go, hits, days lost on the safe side of the best day, changes of stance."""
-    never = hits = lost = flips = most = 0
+    never = hits = lost = flips = most = all_told = all_back = 0
     all_seasons = seasons(rows)
     for season in all_seasons:
         came = [row["happened"] == "1" for row in season]
         go = go_of(season)
         changes = sum(a != b for a, b in zip(go, go[1:]))
         flips, most = flips + changes, max(most, changes)
+        told, back = letters(go)
+        all_told, all_back = all_told + told, all_back + back
         open_days = [i for i, is_open in enumerate(may_cut_of(season)) if is_open]
         if part == "spring":
             cut = open_days[0] if open_days else None
@@ -115,6 +130,8 @@ def followed(rows, part, go_of, may_cut_of):
         "lost": lost / n,
         "flips": flips / n,
         "flips_max": most,
+        "letters": all_told / n,
+        "taken_back": all_back,
     }
 
 

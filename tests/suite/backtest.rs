@@ -240,6 +240,8 @@ fn follow_alike(figures: &Figures, theirs: &Value) {
             "lost",
             "flips",
             "flips_max",
+            "letters",
+            "taken_back",
         ] {
             let their = theirs["followed"][one.teller][name].as_f64().unwrap();
             let mine = mine[name].as_f64().unwrap();

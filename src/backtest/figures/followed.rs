@@ -36,6 +36,10 @@ pub struct Followed {
     pub flips: f64,
     /// The most in one season.
     pub flips_max: usize,
+    /// Mean letters a season that say go or put off.
+    pub letters: f64,
+    /// Of all these letters, those that the next one took back within 72 hours.
+    pub taken_back: usize,
     /// Days gained against the calendar date of no more damage, chosen with hindsight.
     pub gained: Option<f64>,
 }
@@ -79,6 +83,8 @@ fn followed(series: &[&Series], by: By, tolerance: Chance, take: Take) -> Option
         lost: decisions.lost,
         flips: decisions.flips,
         flips_max: decisions.flips_max,
+        letters: decisions.letters,
+        taken_back: decisions.taken_back,
         gained: mean(gained),
     })
 }
@@ -136,6 +142,7 @@ mod tests {
                 lost: 0,
                 days: 9,
                 flips: 1,
+                letters: crate::backtest::letters::Letters::default(),
             };
             (2001..).zip(*hits).map(outcome).collect::<Vec<_>>()
         };

@@ -160,7 +160,8 @@ pub(super) fn followed(take: Take) -> Markup {
             }
             " of no more damage in these same seasons, chosen with hindsight and therefore hard to beat: at few hits it "
             "jumps by many days. Frost came: of the seasons with a go, the share in which it came after the cut; limits by "
-            "Wilson with the year as the sample."
+            "Wilson with the year as the sample. Letters: those that say go or put off, a season, where no go is told within a week "
+            "of a put-off; taken back: of all of them, those that the next one took back within 72 hours."
         }
     }
 }

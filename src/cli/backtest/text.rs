@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use crate::backtest::{Figure, Figures, Plan, Prior, Take, Teller, mean_brier};
+use crate::backtest::{By, Figure, Figures, Plan, Prior, Take, Teller, mean_brier};
 
 /// Prints everything.
 ///
@@ -199,12 +199,28 @@ fn decisions(out: &mut impl Write, plan: &Plan, together: &Figures) -> std::io::
             one.flips_max
         )?;
     }
+    letters(out, together)?;
     writeln!(
         out,
         "  budward: as the program releases; two-runs: its chance by the rule of the others.\n  \
          lost: days from the best one on the safe side, mean; gained: days {lost} than the\n  \
          calendar date of no more damage, by hindsight; flips: mean/most a season."
     )
+}
+
+/// The letters on the cut that each limit brings by the program's own releases.
+fn letters(out: &mut impl Write, together: &Figures) -> std::io::Result<()> {
+    let mine = together.decisions.iter();
+    for one in mine.filter(|one| one.teller == By::Release.name()) {
+        writeln!(
+            out,
+            "  letters at {:.0} %: {:.1} a season, {} of all taken back within 72 hours",
+            one.tolerance * 100.0,
+            one.letters,
+            one.taken_back
+        )?;
+    }
+    Ok(())
 }
 
 fn limits((lower, upper): (f64, f64)) -> String {

@@ -20,7 +20,23 @@ fn new_garden(units: UnitSystem, elevation: Option<Metres>, plants: &[(&str, &st
         units,
         mail: "keeper@example.org".to_owned(),
         plants: plants.iter().map(plant).collect(),
+        state: None,
     }
+}
+
+#[test]
+fn the_store_and_the_mails_go_into_the_folder_for_state() {
+    let state = std::path::Path::new("/var/lib/gar\"den");
+    let garden = NewGarden {
+        state: Some(state.to_owned()),
+        ..new_garden(UnitSystem::Metric, None, &[("boxwood", "box")])
+    };
+    let settings = parse(&new_file(&garden)).unwrap();
+    assert_eq!(settings.store, state.join("budward.sqlite3"));
+    let MailRoute::Folder(folder) = settings.mail.route else {
+        panic!("a new garden lays its mails into a folder");
+    };
+    assert_eq!(folder, state.join("mail-out"));
 }
 
 #[test]
