@@ -9,13 +9,16 @@ use std::sync::Arc;
 use axum::Extension;
 use axum::extract::rejection::FormRejection;
 use axum::extract::{Form, FromRequest, Path, Request, State};
-use axum::http::header::{CONTENT_LENGTH, CONTENT_TYPE, HOST, ORIGIN, TRANSFER_ENCODING};
-use axum::http::{HeaderMap, HeaderName, StatusCode};
+use axum::http::header::{
+    CACHE_CONTROL, CONTENT_LENGTH, CONTENT_TYPE, HOST, ORIGIN, TRANSFER_ENCODING,
+};
+use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode};
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::{MethodRouter, get, post};
 use chrono::NaiveDate;
 use serde::Deserialize;
 use tokio::sync::{mpsc, oneshot, watch};
+use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::door::WrongKey;
 use super::pages::PAGE;
@@ -99,12 +102,15 @@ const FORM: Body = Body {
 
 /// The routes for answers.
 pub(super) fn routes(desk: &Desk) -> Vec<Route> {
+    // Nobody keeps a copy of what a link shows.
+    let unkept =
+        SetResponseHeaderLayer::overriding(CACHE_CONTROL, HeaderValue::from_static("no-store"));
     let route = |path, operations, handler: MethodRouter<Desk>| Route {
         path,
         reader: Reader::Person,
         access: Access::Key,
         operations,
-        handler: handler.with_state(desk.clone()),
+        handler: handler.with_state(desk.clone()).layer(unkept.clone()),
     };
     let form = Operation::read(
         "ask",
