@@ -212,6 +212,11 @@ fn parameters(path: &str, particulars: &Particulars) -> Vec<Value> {
 /// The short names of gardens, cuts and kinds.
 const SLUG: &str = "^[a-z0-9]+(-[a-z0-9]+)*$";
 
+/// Readings as lines: days that every month has are pattern enough.
+const TABLE: &str = "^(time,temperature\\n)?\
+    ((19|20)[0-9][0-9]-(0[1-9]|1[0-2])-(0[1-9]|1[0-9]|2[0-8])T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9]Z,\
+    -?[0-9]{1,2}(\\.[0-9]{1,2})?\\n)*$";
+
 /// The token of a link.
 const TOKEN: &str = "^[A-Za-z0-9_.-]+$";
 
@@ -259,6 +264,12 @@ fn schemas() -> Map<String, Value> {
         },
     });
     schemas.insert("Answer".to_owned(), answer);
+    let table = json!({
+        "type": "string",
+        "description": "Lines with a time and a temperature in °C, and perhaps a first one that names them.",
+        "pattern": TABLE,
+    });
+    schemas.insert("Table".to_owned(), table);
     schemas
 }
 

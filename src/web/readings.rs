@@ -76,7 +76,7 @@ const POSTS: &[Body] = &[
     },
     Body {
         media: "text/csv",
-        shape: Shape::Text,
+        shape: Shape::Named("Table"),
     },
 ];
 
@@ -92,7 +92,7 @@ pub(super) fn routes(letterbox: &Letterbox) -> Vec<Route> {
         gives,
     )
     .posting(POSTS)
-    .failing(&[401, 415]);
+    .failing(&[401, 415, 422]);
     vec![Route {
         path: "/readings",
         reader: Reader::Machine,
@@ -172,6 +172,7 @@ impl Letterbox {
 /// One reading as JSON.
 #[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(rename = "Reading")]
 pub(super) struct Written {
     /// When it was read.
     time: DateTime<Utc>,
@@ -257,5 +258,13 @@ fn of_csv(body: &[u8]) -> Result<Vec<Result<Reading, Refusal>>, Problem> {
         None if is_header => "",
         Some(_) | None => text,
     };
-    Ok(layout.read(&columns, body, None))
+    let given = layout.read(&columns, body, None);
+    let is_unreadable = |one: &Result<Reading, Refusal>| *one == Err(Refusal::Unreadable);
+    if !given.is_empty() && given.iter().all(is_unreadable) {
+        return Err(Problem::of(
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "no line could be read; allowed: lines such as 2027-04-10T05:00:00Z,-1.5 (in °C)",
+        ));
+    }
+    Ok(given)
 }

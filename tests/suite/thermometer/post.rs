@@ -208,6 +208,7 @@ async fn what_cannot_be_read_is_refused_with_the_reason() {
         400
     );
     assert_eq!(status("text/csv", "when,temperature\n").await, 400);
+    assert_eq!(status("text/csv", "cold,very\nwarm\n").await, 422);
     assert_eq!(status("text/html", "<p>").await, 415);
     assert_eq!(status("application/json", &" ".repeat(70_000)).await, 413);
     assert!(letterbox.given.lock().unwrap().is_empty());
