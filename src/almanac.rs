@@ -10,6 +10,7 @@ mod dates;
 mod error;
 mod event;
 mod facts;
+mod german;
 mod groups;
 mod kinds;
 mod load;
@@ -30,6 +31,9 @@ pub use dates::{HardyZones, MonthDay, ZoneDates, zone_shift_days};
 pub use error::AlmanacError;
 pub use event::{Anchor, Event};
 pub use facts::{Disease, HardCut, HeatMethod, HeatSum, Pace, Sap, WeatherHold, Wildlife};
+pub use german::{
+    German, GermanNames, german, german_names, german_source, german_text, german_word,
+};
 pub use load::{DataFile, embedded};
 pub use raw::RawKind;
 pub use search::nearest;

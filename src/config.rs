@@ -41,7 +41,9 @@ use secrecy::SecretString;
 use crate::almanac::{self, Almanac};
 use crate::climate::Site;
 use crate::garden::Garden;
+use crate::locale::{Language, Locale};
 use crate::thermometer::{Hung, Layout};
+use crate::units::UnitSystem;
 
 use check::Checker;
 use faults::{Checked, Faults, START};
@@ -66,6 +68,8 @@ pub const CYCLE: &str = "30 5,14 * * *";
 /// Everything that the file sets.
 #[derive(Debug, Clone)]
 pub struct Settings {
+    /// The language of pages that belong to no garden, and of gardens that name none.
+    pub language: Language,
     /// The file of the store.
     pub store: PathBuf,
     /// Where the page is served, and whom it answers.
@@ -84,6 +88,13 @@ pub struct Settings {
     pub warnings: Vec<Warning>,
     /// The wished days with their places in the file, for [`Settings::check_wishes`].
     pub wishes: Vec<Wish>,
+}
+
+impl Settings {
+    /// How the pages that belong to no garden are read.
+    pub fn locale(&self) -> Locale {
+        Locale::new(self.language, UnitSystem::default())
+    }
 }
 
 /// Where the page is served, and whom it answers.
@@ -346,8 +357,11 @@ impl Checker<'_> {
         let mail = self.mail(raw.mail.as_ref());
         let weather = self.weather(raw.weather.as_ref(), &raw.garden);
         self.kinds(&raw.kind);
-        let gardens = self.gardens(&raw.garden);
+        let language = raw.language.as_ref().map(|value| self.language(value));
+        let language = language.unwrap_or(Ok(Language::default()));
+        let gardens = self.gardens(&raw.garden, language);
         Ok(Settings {
+            language: language?,
             store: store?,
             web: web?,
             schedule: schedule?,

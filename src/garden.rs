@@ -19,7 +19,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::almanac::{Cut, CutKind, Kind, Sourced, Tender};
-use crate::units::{CelsiusStep, Chance, UnitSystem};
+use crate::locale::Locale;
+use crate::units::{CelsiusStep, Chance};
 
 pub use answer::{Answer, LATER_DAYS};
 pub use choices::{
@@ -41,8 +42,8 @@ pub struct Garden {
     pub title: String,
     /// Where it lies.
     pub place: Place,
-    /// The units its keeper reads.
-    pub units: UnitSystem,
+    /// How its keeper reads: language, units, style of dates.
+    pub locale: Locale,
     /// Where its mails go; none means that nothing is mailed.
     pub mail_to: Option<String>,
     /// When they may go.

@@ -25,6 +25,8 @@ pub mod units;
 
 pub mod science;
 
+pub mod locale;
+
 pub mod almanac;
 
 pub mod garden;

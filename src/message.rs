@@ -22,6 +22,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::garden::Garden;
 use crate::link::Links;
+use crate::locale::Language;
 use crate::notice::Matter;
 use crate::verdict::Verdict;
 
@@ -53,6 +54,8 @@ pub struct Message {
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(default)]
 pub struct Enclosed {
+    /// The language of its words.
+    pub language: Language,
     /// The one task that it is about, such as `museum.box-edging-shear`: the mails on it make one thread.
     pub thread: Option<String>,
     /// The windows of the cuts that it tells of, an iCalendar file.
@@ -138,6 +141,7 @@ impl Message {
             text: letter.plain(),
             html: letter.html(),
             enclosed: Enclosed {
+                language: letter.locale.language,
                 thread,
                 calendar: calendar::of_letter(matters, garden),
                 pictures,
@@ -155,7 +159,10 @@ impl Message {
             subject: letter.subject.clone(),
             text: letter.plain(),
             html: letter.html(),
-            enclosed: Enclosed::default(),
+            enclosed: Enclosed {
+                language: letter.locale.language,
+                ..Enclosed::default()
+            },
         }
     }
 }
@@ -163,5 +170,5 @@ impl Message {
 /// The subject of a letter with these matters, the most urgent first.
 pub fn subject(matters: &[Matter<'_>], garden: &Garden, now: DateTime<Utc>) -> Option<String> {
     let sections = letter::sections(matters, garden, now, &Beside::NOTHING);
-    letter::subject(&sections)
+    letter::subject(&sections, garden.locale)
 }

@@ -15,7 +15,7 @@ mod scale;
 mod svg;
 mod year;
 
-use chrono::NaiveDate;
+use crate::locale::Locale;
 
 pub use heat::{HeatChart, HeatEvent, HeatLine};
 pub use nights::{NightBand, NightsChart};
@@ -58,9 +58,6 @@ pub struct Caption {
     pub axis: String,
 }
 
-/// How a day is named under a picture.
-pub type DayName = fn(NaiveDate) -> String;
-
 /// Where and how a picture is drawn.
 #[derive(Debug, Clone, Copy)]
 pub struct Sheet<'a> {
@@ -68,8 +65,8 @@ pub struct Sheet<'a> {
     pub id: &'a str,
     /// Its width.
     pub paper: Paper,
-    /// How its days are named.
-    pub name: DayName,
+    /// How its days and numbers are written.
+    pub locale: Locale,
 }
 
 impl Paper {

@@ -71,6 +71,16 @@ pub enum State {
 }
 
 impl State {
+    /// Every state.
+    pub const ALL: [Self; 6] = [
+        Self::Go,
+        Self::Closing,
+        Self::Wait,
+        Self::Closed,
+        Self::CallAPro,
+        Self::Unknown,
+    ];
+
     /// Its name as screens, mails and files show it.
     pub const fn name(self) -> &'static str {
         match self {

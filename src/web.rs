@@ -23,7 +23,6 @@ mod serve;
 mod snapshot;
 mod status;
 
-use std::collections::BTreeSet;
 use std::fmt;
 use std::net::SocketAddr;
 use std::sync::Arc;
@@ -49,6 +48,7 @@ use answer::Desk;
 use door::Doorkeeper;
 use failures::Failures;
 use openapi::Particulars;
+use problem::Teller;
 use readings::Letterbox;
 use route::{Reader, Route};
 use status::Written;
@@ -146,6 +146,7 @@ pub async fn listen(address: SocketAddr) -> Result<TcpListener, WebError> {
 /// The page: its routes, with their description among them, behind its door.
 pub fn site(parts: Parts) -> Site {
     let door = Arc::new(parts.door.clone());
+    let snapshot = parts.snapshot.clone();
     let routes = routes(parts);
     let access = routes.iter().map(|route| (route.path, route.access));
     let keeper = Doorkeeper {
@@ -155,11 +156,18 @@ pub fn site(parts: Parts) -> Site {
     };
     let is_machine = |route: &&Route| route.reader == Reader::Machine;
     let machines = routes.iter().filter(is_machine).map(|route| route.path);
-    let machines: BTreeSet<&'static str> = machines.collect();
+    let teller = Teller {
+        machines: machines.collect(),
+        snapshot: snapshot.clone(),
+    };
+    let nothing = async move || {
+        let locale = snapshot.borrow().locale;
+        pages::missing(locale)
+    };
     let mount = |router: Router, route: Route| router.route(route.path, route.handler);
     let router = routes.into_iter().fold(Router::new(), mount);
     Site {
-        router: guarded(router.fallback(async || pages::missing()), keeper, machines),
+        router: guarded(router.fallback(nothing), keeper, teller),
         door,
     }
 }
@@ -217,7 +225,7 @@ fn particulars(snapshot: &Snapshot, almanac: &Almanac, door: &Door) -> Particula
 
 /// Routes with what guards each reply: who may ask, how long and how large a request may be, what a page may load, and
 /// that no error leaves without a word.
-fn guarded(routes: Router, keeper: Doorkeeper, machines: BTreeSet<&'static str>) -> Router {
+fn guarded(routes: Router, keeper: Doorkeeper, teller: Teller) -> Router {
     let header =
         |name, value| SetResponseHeaderLayer::overriding(name, HeaderValue::from_static(value));
     let fallback =
@@ -234,7 +242,7 @@ fn guarded(routes: Router, keeper: Doorkeeper, machines: BTreeSet<&'static str>)
         ))
         .layer(CatchPanicLayer::new())
         .layer(middleware::from_fn_with_state(
-            Arc::new(machines),
+            Arc::new(teller),
             problem::tell,
         ))
         .layer(header(CONTENT_SECURITY_POLICY, POLICY))

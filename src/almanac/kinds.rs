@@ -80,7 +80,7 @@ impl Almanac {
         for (at, (key, name)) in all.iter().enumerate() {
             let written = name.get_ref().trim();
             let is_it = |other: &String| other.to_lowercase() == written.to_lowercase();
-            let has = |kind: &Kind| is_it(&kind.common) || kind.also.iter().any(is_it);
+            let has = |kind: &Kind| kind.is_called(written);
             let other = self.kinds.iter().find(|kind| kind.id != id && has(kind));
             let twice = all
                 .iter()

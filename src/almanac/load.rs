@@ -4,6 +4,7 @@ use std::sync::{Arc, OnceLock};
 
 use super::books::{Books, Origin, Reader};
 use super::error::AlmanacError;
+use super::german::german;
 use super::raw::{RawFile, RawKind, Text};
 use super::sources::Sources;
 use super::tender::{Classes, class};
@@ -50,13 +51,21 @@ const FILES: [DataFile<'static>; 18] = [
     built_in!("not-to-cut.toml"),
 ];
 
-/// The almanac that is built in; it is read once, and its copies share the kinds.
+/// The almanac that is built in, and its German; it is read once, and its copies share the kinds.
 ///
 /// # Errors
 /// When a data file is wrong; the tests make sure that none is.
 pub fn embedded() -> Result<Almanac, AlmanacError> {
+    built_in().clone()
+}
+
+/// The almanac that is built in, as it lies there.
+pub(super) fn built_in() -> &'static Result<Almanac, AlmanacError> {
     static EMBEDDED: OnceLock<Result<Almanac, AlmanacError>> = OnceLock::new();
-    EMBEDDED.get_or_init(|| Almanac::read(&FILES)).clone()
+    EMBEDDED.get_or_init(|| {
+        german()?;
+        Almanac::read(&FILES)
+    })
 }
 
 impl Almanac {

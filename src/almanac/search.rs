@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Almanac, Kind};
+use super::{Almanac, GermanNames, Kind, german_names};
 
 /// How alike two spellings have to be for one to be offered for the other (own trials with misspelt plant names;
 /// estimate).
@@ -19,6 +19,12 @@ const BEGINNING: usize = 3;
 
 /// What a beginning counts as, against 1 for the whole word (estimate).
 const BEGINNING_WORTH: f64 = 0.9;
+
+/// Letters from which on the end of a German compound stands for the word: Rose in Kletterrose.
+const END: usize = 4;
+
+/// What such an end counts as (estimate).
+const END_WORTH: f64 = 0.8;
 
 /// The candidate nearest to what was written, if one is near enough to be meant.
 ///
@@ -59,9 +65,10 @@ impl Almanac {
 
     /// All kinds, those first whose names have the word likest to what was written, near or not.
     pub fn alike(&self, written: &str) -> Vec<&Arc<Kind>> {
-        let written = written.to_lowercase();
+        let written = plain(written);
         let likest = |kind: &Kind| {
             let names = names(kind)
+                .chain(german(kind))
                 .flat_map(|name| words(name))
                 .map(|word| strsim::jaro_winkler(&written, &word));
             names.fold(0.0, f64::max)
@@ -73,22 +80,59 @@ impl Almanac {
     }
 }
 
-/// Every name of a kind.
+impl Kind {
+    /// Whether that is one of its everyday names, in either language; case does not matter.
+    pub fn is_called(&self, written: &str) -> bool {
+        self.has(written) || self.german_with(written).is_some()
+    }
+
+    /// Its everyday name in the language in which it was called.
+    pub fn called(&self, written: &str) -> &str {
+        match self.german_with(written) {
+            Some(german) if !self.has(written) => &german.common,
+            Some(_) | None => &self.common,
+        }
+    }
+
+    fn has(&self, written: &str) -> bool {
+        let mut names = std::iter::once(&self.common).chain(&self.also);
+        names.any(|name| same(name, written))
+    }
+
+    /// Its German names, if that is one of them.
+    fn german_with(&self, written: &str) -> Option<&'static GermanNames> {
+        german_names(&self.id).filter(|names| names.all().any(|name| same(name, written)))
+    }
+}
+
+/// Whether two names differ in case alone, blanks around them aside.
+fn same(name: &str, written: &str) -> bool {
+    name.to_lowercase() == written.trim().to_lowercase()
+}
+
+/// Every name of a kind but the German ones.
 fn names(kind: &Kind) -> impl Iterator<Item = &String> {
     [&kind.id, &kind.botanical, &kind.common]
         .into_iter()
         .chain(&kind.also)
 }
 
+/// The German names of a kind.
+fn german(kind: &Kind) -> impl Iterator<Item = &String> {
+    german_names(&kind.id)
+        .into_iter()
+        .flat_map(GermanNames::all)
+}
+
 /// How well the best of a kind's names answers to what was written.
 fn answer(written: &[String], kind: &Kind) -> f64 {
-    names(kind)
-        .map(|name| answer_of(written, &words(name)))
-        .fold(0.0, f64::max)
+    let other = names(kind).map(|name| answer_of(written, &words(name), word_worth));
+    let german = german(kind).map(|name| answer_of(written, &words(name), compound_worth));
+    other.chain(german).fold(0.0, f64::max)
 }
 
 /// The share of the written words that a name has, less a little for each word of the name that was not written.
-fn answer_of(written: &[String], name: &[String]) -> f64 {
+fn answer_of(written: &[String], name: &[String], word_worth: fn(&str, &str) -> f64) -> f64 {
     if written.is_empty() {
         return 0.0;
     }
@@ -110,6 +154,12 @@ fn word_worth(written: &str, word: &str) -> f64 {
     if alike >= SAME_WORD { alike } else { 0.0 }
 }
 
+/// The same for a word of a German name, whose end is a word of its own.
+fn compound_worth(written: &str, word: &str) -> f64 {
+    let is_end = written.chars().count() >= END && word.ends_with(written);
+    word_worth(written, word).max(if is_end { END_WORTH } else { 0.0 })
+}
+
 fn likeness(a: &[String], b: &[String]) -> f64 {
     let sorted = |words: &[String]| {
         let mut words = words.to_vec();
@@ -121,13 +171,22 @@ fn likeness(a: &[String], b: &[String]) -> f64 {
     )
 }
 
-/// The words of a name in lower case.
+/// The words of a name in plain letters.
 fn words(name: &str) -> Vec<String> {
-    name.to_lowercase()
+    plain(name)
         .split(|c: char| !c.is_alphanumeric())
         .filter(|word| !word.is_empty())
         .map(str::to_owned)
         .collect()
+}
+
+/// A text in lower case, its umlauts as those write them who have no key for them.
+fn plain(text: &str) -> String {
+    text.to_lowercase()
+        .replace('ä', "ae")
+        .replace('ö', "oe")
+        .replace('ü', "ue")
+        .replace('ß', "ss")
 }
 
 #[cfg(test)]
@@ -178,6 +237,25 @@ mod tests {
     fn the_exact_name_comes_before_longer_ones() {
         assert_eq!(hits("holly").first().unwrap(), "japanese-holly");
         assert_eq!(hits("lilac").first().unwrap(), "common-lilac");
+    }
+
+    #[test]
+    fn german_names_are_found_with_umlauts_or_without_and_by_their_ends() {
+        assert_eq!(hits("Flieder").first().unwrap(), "common-lilac");
+        assert_eq!(hits("säckelblume"), hits("Saeckelblume"));
+        assert_eq!(hits("Buxbaum"), ["boxwood"]);
+        assert_eq!(hits("Hortensie").len(), 5);
+        assert!(hits("Rose").contains(&"climbing-rose".to_owned()));
+    }
+
+    #[test]
+    fn a_kind_is_called_by_its_names_in_both_languages() {
+        let almanac = super::super::embedded().unwrap();
+        let boxwood = almanac.kind("boxwood").unwrap();
+        assert!(boxwood.is_called(" Buchs ") && boxwood.is_called("box"));
+        assert!(!boxwood.is_called("Buch") && !boxwood.is_called("Eibe"));
+        assert_eq!(boxwood.called("buchs"), "Buchsbaum");
+        assert_eq!(boxwood.called("box"), "boxwood");
     }
 
     #[test]

@@ -13,6 +13,7 @@ use super::Exit;
 use super::logging::Form;
 use crate::almanac::{self, Almanac, Habit, Kind};
 use crate::config::Settings;
+use crate::locale::Locale;
 use crate::message::words::{self, WIDTH};
 
 /// Look a kind of plant up: its cuts with their windows, what it bears, cautions, and the source of each.
@@ -46,16 +47,20 @@ const COMMON_WIDTH: usize = 26;
 const NEAREST_MAX: usize = 5;
 
 pub(super) fn almanac(args: &AlmanacArgs) -> anyhow::Result<()> {
-    let almanac = match &args.config {
-        Some(file) => Settings::read(file)?.almanac,
-        None => Arc::new(almanac::embedded()?),
+    let (almanac, locale) = match &args.config {
+        Some(file) => {
+            let settings = Settings::read(file)?;
+            let locale = settings.locale();
+            (settings.almanac, locale)
+        }
+        None => (Arc::new(almanac::embedded()?), Locale::default()),
     };
     let form = if args.json { Form::Json } else { Form::Text };
     let mut out = std::io::stdout().lock();
     let written = args.words.join(" ");
     if written.trim().is_empty() {
         let all: Vec<&Arc<Kind>> = almanac.kinds.iter().collect();
-        return list(&mut out, &all, form);
+        return list(&mut out, &all, (form, locale));
     }
     let hits = almanac.search(&written);
     match (named(&almanac, &written), hits.as_slice()) {
@@ -65,11 +70,11 @@ pub(super) fn almanac(args: &AlmanacArgs) -> anyhow::Result<()> {
                 .filter(|hit| hit.id != kind.id)
                 .map(|hit| hit.id.as_str())
                 .collect();
-            show::show(&mut out, kind, &others, form)
+            show::show(&mut out, kind, &others, (form, locale))
         }
-        (None, [kind]) => show::show(&mut out, kind, &[], form),
+        (None, [kind]) => show::show(&mut out, kind, &[], (form, locale)),
         (None, []) => Err(not_found(&almanac, &written).into()),
-        (None, hits) => list(&mut out, hits, form),
+        (None, hits) => list(&mut out, hits, (form, locale)),
     }
 }
 
@@ -77,7 +82,11 @@ pub(super) fn almanac(args: &AlmanacArgs) -> anyhow::Result<()> {
 fn named<'a>(almanac: &'a Almanac, written: &str) -> Option<&'a Kind> {
     let plain = |text: &str| text.to_lowercase().replace('-', " ");
     let written = plain(written.trim());
-    let is_it = |kind: &&Arc<Kind>| plain(&kind.id) == written || plain(&kind.common) == written;
+    let is_it = |kind: &&Arc<Kind>| {
+        let german = kind.german().map(|names| &names.common);
+        let names = [&kind.id, &kind.common].into_iter().chain(german);
+        names.into_iter().any(|name| plain(name) == written)
+    };
     almanac.kinds.iter().find(is_it).map(Arc::as_ref)
 }
 
@@ -97,7 +106,11 @@ fn not_found(almanac: &Almanac, written: &str) -> Exit {
 }
 
 /// The kinds in columns by habit.
-fn list(out: &mut impl Write, kinds: &[&Arc<Kind>], form: Form) -> anyhow::Result<()> {
+fn list(
+    out: &mut impl Write,
+    kinds: &[&Arc<Kind>],
+    (form, locale): (Form, Locale),
+) -> anyhow::Result<()> {
     if form == Form::Json {
         let lines: Vec<Line<'_>> = kinds.iter().map(|kind| line(kind)).collect();
         serde_json::to_writer_pretty(&mut *out, &lines)?;
@@ -110,7 +123,7 @@ fn list(out: &mut impl Write, kinds: &[&Arc<Kind>], form: Form) -> anyhow::Resul
         for (position, kind) in of_habit.enumerate() {
             if position == 0 {
                 let gap = if is_first { "" } else { "\n" };
-                writeln!(out, "{gap}{}", words::kinds::habits(habit))?;
+                writeln!(out, "{gap}{}", words::kinds::habits(habit, locale))?;
                 is_first = false;
             }
             let id = fitted(&kind.id, ID_WIDTH);

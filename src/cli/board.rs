@@ -2,8 +2,8 @@
 
 use std::io::{IsTerminal, Write};
 
+use crate::locale::{Locale, say};
 use crate::message::words::{self, watched};
-use crate::units::UnitSystem;
 use crate::verdict::{State, Verdict};
 use crate::watch::Watch;
 use crate::web::GardenSnapshot;
@@ -77,26 +77,23 @@ fn print_garden(
         .unwrap_or_default();
     writeln!(out, "{}{when}", garden.title)?;
     for verdict in &garden.verdicts {
-        print_cut(out, verdict, garden.units, colour)?;
+        print_cut(out, verdict, garden.locale, colour)?;
     }
     for watch in &garden.watches {
-        print_watch(out, watch, garden.units)?;
+        print_watch(out, watch, garden.locale)?;
     }
     for uncut in &garden.uncut {
         writeln!(
             out,
-            "  {:<NAME_WIDTH$} needs no cut",
-            words::capital(&uncut.planting)
+            "  {:<NAME_WIDTH$} {}",
+            words::capital(&uncut.planting),
+            say!(garden.locale, "terminal-needs-no-cut")
         )?;
-        print_wrapped(out, &words::uncut(uncut), 6)?;
+        print_wrapped(out, &words::uncut(uncut, garden.locale), 6)?;
     }
     if let Some(verdict) = garden.verdicts.first() {
-        print_wrapped(
-            out,
-            &format!("Counted over {}.", words::basis(&verdict.basis)),
-            2,
-        )?;
-        for credit in words::credits(&verdict.basis, garden.units) {
+        print_wrapped(out, &words::counted_over(&verdict.basis, garden.locale), 2)?;
+        for credit in words::credits(&verdict.basis, garden.locale) {
             print_wrapped(out, &credit, 2)?;
         }
     }
@@ -117,30 +114,38 @@ fn print_garden(
 pub(super) fn print_watch(
     out: &mut impl Write,
     watch: &Watch,
-    units: UnitSystem,
+    locale: Locale,
 ) -> std::io::Result<()> {
-    let deed = watched::deed(watch, watch.basis.today);
-    writeln!(out, "  {deed:<NAME_WIDTH$} {}", watched::tonight(watch))?;
-    print_wrapped(out, &watched::outlook(watch, units).join(" "), 6)
+    let deed = watched::deed(watch, watch.basis.today, locale);
+    writeln!(
+        out,
+        "  {deed:<NAME_WIDTH$} {}",
+        watched::tonight(watch, locale)
+    )?;
+    print_wrapped(out, &watched::outlook(watch, locale).join(" "), 6)
 }
 
 fn print_cut(
     out: &mut impl Write,
     verdict: &Verdict,
-    units: UnitSystem,
+    locale: Locale,
     colour: Colour,
 ) -> std::io::Result<()> {
-    let name = format!("{}, {}", verdict.planting, words::to_do(verdict.cut_kind));
+    let name = format!(
+        "{}, {}",
+        verdict.planting,
+        words::to_do(verdict.cut_kind, locale)
+    );
     let state = colour.paint(
         verdict.state,
-        &format!("{:<STATE_WIDTH$}", verdict.state.name()),
+        &format!("{:<STATE_WIDTH$}", words::state(verdict.state, locale)),
     );
     writeln!(
         out,
         "  {name:<NAME_WIDTH$} {state} {}",
-        words::when(verdict)
+        words::when(verdict, locale)
     )?;
-    print_wrapped(out, &words::main_reason(verdict, units), 6)
+    print_wrapped(out, &words::main_reason(verdict, locale), 6)
 }
 
 /// Prints a text broken between words so that it stays within the width.

@@ -14,6 +14,7 @@ use crate::config::{
 };
 use crate::daemon::Reach;
 use crate::garden::{Garden, zone_data_version};
+use crate::locale::Locale;
 use crate::message::words;
 use crate::units::Celsius;
 
@@ -37,8 +38,9 @@ pub(super) async fn check(args: &FileArgs) -> anyhow::Result<()> {
         tell_garden(&mut out, garden, &house.settings, now)?;
         for state in house.source_states(garden).await? {
             let zone = &garden.garden.place.zone;
-            let clock = |at| zone.local(at).format("%a %-d %B, %H:%M").to_string();
-            let told = words::source_state(&state, now, clock);
+            let locale = read_in(&garden.garden);
+            let clock = |at| locale.near_moment(zone.local(at));
+            let told = words::source_state(&state, now, clock, locale);
             print_wrapped(&mut out, &format!("{told}."), 2)?;
         }
         tell_record(&mut out, garden, weather.record.as_ref())?;
@@ -61,6 +63,11 @@ fn tell_edges(out: &mut impl Write, settings: &Settings) -> std::io::Result<()> 
     writeln!(out, "Time zone rules: {}.", zone_data_version())
 }
 
+/// What is told of the file is English, whatever the keeper of the garden reads.
+fn read_in(garden: &Garden) -> Locale {
+    Locale::english(garden.locale.units)
+}
+
 fn tell_garden(
     out: &mut impl Write,
     settings: &GardenSettings,
@@ -71,7 +78,7 @@ fn tell_garden(
     let place = &garden.place;
     let height = place.elevation.map_or_else(
         || "height not known".to_owned(),
-        |height| garden.units.length(height),
+        |height| garden.locale.units.length(height),
     );
     writeln!(out, "{} ({})", garden.title, garden.name)?;
     writeln!(
@@ -107,7 +114,7 @@ fn tell_garden(
             out,
             "    {:<40} {}, limit {limit:.0} of 100{wished}",
             cut.name,
-            words::to_do(cut.cut_kind())
+            words::to_do(cut.cut_kind(), read_in(garden))
         )?;
     }
     Ok(())
@@ -144,18 +151,21 @@ fn tell_record(
     )?;
     let limit = Celsius::from_fahrenheit(HARD_FREEZE_F);
     let told = |record: &DailyRecord| {
-        words::freeze_dates(&FreezeDates::of(record, limit, garden.place.hemisphere()))
+        words::freeze_dates(
+            &FreezeDates::of(record, limit, garden.place.hemisphere()),
+            read_in(garden),
+        )
     };
     let nights = format!(
         "nights of {} or less: {}",
-        garden.units.temperature(limit),
+        garden.locale.units.temperature(limit),
         told(&climate.record)
     );
     print_wrapped(out, &nights, 2)?;
     let Some((trend, now)) = climate.trend_per_decade().zip(climate.record_of_now()) else {
         return Ok(());
     };
-    let trend = garden.units.fine_step(trend);
+    let trend = garden.locale.units.fine_step(trend);
     print_wrapped(
         out,
         &format!(
@@ -181,7 +191,7 @@ fn tell_site(
     let title = format!(
         "record of past years: {}{}{unsaid}",
         climate.title(),
-        words::site(site, garden.units)
+        words::site(site, read_in(garden))
     );
     print_wrapped(out, &title, 2)?;
     let known = format!(

@@ -12,6 +12,7 @@ use super::{Exit, find};
 use crate::config::GardenSettings;
 use crate::daemon::{House, Reach, look};
 use crate::garden::{Deed, PlannedCut};
+use crate::locale::{Locale, say};
 use crate::message::words;
 use crate::watch::Watch;
 
@@ -85,7 +86,7 @@ pub(super) async fn done(args: &DoneArgs) -> anyhow::Result<()> {
         writeln!(out)?;
         return Ok(());
     }
-    Ok(show(&mut out, &noted, cut, today)?)
+    Ok(show(&mut out, &noted, cut, (today, garden.garden.locale))?)
 }
 
 /// The cut, or the check of a planting, that is meant: a cut of the planting, and the name of what was done.
@@ -128,41 +129,36 @@ fn show(
     out: &mut impl Write,
     noted: &Noted<'_>,
     cut: &PlannedCut,
-    today: NaiveDate,
+    (today, locale): (NaiveDate, Locale),
 ) -> std::io::Result<()> {
     let Noted { deed, watch, .. } = noted;
-    let share = deed
-        .share
-        .map(|share| format!(", {share} % taken"))
-        .unwrap_or_default();
     let is_check = deed.cut != cut.name;
     let work = if is_check {
-        "check"
+        say!(locale, "terminal-check")
     } else {
-        words::work(cut.cut_kind())
+        words::work(cut.cut_kind(), locale)
     };
-    let what = format!(
-        "{}, {work}, {}{share}.",
-        deed.planting,
-        words::weekday(deed.on, today)
+    let mut what = vec![deed.planting.clone(), work, locale.weekday(deed.on, today)];
+    what.extend(
+        deed.share
+            .map(|share| say!(locale, "terminal-share", share = share)),
     );
+    let what = what.join(", ");
     if noted.undone {
-        return print_wrapped(out, &format!("Taken back: {what}"), 0);
+        return print_wrapped(out, &say!(locale, "terminal-taken-back", what = what), 0);
     }
-    print_wrapped(out, &format!("Noted: {what}"), 0)?;
+    print_wrapped(out, &say!(locale, "terminal-noted", what = what), 0)?;
     if is_check {
         return Ok(());
     }
     let next = match watch {
-        Some(watch) if !watch.is_over() => format!(
-            "{}. A night that threatens it brings a mail in the afternoon before.",
-            words::watched::lasts(watch, today)
-        ),
-        Some(_) => "What it left tender is firm by now.".to_owned(),
-        None if cut.cut.tender.is_none() => "Frost is no matter to this cut.".to_owned(),
-        None => {
-            "It is not watched: what it left tender is firm, or it was made again since.".to_owned()
+        Some(watch) if !watch.is_over() => {
+            let lasts = words::watched::lasts(watch, today, locale);
+            say!(locale, "terminal-watched", lasts = lasts)
         }
+        Some(_) => say!(locale, "terminal-firm"),
+        None if cut.cut.tender.is_none() => say!(locale, "terminal-no-frost"),
+        None => say!(locale, "terminal-not-watched"),
     };
     print_wrapped(out, &next, 0)
 }

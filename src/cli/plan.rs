@@ -10,9 +10,9 @@ use clap::Args;
 use super::{Exit, FileArgs, MomentArgs};
 use crate::climate::Climate;
 use crate::daemon::Reach;
+use crate::locale::Locale;
 use crate::message::{Detail, plan_page};
 use crate::plan::{Known, YearPlan, storms, year_plan};
-use crate::units::UnitSystem;
 
 /// Years of which a plan can be asked.
 const YEARS: RangeInclusive<i32> = 1900..=2199;
@@ -51,7 +51,7 @@ pub(super) async fn plan(args: &PlanArgs) -> anyhow::Result<()> {
         .into());
     }
     let (house, now, _) = super::once::open(&args.file.config, args.moment.at)?;
-    let mut plans: Vec<(YearPlan, UnitSystem)> = Vec::new();
+    let mut plans: Vec<(YearPlan, Locale)> = Vec::new();
     let record = args.record.as_deref().map(super::record::read);
     let record = record.transpose()?.map(|(_, record)| record);
     for garden in super::find::gardens(house.gardens(), args.garden.as_deref())? {
@@ -68,7 +68,10 @@ pub(super) async fn plan(args: &PlanArgs) -> anyhow::Result<()> {
             sightings: &weather.sightings,
             storms: &storms(runs, &garden.garden.place.zone),
         };
-        plans.push((year_plan(&garden.garden, &known, year), garden.garden.units));
+        plans.push((
+            year_plan(&garden.garden, &known, year),
+            garden.garden.locale,
+        ));
     }
     let mut out = std::io::stdout().lock();
     if args.json {
@@ -84,7 +87,7 @@ pub(super) async fn plan(args: &PlanArgs) -> anyhow::Result<()> {
     };
     let pages = plans.iter();
     let pages: Vec<String> = pages
-        .map(|(plan, units)| plan_page(plan, *units, detail))
+        .map(|(plan, locale)| plan_page(plan, *locale, detail))
         .collect();
     Ok(write!(out, "{}", pages.join("\n\n"))?)
 }

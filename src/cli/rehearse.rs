@@ -74,7 +74,7 @@ pub(super) fn rehearse(args: &RehearseArgs) -> anyhow::Result<()> {
         serde_json::to_writer_pretty(&mut out, &rehearsal)?;
         return Ok(std::io::Write::write_all(&mut out, b"\n")?);
     }
-    Ok(text::print(&mut out, &rehearsal)?)
+    Ok(text::print(&mut out, &rehearsal, garden.garden.locale)?)
 }
 
 /// Walks; the bar shows on a terminal only.

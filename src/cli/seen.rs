@@ -12,6 +12,7 @@ use super::{Exit, find};
 use crate::almanac::Event;
 use crate::daemon::House;
 use crate::garden::Sighting;
+use crate::locale::say;
 use crate::message::words;
 
 /// Note an event that was seen, such as the first flowers.
@@ -75,13 +76,14 @@ pub(super) async fn seen(args: &SeenArgs) -> anyhow::Result<()> {
         writeln!(out)?;
         return Ok(());
     }
-    let head = if undo { "Taken back" } else { "Noted" };
-    let told = format!(
-        "{head}: {}, {}, {}.",
-        seen.planting,
-        event.name(),
-        words::weekday(seen.on, today)
-    );
+    let locale = garden.garden.locale;
+    let day = locale.weekday(seen.on, today);
+    let what = format!("{}, {}, {day}", seen.planting, words::event(event, locale));
+    let told = if undo {
+        say!(locale, "terminal-taken-back", what = what)
+    } else {
+        say!(locale, "terminal-noted", what = what)
+    };
     Ok(print_wrapped(&mut out, &told, 0)?)
 }
 

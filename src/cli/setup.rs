@@ -227,15 +227,11 @@ fn find_plant(written: &str, almanac: &Almanac) -> Result<NewPlant, String> {
         .map_or((written, None), |(kind, name)| (kind, Some(name)));
     let hits = almanac.search(kind);
     let exact = almanac.kind(kind.trim());
-    let lower = kind.trim().to_lowercase();
-    let by_name = hits.iter().copied().filter(|hit| {
-        hit.common.to_lowercase() == lower
-            || hit.also.iter().any(|also| also.to_lowercase() == lower)
-    });
+    let by_name = hits.iter().copied().filter(|hit| hit.is_called(kind));
     match (exact, by_name.collect::<Vec<_>>().as_slice()) {
-        (Some(kind), _) | (None, &[kind]) => Ok(NewPlant {
-            kind: kind.id.clone(),
-            name: name.map_or_else(|| kind.common.clone(), |name| name.trim().to_owned()),
+        (Some(one), _) | (None, &[one]) => Ok(NewPlant {
+            kind: one.id.clone(),
+            name: name.unwrap_or_else(|| one.called(kind)).trim().to_owned(),
         }),
         (None, _) => {
             let near: Vec<&str> = hits.iter().take(4).map(|hit| hit.id.as_str()).collect();

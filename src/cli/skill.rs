@@ -9,11 +9,11 @@ use super::board::print_wrapped;
 use super::{FileArgs, MomentArgs};
 use crate::config::GardenSettings;
 use crate::daemon::{Reach, look};
+use crate::locale::Locale;
 use crate::look::Seen;
 use crate::message::words;
 use crate::outlook::{LeadEvidence, Skill, SourceSkill};
 use crate::thermometer::OwnThermometer;
-use crate::units::UnitSystem;
 
 /// Show how far the forecasts of each garden have been verified; asks no service.
 #[derive(Debug, Clone, Args)]
@@ -74,15 +74,15 @@ fn print_garden(out: &mut impl Write, garden: &GardenSettings, seen: &Seen) -> s
     let garden = &garden.garden;
     writeln!(out, "{} ({})", garden.title, garden.name)?;
     if let Some(own) = &seen.thermometer {
-        print_wrapped(out, &words::thermometer(own, garden.units), 2)?;
+        print_wrapped(out, &words::thermometer(own, garden.locale), 2)?;
     }
     if seen.skills.is_empty() {
-        print_wrapped(out, words::NOTHING_KEPT, 2)?;
-        return print_leads(out, &Skill::default().unlearned().runs, garden.units);
+        print_wrapped(out, &words::nothing_kept(garden.locale), 2)?;
+        return print_leads(out, &Skill::default().unlearned().runs, garden.locale);
     }
     for source in &seen.skills {
-        print_wrapped(out, &words::skill(source, garden.units), 2)?;
-        print_leads(out, source.in_use(), garden.units)?;
+        print_wrapped(out, &words::skill(source, garden.locale), 2)?;
+        print_leads(out, source.in_use(), garden.locale)?;
     }
     garden
         .remark
@@ -93,10 +93,10 @@ fn print_garden(out: &mut impl Write, garden: &GardenSettings, seen: &Seen) -> s
 fn print_leads(
     out: &mut impl Write,
     leads: &[LeadEvidence],
-    units: UnitSystem,
+    locale: Locale,
 ) -> std::io::Result<()> {
-    let heads = words::SKILL_HEADS.map(str::to_owned);
-    let rows = leads.iter().map(|lead| words::skill_row(lead, units));
+    let heads = words::skill_heads(locale);
+    let rows = leads.iter().map(|lead| words::skill_row(lead, locale));
     for [lead, nights, correlation, error, bias] in std::iter::once(heads).chain(rows) {
         writeln!(
             out,

@@ -11,6 +11,7 @@ use super::{Exit, FileArgs, MomentArgs, find};
 use crate::config::GardenSettings;
 use crate::daemon::{look, moved};
 use crate::garden::PlannedCut;
+use crate::locale::{Locale, say};
 use crate::message::words;
 use crate::risk::Sensitivity;
 use crate::thermometer::OwnThermometer;
@@ -56,6 +57,7 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
             &rows,
             verdict.today,
             if args.json { Form::Json } else { Form::Text },
+            garden.garden.locale,
         );
     }
     if args.json {
@@ -66,8 +68,12 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
     explain(&mut out, garden, cut, &verdict)?;
     if let Some(watch) = watch {
         writeln!(out)?;
-        print_watch(&mut out, watch, garden.garden.units)?;
-        print_wrapped(&mut out, &format!("Source: {}.", watch.source), 6)?;
+        print_watch(&mut out, watch, garden.garden.locale)?;
+        print_wrapped(
+            &mut out,
+            &words::sourced(&watch.source, garden.garden.locale),
+            6,
+        )?;
     }
     let own = seen.thermometer.as_ref();
     Ok(background(&mut out, (garden, own), cut, &verdict)?)
@@ -79,6 +85,7 @@ fn show_moved(
     rows: &[Sensitivity],
     today: NaiveDate,
     form: Form,
+    locale: Locale,
 ) -> anyhow::Result<()> {
     if form == Form::Json {
         serde_json::to_writer_pretty(&mut *out, rows)?;
@@ -86,23 +93,29 @@ fn show_moved(
         return Ok(());
     }
     if rows.is_empty() {
-        writeln!(out, "Frost is no matter to this cut.")?;
+        writeln!(out, "{}", say!(locale, "terminal-no-frost"))?;
         return Ok(());
     }
     writeln!(
         out,
-        "{:<34} {:<20} {:<17} last call",
-        "when", "chance today", "first go"
+        "{:<34} {:<20} {:<17} {}",
+        say!(locale, "terminal-when"),
+        say!(locale, "terminal-chance-today"),
+        say!(locale, "terminal-first-go"),
+        say!(locale, "terminal-last-call")
     )?;
     let day = |day: Option<NaiveDate>| {
-        day.map_or_else(|| "none".to_owned(), |day| words::date(day, today))
+        day.map_or_else(
+            || say!(locale, "terminal-none"),
+            |day| locale.date(day, today),
+        )
     };
     for row in rows {
-        let chance = words::in_hundred(row.chance);
+        let chance = words::in_hundred(row.chance, locale);
         writeln!(
             out,
             "{:<34} {chance:<20} {:<17} {}",
-            words::shift(row.shift),
+            words::shift(row.shift, locale),
             day(row.first_go),
             day(row.last_call)
         )?;
@@ -116,14 +129,14 @@ fn explain(
     cut: &PlannedCut,
     verdict: &Verdict,
 ) -> std::io::Result<()> {
-    let units = garden.garden.units;
+    let locale = garden.garden.locale;
     let head = format!(
         "{}, {}: {}",
         verdict.planting,
-        words::to_do(verdict.cut_kind),
-        verdict.state.name()
+        words::to_do(verdict.cut_kind, locale),
+        words::state(verdict.state, locale)
     );
-    writeln!(out, "{head} ({})", words::when(verdict))?;
+    writeln!(out, "{head} ({})", words::when(verdict, locale))?;
     writeln!(out, "{} ({})", cut.kind.common, cut.kind.botanical)?;
     for finding in &verdict.findings {
         writeln!(out)?;
@@ -131,15 +144,15 @@ fn explain(
             out,
             &format!(
                 "{}.",
-                words::capital(&words::reason(finding, verdict.today, units))
+                words::capital(&words::reason(finding, verdict.today, locale))
             ),
             0,
         )?;
-        for (name, value) in words::numbers(finding, verdict.today, units) {
+        for (name, value) in words::numbers(finding, verdict.today, locale) {
             let value = words::wrapped(&value, VALUE_COLUMN);
             write!(out, "  {name:<30} {}", value.trim_start())?;
         }
-        print_wrapped(out, &format!("Source: {}.", finding.source), 2)?;
+        print_wrapped(out, &words::sourced(&finding.source, locale), 2)?;
     }
     if !verdict.basis.missing.is_empty() {
         writeln!(out)?;
@@ -147,7 +160,7 @@ fn explain(
             out,
             &format!(
                 "{}.",
-                words::capital(&words::missing(&verdict.basis.missing))
+                words::capital(&words::missing(&verdict.basis.missing, locale))
             ),
             0,
         )?;
@@ -162,17 +175,21 @@ fn background(
     cut: &PlannedCut,
     verdict: &Verdict,
 ) -> std::io::Result<()> {
+    let locale = garden.garden.locale;
     writeln!(out)?;
-    let mut lines = vec![format!("How: {} Source: {}.", cut.cut.how, cut.cut.source)];
+    let sourced = |source| words::sourced(source, locale);
+    let how = say!(locale, "terminal-how", how = &cut.cut.how);
+    let mut lines = vec![format!("{how} {}", sourced(&cut.cut.source))];
     lines.extend(cut.cut.tender.as_ref().map(|tender| {
-        let why = &tender.why;
-        format!("Tender: {why} Source: {}.", tender.source)
+        let why = say!(locale, "terminal-tender", why = &tender.why);
+        format!("{why} {}", sourced(&tender.source))
     }));
-    lines.extend(words::about(&cut.kind));
-    lines.push(format!("At every cut: {}", words::CAUTION));
-    lines.push(format!("Counted over {}.", words::basis(&verdict.basis)));
-    lines.extend(own.map(|own| words::thermometer(own, garden.garden.units)));
-    lines.extend(words::credits(&verdict.basis, garden.garden.units));
+    lines.extend(words::about(&cut.kind, locale));
+    let caution = words::caution(locale);
+    lines.push(say!(locale, "terminal-at-every-cut", caution = caution));
+    lines.push(words::counted_over(&verdict.basis, locale));
+    lines.extend(own.map(|own| words::thermometer(own, garden.garden.locale)));
+    lines.extend(words::credits(&verdict.basis, garden.garden.locale));
     lines.extend(garden.garden.remark.clone());
     lines
         .iter()

@@ -13,6 +13,7 @@ use super::raw::{RawGarden, RawSpot};
 use super::slug::{is_short, slug};
 use crate::forecast::{FRESH_FOR, USABLE_FOR};
 use crate::garden::{Garden, Spot};
+use crate::locale::{DateStyle, Language, Locale};
 use crate::units::{CelsiusStep, Chance, UnitSystem};
 
 /// The ways in a hundred that a keeper accepts who names no number (estimate).
@@ -32,6 +33,17 @@ const DOUBTS_ALLOWED: &str = "0 K to 10 K (0 F to 18 F), such as \"1 K\" or \"2 
 
 const UNITS: [(&str, UnitSystem); 2] = [("metric", UnitSystem::Metric), ("us", UnitSystem::Us)];
 
+const LANGUAGES: [(&str, Language); 2] = [
+    (Language::English.tag(), Language::English),
+    (Language::German.tag(), Language::German),
+];
+
+const DATES: [(&str, DateStyle); 3] = [
+    ("day-month", DateStyle::DayMonth),
+    ("month-day", DateStyle::MonthDay),
+    ("year-month-day", DateStyle::YearMonthDay),
+];
+
 /// The garden where no spot is named: as cold as its place, as far as anybody knows.
 pub(super) fn open_garden() -> Spot {
     Spot {
@@ -43,7 +55,11 @@ pub(super) fn open_garden() -> Spot {
 
 impl Checker<'_> {
     /// Every garden of the file; at least one.
-    pub(super) fn gardens(&mut self, raw: &[Spanned<RawGarden>]) -> Checked<Vec<GardenSettings>> {
+    pub(super) fn gardens(
+        &mut self,
+        raw: &[Spanned<RawGarden>],
+        language: Checked<Language>,
+    ) -> Checked<Vec<GardenSettings>> {
         if raw.is_empty() {
             let hint = "add [[garden]], and below it: name = \"museum\", latitude = 38.74, longitude = -85.38, each on its line";
             return Err(self.faults.lacking("garden", "no garden", hint));
@@ -53,15 +69,22 @@ impl Checker<'_> {
             ("garden", "take one of them out, or give it another name"),
             names.map(|name| (name.get_ref().clone(), name.span())),
         );
-        let gardens: Vec<_> = raw.iter().map(|garden| self.garden(garden)).collect();
+        let gardens: Vec<_> = raw
+            .iter()
+            .map(|garden| self.garden(garden, language))
+            .collect();
         gardens.into_iter().collect()
     }
 
     /// `[[garden]]`
-    fn garden(&mut self, table: &Spanned<RawGarden>) -> Checked<GardenSettings> {
+    fn garden(
+        &mut self,
+        table: &Spanned<RawGarden>,
+        language: Checked<Language>,
+    ) -> Checked<GardenSettings> {
         let raw = table.get_ref();
         let spots = self.spots(table);
-        let garden = self.garden_itself(raw, table, &spots);
+        let garden = self.garden_itself(table, &spots, language);
         let zone = garden.as_ref().map(|garden| garden.place.zone.clone());
         let thermometer = raw.thermometer.as_ref();
         let thermometer =
@@ -82,10 +105,11 @@ impl Checker<'_> {
 
     fn garden_itself(
         &mut self,
-        raw: &RawGarden,
         table: &Spanned<RawGarden>,
         spots: &Checked<Spots>,
+        language: Checked<Language>,
     ) -> Checked<Garden> {
+        let raw = table.get_ref();
         let heading = Table::of("[[garden]]", table);
         let name = self
             .required(raw.name.as_ref(), &heading, "name", "name = \"museum\"")
@@ -96,10 +120,7 @@ impl Checker<'_> {
             Ok(place) => self.choices(raw.choices.as_ref(), place),
             Err(told) => Err(*told),
         };
-        let units = match &raw.units {
-            Some(units) => self.choice(("units", units), &UNITS),
-            None => Ok(UnitSystem::default()),
-        };
+        let locale = self.locale(raw, language);
         let usual = Chance::of(TOLERANCE / 100.0);
         let tolerance = self.tolerance(raw.tolerance.as_ref(), Ok(usual));
         let mail_to = raw.mail_to.as_ref();
@@ -119,7 +140,7 @@ impl Checker<'_> {
             title: title.transpose()?.unwrap_or_else(|| name.clone()),
             name,
             place,
-            units: units?,
+            locale: locale?,
             mail_to: mail_to.transpose()?,
             letters: letters?,
             remark: remark.transpose()?,
@@ -127,6 +148,29 @@ impl Checker<'_> {
             cuts: plants.cuts,
             uncut: plants.uncut,
         })
+    }
+
+    /// How the keeper of a garden reads; what is left out is usual in the language.
+    fn locale(&mut self, raw: &RawGarden, usual: Checked<Language>) -> Checked<Locale> {
+        let language = match &raw.language {
+            Some(language) => self.language(language),
+            None => usual,
+        };
+        let units = raw.units.as_ref();
+        let units = units.map(|units| self.choice(("units", units), &UNITS));
+        let dates = raw.dates.as_ref();
+        let dates = dates.map(|dates| self.choice(("dates", dates), &DATES));
+        let units = units.unwrap_or(Ok(UnitSystem::default()));
+        let usual = Locale::new(language?, units?);
+        Ok(Locale {
+            dates: dates.unwrap_or(Ok(usual.dates))?,
+            ..usual
+        })
+    }
+
+    /// `language`
+    pub(super) fn language(&mut self, value: &Spanned<String>) -> Checked<Language> {
+        self.choice(("language", value), &LANGUAGES)
     }
 
     fn short_name(&mut self, value: &Spanned<String>) -> Checked<String> {

@@ -5,7 +5,7 @@ use toml::Spanned;
 
 use super::check::{Checker, Given};
 use super::faults::Checked;
-use super::raw::RawLetters;
+use super::raw::{Key, RawLetters};
 use crate::garden::{LetterDay, LetterTimes, Named, Quiet};
 
 const DAYS: [Named<LetterDay>; 8] = [
@@ -41,12 +41,13 @@ impl Checker<'_> {
             Some(value) => self.whole(("most_a_day", value), 1..=MOST_A_DAY),
             None => Ok(usual.most_a_day),
         };
-        let round_up = raw.round_up.as_ref().map(|value| *value.get_ref());
+        let flag = |value: &Key<bool>| value.as_ref().map(|value| *value.get_ref());
         Ok(LetterTimes {
             day: day?,
             quiet: quiet?,
             most_a_day: most_a_day?,
-            round_up: round_up.unwrap_or(usual.round_up),
+            round_up: flag(&raw.round_up).unwrap_or(usual.round_up),
+            year_plan: flag(&raw.year_plan).unwrap_or(usual.year_plan),
         })
     }
 

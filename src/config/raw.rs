@@ -23,6 +23,7 @@ pub(super) type List<T> = Vec<Spanned<T>>;
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields, expecting = "a table")]
 pub(super) struct RawFile {
+    pub(super) language: Key<String>,
     pub(super) store: Key<RawStore>,
     pub(super) web: Key<RawWeb>,
     pub(super) schedule: Key<RawSchedule>,
@@ -106,7 +107,9 @@ pub(super) struct RawGarden {
     pub(super) longitude: Key<f64>,
     pub(super) elevation: Key<String>,
     pub(super) time_zone: Key<String>,
+    pub(super) language: Key<String>,
     pub(super) units: Key<String>,
+    pub(super) dates: Key<String>,
     pub(super) tolerance: Key<f64>,
     pub(super) mail_to: Key<String>,
     pub(super) letters: Key<RawLetters>,
@@ -221,6 +224,7 @@ pub(super) struct RawLetters {
     pub(super) quiet: Key<String>,
     pub(super) most_a_day: Key<i64>,
     pub(super) round_up: Key<bool>,
+    pub(super) year_plan: Key<bool>,
 }
 
 /// `[garden.choices]`

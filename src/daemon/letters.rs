@@ -8,6 +8,7 @@ use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::garden::Deed;
 use crate::link::Links;
+use crate::locale::Locale;
 use crate::look::Seen;
 use crate::message::{self, Beside, Message, Picture, pictures};
 use crate::notice::{
@@ -103,7 +104,7 @@ impl Table<'_> {
         } else {
             round.taken_back = unsent.iter().map(|letter| letter.id).collect();
             let beside = Beside {
-                draw: &chart,
+                draw: &|matter| chart(matter, garden.locale),
                 links: Some(self.links),
             };
             round.letter = goes_at.and_then(|goes_at| {
@@ -229,11 +230,11 @@ impl Table<'_> {
 }
 
 /// The picture of a matter: the risk by cutting day, where frost matters.
-fn chart(matter: &Matter<'_>) -> Option<Picture> {
+fn chart(matter: &Matter<'_>, locale: Locale) -> Option<Picture> {
     let Matter::Cut(of) = matter else {
         return None;
     };
-    let drawn = pictures::risk(of.verdict, ("risk", Paper::Narrow))?;
+    let drawn = pictures::risk(of.verdict, ("risk", Paper::Narrow), locale)?;
     match drawn.png() {
         Ok(png) => Some(Picture {
             alt: drawn.says,

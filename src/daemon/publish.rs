@@ -8,6 +8,7 @@ use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::garden::Zone;
+use crate::locale::Locale;
 use crate::notice::Said;
 use crate::store::JournalLine;
 use crate::web::{Board, Door, GardenSnapshot, Hosts, JournalEntry, Snapshot};
@@ -50,7 +51,11 @@ impl House {
             .filter_map(|garden| garden.next_round)
             .min()
             .map(|due| due + GRACE);
-        Ok(Arc::new(Snapshot { gardens, next_by }))
+        Ok(Arc::new(Snapshot {
+            locale: self.settings.locale(),
+            gardens,
+            next_by,
+        }))
     }
 
     async fn garden_snapshot(
@@ -59,6 +64,7 @@ impl House {
     ) -> Result<GardenSnapshot, DaemonError> {
         let name = settings.garden.name.clone();
         let zone = settings.garden.place.zone.clone();
+        let locale = settings.garden.locale;
         let sources = self.source_states(settings).await?;
         let (board, last_round) = self
             .keeper
@@ -69,7 +75,7 @@ impl House {
                     watches: store.watches(&name)?,
                     prospect: store.prospect(&name)?,
                     deeds: store.deeds(&name)?,
-                    journal: journal(store.journal(&name, JOURNAL_LINES)?, &zone),
+                    journal: journal(store.journal(&name, JOURNAL_LINES)?, &zone, locale),
                     sources,
                     told: told(&store.last_words(&name)?, &zone),
                 };
@@ -101,10 +107,10 @@ impl House {
 }
 
 /// Lines of the journal as the page has them.
-fn journal(lines: Vec<JournalLine>, zone: &Zone) -> Vec<JournalEntry> {
+fn journal(lines: Vec<JournalLine>, zone: &Zone, locale: Locale) -> Vec<JournalEntry> {
     let entry = |line: JournalLine| JournalEntry {
         at: line.at,
-        clock: zone.local(line.at).format("%-d %B %Y, %H:%M").to_string(),
+        clock: locale.moment(zone.local(line.at)),
         cut: line.cut,
         what: line.what,
         detail: line.detail,

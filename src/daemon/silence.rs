@@ -11,7 +11,7 @@ use super::sources::fresh_for;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::forecast::{Freshness, Odd, Several};
-use crate::message::{Message, SourceNews};
+use crate::message::{Beside, Message, SourceNews};
 use crate::notice::{Spell, WeatherNews, after_quiet};
 use crate::store::{Store, Trouble};
 use crate::weather::{NextStep, WeatherError};
@@ -145,7 +145,13 @@ impl House {
             others,
             news,
         };
-        let message = Message::source(&about, &garden.garden, now);
+        let message = {
+            let beside = Beside {
+                links: Some(&self.links),
+                ..Beside::NOTHING
+            };
+            Message::source(&about, &garden.garden, now, &beside)
+        };
         let goes_at = after_quiet(&garden.garden.letters, &garden.garden.place.zone, now);
         let mail = message.map(|message| (message, goes_at));
         let (name, source) = (garden.garden.name.clone(), source.to_owned());

@@ -220,9 +220,13 @@ impl House {
             plants: below,
             shown,
         };
+        let beside = Beside {
+            links: Some(&self.links),
+            ..Beside::NOTHING
+        };
         Ok(Some(ToldAfter {
             said,
-            message: Message::letter(&[matter], &[], &garden.garden, now, &Beside::NOTHING),
+            message: Message::letter(&[matter], &[], &garden.garden, now, &beside),
             until: Some(now + TimeDelta::hours(3)),
         }))
     }

@@ -1,6 +1,8 @@
 //! When letters may go to whoever keeps a garden: the owner's choice.
 
-use chrono::{Days, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
+use chrono::{Datelike, Days, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
+
+use super::Hemisphere;
 
 /// When letters may go.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -13,6 +15,8 @@ pub struct LetterTimes {
     pub most_a_day: usize,
     /// Whether a letter goes on each letter day, with the stand of every cut, even when nothing is new.
     pub round_up: bool,
+    /// Whether the plan of the coming year goes once a year, on a letter day of midwinter.
+    pub year_plan: bool,
 }
 
 /// The day for what can wait.
@@ -53,8 +57,27 @@ impl LetterTimes {
         }),
         most_a_day: 1,
         round_up: false,
+        year_plan: false,
     };
+
+    /// The first day of the year whose plan is due on a date, if one is: from the first letter day after the turn of the
+    /// calendar year on, in the south half a year later.
+    ///
+    /// A program that slept through that day catches up within four weeks: in the quiet of winter there is time to read
+    /// (estimate).
+    pub fn plan_due(&self, hemisphere: Hemisphere, today: NaiveDate) -> Option<NaiveDate> {
+        let month = match hemisphere {
+            Hemisphere::North => 1,
+            Hemisphere::South => 7,
+        };
+        let first = NaiveDate::from_ymd_opt(today.year(), month, 1)?;
+        let is_winter = (1..=PLAN_WITHIN).contains(&(today - first).num_days());
+        (self.year_plan && is_winter && self.day.up_to(today) > first).then_some(first)
+    }
 }
+
+/// A plan of the year goes within so many days (estimate).
+const PLAN_WITHIN: i64 = 28;
 
 impl LetterDay {
     /// The last such day up to a date, that date included.
@@ -74,7 +97,6 @@ impl LetterDay {
     }
 
     fn is_on(self, date: NaiveDate) -> bool {
-        use chrono::Datelike;
         match self {
             Self::On(weekday) => date.weekday() == weekday,
             Self::Any => true,
@@ -125,6 +147,40 @@ mod tests {
             Some(at("2027-04-22T14:00:00"))
         );
         assert_eq!(noon.end(at("2027-04-22T14:00:00")), None);
+    }
+
+    #[test]
+    fn a_plan_is_due_from_the_first_letter_day_of_the_year_on_for_four_weeks() {
+        let times = LetterTimes {
+            year_plan: true,
+            ..LetterTimes::USUAL
+        };
+        let due = |hemisphere, today: &str| {
+            let first = times.plan_due(hemisphere, today.parse().unwrap());
+            first.map(|first| first.to_string())
+        };
+        let new_year = Some("2027-01-01".to_owned());
+        // 7 January 2027 is the first Thursday.
+        for (today, first) in [
+            ("2026-12-31", None),
+            ("2027-01-01", None),
+            ("2027-01-06", None),
+            ("2027-01-07", new_year.clone()),
+            ("2027-01-29", new_year),
+            ("2027-01-30", None),
+            ("2027-07-08", None),
+        ] {
+            assert_eq!(due(Hemisphere::North, today), first, "{today}");
+        }
+        assert_eq!(
+            due(Hemisphere::South, "2027-07-08"),
+            Some("2027-07-01".to_owned())
+        );
+        assert_eq!(due(Hemisphere::South, "2027-01-07"), None);
+        assert_eq!(
+            LetterTimes::USUAL.plan_due(Hemisphere::North, "2027-01-07".parse().unwrap()),
+            None
+        );
     }
 
     #[test]

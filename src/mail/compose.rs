@@ -52,7 +52,8 @@ pub fn compose(
         .date(date(at))
         .message_id(Some(id(&message.key)))
         // Tells answering machines not to answer (RFC 3834, section 5).
-        .raw_header(raw("Auto-Submitted", "auto-generated"));
+        .raw_header(raw("Auto-Submitted", "auto-generated"))
+        .raw_header(raw("Content-Language", enclosed.language.tag()));
     if let Some(task) = &enclosed.thread {
         // No mail bears this id: it stands for the task, so that each mail on it is found without knowing the others.
         let root = id(task);

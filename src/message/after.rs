@@ -5,23 +5,10 @@ use chrono::{DateTime, Timelike, Utc};
 use super::letter::{Mark, Part, Section};
 use super::words::{self, watched};
 use crate::garden::Garden;
+use crate::locale::{Locale, say};
 use crate::notice::{Below, Cover, Shown};
 use crate::risk::PastFrost;
 use crate::watch::Watch;
-
-/// How to cover (common practice, no source).
-const HOW: &str = "Lay fleece, old sheets or sacking over the plant and down to the ground, on stakes where \
-     it would press on soft shoots, and weigh the edges down. Plastic only where it touches no leaf. Take it off in \
-     the morning as soon as it is above freezing.";
-
-/// What to do after a frost.
-const LEAVE: &str = "Leave it as it is. Browned growth shelters what is below, and a cut now starts new growth that the \
-     next freeze takes. Judge it when the plant has leafed out or the last freeze is over, and cut then back to live \
-     wood (Alabama Extension, 2014; UC Master Gardeners of Santa Clara County).";
-
-/// The same of boxwood, of which a source speaks by name.
-const LEAVE_BOXWOOD: &str = "Boxwood: when that time has come, shear just under the dead layer, and touch it up in early \
-     summer (University of Illinois Extension, 2007).";
 
 /// From this hour on it is dusk (estimate).
 const DUSK: u32 = 18;
@@ -32,39 +19,42 @@ const NAMED: usize = 2;
 /// Plants to cover in a coming night.
 pub(super) fn cover(cover: &Cover<'_>, garden: &Garden, now: DateTime<Utc>) -> Option<Section> {
     let (first, _, _) = cover.plants.first()?;
-    let (today, units) = (first.basis.today, garden.units);
-    let names = cover.plants.iter().map(|(watch, _, _)| *watch);
-    let night = words::weekday(cover.night, today);
+    let (today, locale) = (first.basis.today, garden.locale);
     let plants = cover.plants.iter().map(|(watch, night, threat)| {
-        let deed = watched::deed(watch, today);
-        let threat = watched::threat(night, *threat, units);
-        let lasts = watched::lasts(watch, today);
+        let deed = watched::deed(watch, today, locale);
+        let threat = watched::threat(night, *threat, locale);
+        let lasts = watched::lasts(watch, today, locale);
         format!("{deed}: {threat}. {lasts}.")
     });
+    let names = named(cover.plants.iter().map(|(watch, _, _)| *watch), locale);
+    let night = locale.weekday(cover.night, today);
     let eve = cover.night.pred_opt().unwrap_or(cover.night);
-    let (when, opening) = if eve == today {
-        let by = if garden.place.zone.local(now).hour() < DUSK {
-            "before dusk"
+    let (subject, opening) = if eve == today {
+        let opening = if garden.place.zone.local(now).hour() < DUSK {
+            say!(locale, "cover-before-dusk", night = &night)
         } else {
-            "now"
+            say!(locale, "cover-now", night = &night)
         };
-        let opening =
-            format!("Tonight, the night to {night}, can hurt what was cut lately. Cover it {by}.");
-        ("Cover tonight", opening)
-    } else {
-        let eve = words::weekday(eve, today);
-        let opening = format!(
-            "The night to {night} can hurt what was cut lately. Cover it before dusk on {eve}."
+        let subject = say!(
+            locale,
+            "subject-cover-tonight",
+            night = &night,
+            names = names
         );
-        ("Cover", opening)
+        (subject, opening)
+    } else {
+        let eve = locale.weekday(eve, today);
+        let opening = say!(locale, "cover-on", night = &night, eve = eve);
+        let subject = say!(locale, "subject-cover", night = &night, names = names);
+        (subject, opening)
     };
     Some(Section {
-        subject: format!("{when} (night to {night}): {}", named(names)),
+        subject,
         mark: Mark::Stop,
         opening,
         parts: vec![
-            Part::List("Cover", plants.collect()),
-            Part::Say(HOW.to_owned()),
+            Part::List(say!(locale, "cover-heading"), plants.collect()),
+            Part::Say(say!(locale, "how-to-cover")),
         ],
         small: small_print(first, garden),
         picture: None,
@@ -74,28 +64,25 @@ pub(super) fn cover(cover: &Cover<'_>, garden: &Garden, now: DateTime<Utc>) -> O
 
 /// Plants that frost has caught after a cut.
 pub(super) fn frosts(frosts: &[(&Watch, &PastFrost)], garden: &Garden) -> Option<Section> {
+    let locale = garden.locale;
     let (first, _) = frosts.first()?;
     let today = first.basis.today;
     let plants = frosts.iter().map(|(watch, frost)| {
-        let deed = watched::deed(watch, today);
-        format!("{deed}: {}", watched::frost(frost, today, garden.units))
+        let deed = watched::deed(watch, today, locale);
+        format!("{deed}: {}", watched::frost(frost, today, locale))
     });
     let is_boxwood = |(watch, _): &(&Watch, &PastFrost)| watch.kind.contains("boxwood");
-    let leave = if frosts.iter().any(is_boxwood) {
-        format!("{LEAVE} {LEAVE_BOXWOOD}")
-    } else {
-        LEAVE.to_owned()
-    };
+    let boxwood = frosts.iter().any(is_boxwood);
+    let boxwood = boxwood.then(|| say!(locale, "leave-boxwood"));
+    let leave = std::iter::once(say!(locale, "leave-it")).chain(boxwood);
+    let names = named(frosts.iter().map(|(watch, _)| *watch), locale);
     Some(Section {
-        subject: format!(
-            "Frost after the cut: {}: leave it, judge later",
-            named(frosts.iter().map(|(watch, _)| *watch))
-        ),
+        subject: say!(locale, "subject-frost", names = names),
         mark: Mark::Stop,
-        opening: "A night since the cut was cold enough to hurt what it left tender.".to_owned(),
+        opening: say!(locale, "frost-opening"),
         parts: vec![
-            Part::List("What was seen", plants.collect()),
-            Part::Say(leave),
+            Part::List(say!(locale, "frost-heading"), plants.collect()),
+            Part::Say(leave.collect::<Vec<_>>().join(" ")),
         ],
         small: small_print(first, garden),
         picture: None,
@@ -107,32 +94,29 @@ pub(super) fn frosts(frosts: &[(&Watch, &PastFrost)], garden: &Garden) -> Option
 pub(super) fn below(below: &[Below<'_>], shown: &Shown<'_>) -> Option<Section> {
     let first = below.first()?;
     let (garden, today) = (shown.garden, first.watch.basis.today);
-    let units = garden.units;
+    let locale = garden.locale;
     let plants = below.iter().map(|below| {
-        format!(
-            "{}: {} at the plant; from {} down it hurts what the cut left tender.",
-            watched::deed(below.watch, today),
-            units.temperature(below.at_plant),
-            units.temperature(below.damage_at)
+        say!(
+            locale,
+            "cold-now",
+            deed = watched::deed(below.watch, today, locale),
+            degrees = locale.temperature(below.at_plant),
+            mark = locale.temperature(below.damage_at)
         )
     });
-    let local = garden.place.zone.local(shown.reading.at);
-    let opening = format!(
-        "At {} your own thermometer showed {}. That already hurts what was cut lately; it may get colder until \
-         sunrise. Cover it now if you can do so safely; what is covered late is still kept from the worst of it.",
-        local.format("%H:%M"),
-        units.temperature(shown.reading.temperature)
-    );
+    let names = named(below.iter().map(|below| below.watch), locale);
     Some(Section {
-        subject: format!(
-            "Already below: {}",
-            named(below.iter().map(|below| below.watch))
-        ),
+        subject: say!(locale, "subject-below", names = names),
         mark: Mark::Stop,
-        opening,
+        opening: say!(
+            locale,
+            "below-opening",
+            time = locale.clock(garden.place.zone.local(shown.reading.at)),
+            degrees = locale.temperature(shown.reading.temperature)
+        ),
         parts: vec![
-            Part::List("Cold now", plants.collect()),
-            Part::Say(HOW.to_owned()),
+            Part::List(say!(locale, "below-heading"), plants.collect()),
+            Part::Say(say!(locale, "how-to-cover")),
         ],
         small: small_print(first.watch, garden),
         picture: None,
@@ -141,7 +125,7 @@ pub(super) fn below(below: &[Below<'_>], shown: &Shown<'_>) -> Option<Section> {
 }
 
 /// The plantings in a few words.
-fn named<'a>(watches: impl Iterator<Item = &'a Watch>) -> String {
+fn named<'a>(watches: impl Iterator<Item = &'a Watch>, locale: Locale) -> String {
     let mut names: Vec<&str> = watches.map(|watch| watch.deed.planting.as_str()).collect();
     names.dedup();
     let more = names.len().saturating_sub(NAMED);
@@ -150,18 +134,16 @@ fn named<'a>(watches: impl Iterator<Item = &'a Watch>) -> String {
     if more == 0 {
         names
     } else {
-        format!("{names} and {more} more")
+        say!(locale, "names-and-more", names = names, more = more)
     }
 }
 
 fn small_print(watch: &Watch, garden: &Garden) -> Vec<String> {
+    let locale = garden.locale;
     let mut lines = vec![
-        format!(
-            "Tender time and damage: {}. How to cover: common practice, no source.",
-            watch.source
-        ),
-        format!("Counted over {}.", words::basis(&watch.basis)),
+        say!(locale, "tender-source", source = &watch.source),
+        words::counted_over(&watch.basis, locale),
     ];
-    lines.extend(words::credits(&watch.basis, garden.units));
+    lines.extend(words::credits(&watch.basis, locale));
     lines
 }

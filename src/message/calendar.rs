@@ -1,7 +1,7 @@
 //! Windows of cuts as iCalendar (RFC 5545): one event a task, whole days.
 //!
 //! In: [`Entry`]s. Out: the text of a calendar file. Does not decide what is a window and does not remember what was given
-//! out: a task keeps its UID for life, and its SEQUENCE is the minute of the verdict, which only rises, so that a newer file
+//! out: a task keeps its UID for life, and its SEQUENCE is the second of the verdict, which only rises, so that a newer file
 //! changes or cancels what an older one put into a calendar.
 
 use chrono::{DateTime, Days, NaiveDate, Utc};
@@ -9,12 +9,19 @@ use icalendar::{Calendar, CalendarComponent, Component, Event, EventLike, EventS
 
 use super::{cut, words};
 use crate::garden::Garden;
+use crate::locale::Locale;
 use crate::notice::{CutMatter, Matter, News};
-use crate::units::UnitSystem;
 use crate::verdict::Verdict;
 
 /// Names the program that wrote the file (RFC 5545, section 3.7.3).
 const PRODID: &str = "-//budward//garden windows//EN";
+
+/// SEQUENCE counts the seconds from 2024 on: until 2092 they fit into the number that a reader has for it (RFC 5545, section
+/// 3.3.8), and two looks of one minute differ.
+const SEQUENCE_FROM: i64 = 1_704_067_200;
+
+/// The most bytes of a line.
+const LINE_MAX: usize = 75;
 
 /// The window of one cut.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,7 +53,7 @@ pub enum Standing {
 
 impl Entry {
     /// The window of a verdict, as it is believed now.
-    pub fn of(verdict: &Verdict, units: UnitSystem) -> Self {
+    pub fn of(verdict: &Verdict, locale: Locale) -> Self {
         let planting = words::capital(&verdict.planting);
         let standing = if verdict.state.allows() {
             Standing::Open
@@ -54,12 +61,12 @@ impl Entry {
             Standing::Withdrawn
         };
         let description = match standing {
-            Standing::Open => cut::now_go(verdict, units),
-            Standing::Withdrawn => words::main_reason(verdict, units),
+            Standing::Open => cut::now_go(verdict, locale),
+            Standing::Withdrawn => words::main_reason(verdict, locale),
         };
         Self {
             task: format!("{}.{}", verdict.garden, verdict.cut),
-            summary: format!("{planting}: {}", words::to_do(verdict.cut_kind)),
+            summary: format!("{planting}: {}", words::to_do(verdict.cut_kind, locale)),
             description: words::capital(&description),
             from: verdict.today,
             to: verdict.closes,
@@ -72,12 +79,12 @@ impl Entry {
         let end = self.to.unwrap_or(self.from).max(self.from);
         // The end of an event of whole days is the day after it (RFC 5545, section 3.6.1).
         let end = end.checked_add_days(Days::new(1)).unwrap_or(end);
-        let minute = u32::try_from(self.at.timestamp() / 60).unwrap_or(0);
+        let second = u32::try_from(self.at.timestamp() - SEQUENCE_FROM).unwrap_or(0);
         let mut event = Event::new();
         event
             .uid(&format!("{}@budward", self.task))
             .timestamp(self.at)
-            .sequence(minute)
+            .sequence(second)
             .summary(&plain(&self.summary))
             .description(&plain(&self.description))
             .starts(self.from)
@@ -108,7 +115,20 @@ pub fn file(entries: &[Entry]) -> String {
             .map(|entry| CalendarComponent::from(entry.event()))
             .collect(),
     };
-    calendar.to_string()
+    let text = calendar.to_string();
+    text.split("\r\n")
+        .map(short_enough)
+        .collect::<Vec<_>>()
+        .join("\r\n")
+}
+
+/// A line of at most 75 bytes (RFC 5545, section 3.1): the library makes the last piece of a long one up to a byte longer.
+fn short_enough(line: &str) -> String {
+    let mut signs = line.chars();
+    match signs.next_back() {
+        Some(last) if line.len() > LINE_MAX => format!("{}\r\n {last}", signs.as_str()),
+        Some(_) | None => line.to_owned(),
+    }
 }
 
 /// The windows that a letter tells of; none when it opens, ends or withdraws none.
@@ -117,7 +137,7 @@ pub(super) fn of_letter(matters: &[Matter<'_>], garden: &Garden) -> Option<Strin
         |matter: &CutMatter<'_>| matter.last.is_some_and(|last| last.news != News::PutOff);
     let entry = |matter: &Matter<'_>| match matter {
         Matter::Cut(matter) if matter.verdict.state.allows() || was_told(matter) => {
-            Some(Entry::of(matter.verdict, garden.units))
+            Some(Entry::of(matter.verdict, garden.locale))
         }
         Matter::Cut(_)
         | Matter::Cover(_)
@@ -169,6 +189,25 @@ mod tests {
         }
         assert!(text.lines().all(|line| line.len() <= 75), "{text}");
         assert_eq!(text, file(&[entry(Standing::Open, "2027-04-22T09:30:00Z")]));
+    }
+
+    #[test]
+    fn no_line_is_too_long_whatever_the_text() {
+        for length in 40..400 {
+            for letter in ["x", "\u{b0} a", "\u{1f339}"] {
+                let description = letter.repeat(length / letter.chars().count());
+                let text = file(&[Entry {
+                    description: description.clone(),
+                    ..entry(Standing::Open, "2027-04-22T09:30:00Z")
+                }]);
+                assert!(text.lines().all(|line| line.len() <= 75), "{text}");
+                let whole = text.replace("\r\n ", "");
+                assert!(
+                    whole.contains(&format!("DESCRIPTION:{description}\r\n")),
+                    "{text}"
+                );
+            }
+        }
     }
 
     #[test]

@@ -10,12 +10,16 @@ use super::letter::{Letter, Mark, Part};
 const BODY: &str = "font: 16px/1.5 sans-serif; max-width: 36em; margin: 1em auto; padding: 0 1em; \
      overflow-wrap: break-word";
 
+/// A link as a button that a thumb hits, in the reader's own colours.
+const BUTTON: &str = "display: inline-block; padding: 0.5em 1em; border: 1px solid; border-radius: 6px; color: inherit; \
+     text-decoration: none";
+
 impl Letter {
     /// The HTML document.
     pub(super) fn html(&self) -> String {
         let page = html! {
             (DOCTYPE)
-            html lang="en" {
+            html lang=(self.locale.language.tag()) {
                 head {
                     meta charset="utf-8";
                     meta name="viewport" content="width=device-width, initial-scale=1";
@@ -25,7 +29,10 @@ impl Letter {
                     style { ":root { color-scheme: light dark }" }
                 }
                 body style=(BODY) {
-                    main { @for part in self.parts.iter().filter(|part| !is_small(part)) { (shown(part)) } }
+                    main {
+                        h1 style="font-size: 20px; line-height: 1.3; margin: 0 0 0.7em" { (self.subject) }
+                        @for part in self.parts.iter().filter(|part| !is_small(part)) { (shown(part)) }
+                    }
                     footer { @for part in self.parts.iter().filter(|part| is_small(part)) { (shown(part)) } }
                 }
             }
@@ -58,7 +65,7 @@ fn shown(part: &Part) -> Markup {
             }
             Part::Links(links) => {
                 ul style="list-style: none; padding: 0; margin: 1em 0" {
-                    @for (does, link) in links { li style="margin: 0.5em 0" { a href=(link) { (does) } } }
+                    @for (does, link) in links { li style="margin: 0.6em 0" { a href=(link) style=(BUTTON) { (does) } } }
                 }
             }
             Part::Small(lines) => {

@@ -4,6 +4,7 @@ use chrono::{DateTime, Utc};
 
 use super::{Beside, Picture, after, cut, links, weather, words};
 use crate::garden::Garden;
+use crate::locale::{Locale, say};
 use crate::notice::Matter;
 use crate::verdict::Verdict;
 
@@ -18,6 +19,7 @@ const PICTURES: usize = 1;
 /// A letter as parts, from which both forms are made, so that both carry the same facts.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Letter {
+    pub(super) locale: Locale,
     pub(super) subject: String,
     pub(super) parts: Vec<Part>,
 }
@@ -31,11 +33,11 @@ pub(super) enum Part {
     /// A paragraph.
     Say(String),
     /// A heading with lines below it.
-    List(&'static str, Vec<String>),
+    List(String, Vec<String>),
     /// A picture, by its name in the mail, and what it shows.
     Picture { cid: String, alt: String },
     /// What the keeper may answer, each with its link.
-    Links(Vec<(&'static str, String)>),
+    Links(Vec<(String, String)>),
     /// Small print.
     Small(Vec<String>),
 }
@@ -67,7 +69,7 @@ pub(super) struct Section {
     pub(super) small: Vec<String>,
     pub(super) picture: Option<Picture>,
     /// What the keeper may answer, each with its link.
-    pub(super) links: Vec<(&'static str, String)>,
+    pub(super) links: Vec<(String, String)>,
 }
 
 /// The matters in words.
@@ -95,11 +97,16 @@ pub(super) fn sections(
 }
 
 /// What the first of them is, and how many more there are.
-pub(super) fn subject(sections: &[Section]) -> Option<String> {
+pub(super) fn subject(sections: &[Section], locale: Locale) -> Option<String> {
     let (first, others) = sections.split_first()?;
     Some(match others.len() {
         0 => first.subject.clone(),
-        more => format!("{}, and {more} more", first.subject),
+        more => say!(
+            locale,
+            "subject-and-more",
+            subject = &first.subject,
+            more = more
+        ),
     })
 }
 
@@ -110,22 +117,28 @@ pub(super) fn gather(
     garden: &Garden,
     now: DateTime<Utc>,
 ) -> Option<Letter> {
+    let locale = garden.locale;
     let today = garden.place.zone.date(now);
-    let round_up = (!board.is_empty()).then(|| round_up(board));
-    let subject = subject(&sections).or_else(|| {
+    let round_up = (!board.is_empty()).then(|| round_up(board, locale));
+    let subject = subject(&sections, locale).or_else(|| {
         round_up.as_ref().map(|_| {
-            let date = words::weekday(today, today);
-            format!("{}: nothing new ({date})", garden.title)
+            let date = locale.weekday(today, today);
+            say!(
+                locale,
+                "subject-nothing-new",
+                garden = &garden.title,
+                date = date
+            )
         })
     })?;
-    let mut small = vec![words::CAUTION.to_owned()];
+    let mut small = vec![words::caution(locale)];
     for line in sections.iter().flat_map(|section| &section.small) {
         if !small.contains(line) {
             small.push(line.clone());
         }
     }
     small.extend(garden.remark.clone());
-    let local = garden.place.zone.local(now).format("%-d %B %Y, %H:%M");
+    let local = locale.moment(garden.place.zone.local(now));
     small.push(format!("{}, {local}", garden.title));
     let is_short = |place: &usize| (IN_FULL..IN_FULL + IN_SHORT).contains(place);
     let (mut more, mut short) = (Vec::new(), Vec::new());
@@ -143,7 +156,8 @@ pub(super) fn gather(
         }
         parts.push(Part::Opening(section.mark, section.opening));
         if place == 0 && !more.is_empty() {
-            parts.push(Part::List("Also in this letter", std::mem::take(&mut more)));
+            let heading = say!(locale, "letter-also");
+            parts.push(Part::List(heading, std::mem::take(&mut more)));
         }
         let picture = section.picture;
         parts.extend(picture.map(|Picture { cid, alt, .. }| Part::Picture { cid, alt }));
@@ -153,60 +167,66 @@ pub(super) fn gather(
         }
     }
     if !short.is_empty() {
-        parts.push(Part::List("In short", short));
+        parts.push(Part::List(say!(locale, "letter-in-short"), short));
     }
     parts.extend(round_up);
     parts.push(Part::Small(small));
-    Some(Letter { subject, parts })
+    Some(Letter {
+        locale,
+        subject,
+        parts,
+    })
 }
 
 /// The stand of every cut, a line each.
-fn round_up(board: &[Verdict]) -> Part {
+fn round_up(board: &[Verdict], locale: Locale) -> Part {
     let line = |verdict: &Verdict| {
         format!(
             "{}, {}: {}, {}",
             words::capital(&verdict.planting),
-            words::to_do(verdict.cut_kind),
-            verdict.state.name(),
-            words::when(verdict)
+            words::to_do(verdict.cut_kind, locale),
+            words::state(verdict.state, locale),
+            words::when(verdict, locale)
         )
     };
-    Part::List("How all cuts stand", board.iter().map(line).collect())
+    let lines = board.iter().map(line).collect();
+    Part::List(say!(locale, "letter-all-cuts"), lines)
 }
 
 /// The letter that only shows that mails arrive.
 pub(super) fn test(garden: &Garden) -> Letter {
-    let say = format!(
-        "This is a test. Mails for {} arrive here. You will hear again when a cut that you planned is go, has to be \
-         put off, or when its window closes.",
-        garden.title
-    );
+    let locale = garden.locale;
+    let text = say!(locale, "test-mail", garden = &garden.title);
     Letter {
-        subject: format!("{}: a test mail", garden.title),
-        parts: vec![Part::Opening(Mark::Note, say)],
+        locale,
+        subject: say!(locale, "subject-test", garden = &garden.title),
+        parts: vec![Part::Opening(Mark::Note, text)],
     }
 }
 
 impl Letter {
-    /// The plain text, a blank line between parts.
+    /// The plain text, a blank line between parts. It has its subject too: a mail is printed and passed on.
     pub(super) fn plain(&self) -> String {
         let parts = self.parts.iter().map(|part| match part {
-            Part::Matter(subject) => {
-                let line = "=".repeat(subject.chars().count());
-                format!("{subject}\n{line}")
-            }
+            Part::Matter(subject) => underlined(subject),
             Part::Opening(_, text) | Part::Say(text) => text.clone(),
             Part::List(heading, lines) => {
                 let lines: Vec<String> = lines.iter().map(|line| format!("- {line}")).collect();
                 format!("{heading}:\n{}", lines.join("\n"))
             }
-            Part::Picture { alt, .. } => format!("Picture: {alt}"),
+            Part::Picture { alt, .. } => say!(self.locale, "letter-picture", shows = alt),
             Part::Links(links) => {
                 let links = links.iter().map(|(does, link)| format!("{does}:\n{link}"));
                 links.collect::<Vec<_>>().join("\n")
             }
             Part::Small(lines) => format!("-- \n{}", lines.join("\n")),
         });
+        let parts = std::iter::once(underlined(&self.subject)).chain(parts);
         parts.collect::<Vec<_>>().join("\n\n") + "\n"
     }
+}
+
+fn underlined(subject: &str) -> String {
+    let line = "=".repeat(subject.chars().count());
+    format!("{subject}\n{line}")
 }

@@ -22,7 +22,7 @@ pub(super) fn of_matter(
     garden: &Garden,
     now: DateTime<Utc>,
     beside: &Beside<'_>,
-) -> Vec<(&'static str, String)> {
+) -> Vec<(String, String)> {
     let answers: &[Answer] = match matter {
         Matter::Cut(of) => match of.news {
             News::NowGo | News::Closing => &[Answer::Done, Answer::NotThisYear, Answer::Later],
@@ -41,7 +41,10 @@ pub(super) fn of_matter(
             answer,
             until: now + HOLD_FOR,
         };
-        Some((answers::button(answer), beside.links?.address(&slip)?))
+        Some((
+            answers::button(answer, garden.locale),
+            beside.links?.address(&slip)?,
+        ))
     };
     answers.iter().copied().filter_map(link).collect()
 }

@@ -9,6 +9,7 @@ use chrono::{Days, NaiveDate};
 
 use super::words::{self, pictures as said};
 use crate::almanac::Event;
+use crate::locale::{Locale, say};
 use crate::look::Prospect;
 use crate::outlook::NightFan;
 use crate::picture::{
@@ -17,7 +18,6 @@ use crate::picture::{
 };
 use crate::risk::DateRange;
 use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts};
-use crate::units::UnitSystem;
 use crate::verdict::Verdict;
 
 pub use year::year;
@@ -26,7 +26,7 @@ pub use year::year;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Figures {
     /// The columns.
-    pub heads: Vec<&'static str>,
+    pub heads: Vec<String>,
     /// The rows.
     pub rows: Vec<Vec<String>>,
 }
@@ -38,25 +38,21 @@ const HEAT_AHEAD: Days = Days::new(120);
 /// So many of the days between two figures of the heat are left out.
 const HEAT_ROWS_EVERY: usize = 6;
 
-fn sheet((id, paper): (&str, Paper)) -> Sheet<'_> {
-    Sheet {
-        id,
-        paper,
-        name: words::short,
-    }
+fn sheet((id, paper): (&str, Paper), locale: Locale) -> Sheet<'_> {
+    Sheet { id, paper, locale }
 }
 
 /// The chance of damage by cutting day; none for a cut that frost does not matter to, and where nothing is known.
 ///
 /// `on` is the picture's own name, unique on its page, and the paper.
-pub fn risk(verdict: &Verdict, on: (&str, Paper)) -> Option<Picture> {
+pub fn risk(verdict: &Verdict, on: (&str, Paper), locale: Locale) -> Option<Picture> {
     let facts = frost(verdict)?;
-    let (now, limit) = said::now_and_limit(facts);
+    let (now, limit) = said::now_and_limit(facts, locale);
     let chart = RiskChart {
         caption: Caption {
-            title: said::of_cut("Risk of frost damage by cutting day", verdict),
-            says: said::risk(facts, verdict),
-            axis: said::OF_100.to_owned(),
+            title: said::of_cut(&say!(locale, "picture-risk"), verdict, locale),
+            says: said::risk(facts, verdict, locale),
+            axis: said::of_100(locale),
         },
         today: verdict.today,
         curve: facts
@@ -68,32 +64,36 @@ pub fn risk(verdict: &Verdict, on: (&str, Paper)) -> Option<Picture> {
         limit: (facts.tolerance.share() * 100.0, limit),
         wished: verdict
             .wished
-            .map(|day| (day, format!("wished {}", words::short(day)))),
-        rows: risk_rows(verdict, facts),
+            .map(|day| (day, say!(locale, "picture-wished", day = locale.short(day)))),
+        rows: risk_rows(verdict, facts, locale),
     };
-    chart.draw(&sheet(on))
+    chart.draw(&sheet(on, locale))
 }
 
-fn risk_rows(verdict: &Verdict, facts: &FrostFacts) -> Vec<RiskRow> {
+fn risk_rows(verdict: &Verdict, facts: &FrostFacts, locale: Locale) -> Vec<RiskRow> {
     let today = verdict.today;
     let first_go = facts
         .first_go
         .filter(|go| go.late > today)
         .map(|go| RiskRow {
-            name: format!("first go day, likely {}", words::short(go.middle)),
+            name: say!(locale, "picture-first-go", day = locale.short(go.middle)),
             kind: RowKind::Day(go.middle),
             times: vec![(go.early, go.late)],
         });
     let times = |ranges: &[DateRange]| ranges.iter().map(|range| (range.from, range.to)).collect();
     let open = RiskRow {
-        name: "within your limit".to_owned(),
+        name: say!(locale, "picture-within"),
         kind: RowKind::Open,
         times: times(&facts.open),
     };
     let season = flowering(verdict)
         .and_then(|facts| facts.season)
         .map(|season| RiskRow {
-            name: format!("season of the cut, {}", words::range(season, today)),
+            name: say!(
+                locale,
+                "picture-season",
+                season = words::range(season, today, locale)
+            ),
             kind: RowKind::Usual,
             times: times(&[season]),
         });
@@ -101,11 +101,11 @@ fn risk_rows(verdict: &Verdict, facts: &FrostFacts) -> Vec<RiskRow> {
 }
 
 /// The figures of [`risk`]: a cutting day a week.
-pub fn risk_figures(verdict: &Verdict) -> Option<Figures> {
+pub fn risk_figures(verdict: &Verdict, locale: Locale) -> Option<Figures> {
     let facts = frost(verdict)?;
-    let row = |(day, chance)| vec![words::date(day, verdict.today), said::ways(chance)];
+    let row = |(day, chance)| vec![locale.date(day, verdict.today), said::ways(chance, locale)];
     Some(Figures {
-        heads: said::RISK_HEADS.to_vec(),
+        heads: said::risk_heads(locale),
         rows: said::later(facts, verdict.today).map(row).collect(),
     })
 }
@@ -114,47 +114,43 @@ pub fn risk_figures(verdict: &Verdict) -> Option<Figures> {
 pub fn nights(
     verdict: &Verdict,
     prospect: &Prospect,
-    units: UnitSystem,
+    locale: Locale,
     on: (&str, Paper),
 ) -> Option<Picture> {
     let facts = frost(verdict)?;
     let nights = nights_at(facts, prospect);
     let band = |(to, fan): &(NaiveDate, NightFan)| NightBand {
         to: *to,
-        quantiles: fan.quantiles.map(|at| units.degrees(at)),
-        forecast: fan.forecast.map(|at| units.degrees(at)),
+        quantiles: fan.quantiles.map(|at| locale.degrees(at)),
+        forecast: fan.forecast.map(|at| locale.degrees(at)),
     };
     let chart = NightsChart {
         caption: Caption {
-            title: said::of_cut("The coming nights", verdict),
-            says: said::nights(&nights, facts, prospect.today, units),
-            axis: said::nights_axis(units, facts.spot_offset),
+            title: said::of_cut(&say!(locale, "picture-nights"), verdict, locale),
+            says: said::nights(&nights, facts, prospect.today, locale),
+            axis: said::nights_axis(locale, facts.spot_offset),
         },
         nights: nights.iter().map(band).collect(),
-        damage: (units.degrees(facts.damage_at), said::damage(facts, units)),
-        forecast_end: said::FORECAST_END.to_owned(),
-        key: said::NIGHTS_KEY.map(str::to_owned),
+        damage: (locale.degrees(facts.damage_at), said::damage(facts, locale)),
+        forecast_end: said::forecast_end(locale),
+        key: said::nights_key(locale),
     };
-    chart.draw(&sheet(on))
+    chart.draw(&sheet(on, locale))
 }
 
 /// The figures of [`nights`], a night a row.
-pub fn nights_figures(
-    verdict: &Verdict,
-    prospect: &Prospect,
-    units: UnitSystem,
-) -> Option<Figures> {
+pub fn nights_figures(verdict: &Verdict, prospect: &Prospect, locale: Locale) -> Option<Figures> {
     let facts = frost(verdict)?;
     let row = |(to, fan): (NaiveDate, NightFan)| {
-        let [low, _, middle, _, high] = fan.quantiles.map(|at| units.temperature(at));
+        let [low, _, middle, _, high] = fan.quantiles.map(|at| locale.temperature(at));
         let own = fan
             .forecast
-            .map_or_else(String::new, |at| units.temperature(at));
-        vec![words::weekday(to, prospect.today), low, middle, high, own]
+            .map_or_else(String::new, |at| locale.temperature(at));
+        vec![locale.weekday(to, prospect.today), low, middle, high, own]
     };
     let rows = nights_at(facts, prospect).into_iter().map(row);
     Some(Figures {
-        heads: said::NIGHTS_HEADS.to_vec(),
+        heads: said::nights_heads(locale),
         rows: rows.collect(),
     })
 }
@@ -173,7 +169,7 @@ fn nights_at(facts: &FrostFacts, prospect: &Prospect) -> Vec<(NaiveDate, NightFa
 pub fn heat(
     planting: &str,
     prospect: &Prospect,
-    units: UnitSystem,
+    locale: Locale,
     on: (&str, Paper),
 ) -> Option<Picture> {
     let year = prospect.heat.as_ref()?;
@@ -182,7 +178,7 @@ pub fn heat(
         sums: steps(year.start)
             .take_while(|day| *day <= last)
             .zip(bands)
-            .map(|(day, band)| (day, band.map(|heat| units.degree_days(heat))))
+            .map(|(day, band)| (day, band.map(|heat| locale.degree_days(heat))))
             .collect(),
     };
     let of_planting = prospect
@@ -192,30 +188,32 @@ pub fn heat(
     let mut events: Vec<HeatEvent> = of_planting
         .filter(|one| one.event != Event::LastFreeze || one.date.late >= prospect.today)
         .map(|one| HeatEvent {
-            name: words::event(one.event).to_owned(),
+            name: words::event(one.event, locale),
             days: [one.date.early, one.date.middle, one.date.late],
         })
         .collect();
     events.sort_by_key(|event| event.days[1]);
-    let says = said::heat(year, prospect.today, units) + &said::events(prospect, planting);
+    let says = std::iter::once(said::heat(year, prospect.today, locale))
+        .chain(said::events(prospect, planting, locale));
+    let says = says.collect::<Vec<_>>().join(" ");
     let chart = HeatChart {
         caption: Caption {
-            title: format!("The season's heat and the events of {planting}"),
+            title: say!(locale, "picture-heat", planting = planting),
             says,
-            axis: said::heat_axis(year, units),
+            axis: said::heat_axis(year, locale),
         },
         today: prospect.today,
-        now: said::TODAY.to_owned(),
+        now: said::today(locale),
         usual: line(&year.usual),
         this: line(&year.this),
         events,
-        key: said::HEAT_KEY.map(str::to_owned),
+        key: said::heat_key(locale),
     };
-    chart.draw(&sheet(on))
+    chart.draw(&sheet(on, locale))
 }
 
 /// The figures of [`heat`], a month a row.
-pub fn heat_figures(prospect: &Prospect, units: UnitSystem) -> Option<Figures> {
+pub fn heat_figures(prospect: &Prospect, locale: Locale) -> Option<Figures> {
     let year = prospect.heat.as_ref()?;
     let rows = steps(year.start)
         .zip(year.this.iter().zip(&year.usual))
@@ -224,21 +222,27 @@ pub fn heat_figures(prospect: &Prospect, units: UnitSystem) -> Option<Figures> {
         NaiveDate,
         (&crate::events::HeatBand, &crate::events::HeatBand),
     )| {
-        let [low, middle, high] = this.map(|heat| units.heat(heat));
+        let [low, middle, high] = this.map(|heat| locale.heat(heat));
         let this = if low == high {
             middle
         } else {
-            format!("{middle} ({low} to {high})")
+            say!(
+                locale,
+                "middle-and-range",
+                middle = middle,
+                low = low,
+                high = high
+            )
         };
-        let [low, _, high] = usual.map(|heat| units.heat(heat));
+        let [low, _, high] = usual.map(|heat| locale.heat(heat));
         vec![
-            words::date(day, prospect.today),
+            locale.date(day, prospect.today),
             this,
-            format!("{low} to {high}"),
+            locale.between(&low, &high),
         ]
     };
     Some(Figures {
-        heads: said::HEAT_HEADS.to_vec(),
+        heads: said::heat_heads(locale),
         rows: rows.map(row).collect(),
     })
 }

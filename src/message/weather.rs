@@ -3,8 +3,9 @@
 use chrono::{DateTime, Utc};
 
 use super::letter::{self, Mark, Part, Section};
-use super::{Enclosed, Message, words};
+use super::{Beside, Enclosed, Message, links, words};
 use crate::garden::Garden;
+use crate::locale::say;
 use crate::notice::WeatherNews;
 
 /// What there is to say of one source while others speak.
@@ -20,30 +21,21 @@ pub struct SourceNews {
 
 /// That no usable weather comes, with why for each source, or that it comes again.
 pub(super) fn section(news: WeatherNews, silent: &[String], garden: &Garden) -> Section {
-    let title = &garden.title;
-    let since = moment(garden, news.since());
+    let (title, locale) = (&garden.title, garden.locale);
+    let since = garden.place.zone.local(news.since());
+    let day = locale.weekday_name(since.date());
+    let since = locale.named_moment(since);
     let (subject, opening) = match news {
-        WeatherNews::Lost { since: at } => (
-            format!(
-                "{title}: no usable forecast since {}, so no go is given",
-                weekday(garden, at)
-            ),
-            format!(
-                "No usable forecast has come since {since}. Until one comes no cut is called go, and the program may \
-                 fail to warn you of frost. Look at another forecast before you make a cut that was called go, and \
-                 each evening while something you cut is still tender; cover it by your own judgement. You need not \
-                 do anything about the program: it goes on asking, and writes once when forecasts come again."
-            ),
+        WeatherNews::Lost { .. } => (
+            say!(locale, "subject-weather-lost", garden = title, day = day),
+            say!(locale, "weather-lost", since = since),
         ),
         WeatherNews::Back { .. } => (
-            format!("{title}: forecasts come again"),
-            format!(
-                "Usable forecasts come again; there had been none since {since}. Verdicts and warnings of frost count \
-                 again. What has changed meanwhile stands in this letter or comes with the next."
-            ),
+            say!(locale, "subject-weather-back", garden = title),
+            say!(locale, "weather-back", since = since),
         ),
     };
-    let heading = "What the sources answered, for whoever looks after the program";
+    let heading = say!(locale, "weather-answers");
     let says = (!silent.is_empty()).then(|| Part::List(heading, silent.to_vec()));
     Section {
         parts: says.into_iter().collect(),
@@ -54,7 +46,12 @@ pub(super) fn section(news: WeatherNews, silent: &[String], garden: &Garden) -> 
 impl Message {
     /// The mail that tells that one source has been silent for a day while others speak, or that it is back; none when
     /// the garden has no address.
-    pub fn source(about: &SourceNews, garden: &Garden, now: DateTime<Utc>) -> Option<Self> {
+    pub fn source(
+        about: &SourceNews,
+        garden: &Garden,
+        now: DateTime<Utc>,
+        beside: &Beside<'_>,
+    ) -> Option<Self> {
         let spell = about.news.since().format("%Y%m%dT%H%M%SZ");
         let tidy = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
         let slug: String = about.source.chars().map(tidy).collect();
@@ -69,42 +66,52 @@ impl Message {
             subject: letter.subject.clone(),
             text: letter.plain(),
             html: letter.html(),
-            enclosed: Enclosed::default(),
+            enclosed: Enclosed {
+                language: letter.locale.language,
+                unsubscribe: links::no_letters(garden, now, beside),
+                ..Enclosed::default()
+            },
         })
     }
 }
 
 fn of_source(about: &SourceNews, garden: &Garden) -> Section {
-    let SourceNews {
-        source,
-        others,
-        news,
-    } = about;
-    let title = &garden.title;
-    let name = words::source_name(source);
-    let since = moment(garden, news.since());
-    let (subject, opening) = match news {
-        WeatherNews::Lost { since: at } => {
-            let others: Vec<String> = others.iter().map(|one| words::source_name(one)).collect();
-            let others = words::listed(&others).unwrap_or_else(|| "other sources".to_owned());
+    let (title, locale) = (&garden.title, garden.locale);
+    let name = words::source_name(&about.source, locale);
+    let since = garden.place.zone.local(about.news.since());
+    let day = locale.weekday_name(since.date());
+    let since = locale.named_moment(since);
+    let (subject, opening) = match about.news {
+        WeatherNews::Lost { .. } => {
+            let others = about.others.iter();
+            let others: Vec<String> = others.map(|one| words::source_name(one, locale)).collect();
+            let others = words::listed(&others, locale);
+            let others = others.unwrap_or_else(|| say!(locale, "other-sources"));
             (
-                format!(
-                    "{title}: no word from {name} since {}",
-                    weekday(garden, *at)
+                say!(
+                    locale,
+                    "subject-source-silent",
+                    garden = title,
+                    source = &name,
+                    day = day
                 ),
-                format!(
-                    "{name} has given no forecast since {since}. {others} go on giving theirs, so verdicts and \
-                     warnings count as before, on one opinion less. There is nothing to do in the garden. If it lasts \
-                     for more than a week, somebody ought to see whether the service still exists. The program \
-                     writes once when it is back."
+                say!(
+                    locale,
+                    "source-is-silent",
+                    source = &name,
+                    since = since,
+                    others = others
                 ),
             )
         }
         WeatherNews::Back { .. } => (
-            format!("{title}: {name} is back"),
-            format!(
-                "{name} gives forecasts again; it had given none since {since}. They count again from now on."
+            say!(
+                locale,
+                "subject-source-back",
+                garden = title,
+                source = &name
             ),
+            say!(locale, "source-is-back", source = &name, since = since),
         ),
     };
     note(subject, words::capital(&opening))
@@ -120,13 +127,4 @@ fn note(subject: String, opening: String) -> Section {
         picture: None,
         links: Vec::new(),
     }
-}
-
-fn moment(garden: &Garden, at: DateTime<Utc>) -> String {
-    let local = garden.place.zone.local(at);
-    local.format("%A %-d %B, %H:%M").to_string()
-}
-
-fn weekday(garden: &Garden, at: DateTime<Utc>) -> String {
-    garden.place.zone.local(at).format("%A").to_string()
 }

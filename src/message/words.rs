@@ -34,90 +34,109 @@ use chrono::NaiveDate;
 
 use crate::almanac::{CutKind, Wood};
 use crate::climate::freeze::{FreezeDates, SeasonDates};
+use crate::locale::{Locale, say};
 use crate::outlook::{Bound, Missing};
 use crate::rules::{Facts, Finding, FloweringFacts, FrostFacts, Stand};
-use crate::units::{Chance, UnitSystem, count};
+use crate::units::{Chance, count};
 use crate::verdict::{State, Verdict};
 
 pub use about::{about, uncut};
-pub use basis::{basis, credits, off_by, site};
+pub use basis::{basis, counted_over, credits, off_by, site, sourced};
 pub use change::change;
-pub use dates::{date, days_until, half_day, month_day, range, short, spread, weekday};
+pub use dates::{days_until, half_day, month_day, range, spread};
 pub use events::{anchored, event, event_basis};
 pub use numbers::{numbers, shift};
-pub use skill::{NOTHING_KEPT, SKILL_HEADS, skill, skill_row};
+pub use skill::{nothing_kept, skill, skill_heads, skill_row};
 pub use sources::{listed, source_name, source_state};
 pub use thermometer::thermometer;
 
 /// Said under every mail, page and plan and with every reason: what a keeper minds at any cut, and whose work it is not
 /// (common practice, no source).
-pub const CAUTION: &str = "Clean, sharp tools; eye and hand cover; firm ground under your feet; look for nests first. \
-     Nothing from a ladder with a saw, nothing near power lines, no torn or leaning tree: that is a licensed \
-     arborist's work. Local rules and the label of any product go before this advice.";
+pub fn caution(locale: Locale) -> String {
+    say!(locale, "caution")
+}
 
 /// A chance as ways in a hundred: steps of 1 below 10 and of 5 above, never none and never all.
-pub fn in_hundred(chance: Chance) -> String {
+pub fn in_hundred(chance: Chance, locale: Locale) -> String {
     let ways = chance.share() * 100.0;
     let low_or_high = ways.min(100.0 - ways);
     let step = if low_or_high < 10.0 { 1.0 } else { 5.0 };
     if ways < 1.5 {
-        "fewer than 2 of 100".to_owned()
+        say!(locale, "chance-low")
     } else if ways > 98.5 {
-        "more than 98 of 100".to_owned()
+        say!(locale, "chance-high")
     } else {
-        format!("about {:.0} of 100", (ways / step).round() * step)
+        say!(locale, "chance-about", ways = (ways / step).round() * step)
     }
 }
 
 /// A cut as something to do.
-pub const fn to_do(cut: CutKind) -> &'static str {
+pub fn to_do(cut: CutKind, locale: Locale) -> String {
     match cut {
-        CutKind::Shear => "shear",
-        CutKind::ThinningCut => "thin by hand",
-        CutKind::Renewal => "renewal cut",
-        CutKind::Deadhead => "deadhead",
-        CutKind::CutBack => "cut back",
-        CutKind::LimbUp => "limb up",
-        CutKind::Pinch => "pinch",
-        CutKind::StormRepair => "cut broken wood clean",
+        CutKind::Shear => say!(locale, "to-do-shear"),
+        CutKind::ThinningCut => say!(locale, "to-do-thinning-cut"),
+        CutKind::Renewal => say!(locale, "to-do-renewal"),
+        CutKind::Deadhead => say!(locale, "to-do-deadhead"),
+        CutKind::CutBack => say!(locale, "to-do-cut-back"),
+        CutKind::LimbUp => say!(locale, "to-do-limb-up"),
+        CutKind::Pinch => say!(locale, "to-do-pinch"),
+        CutKind::StormRepair => say!(locale, "to-do-storm-repair"),
     }
 }
 
 /// A cut as the name of the work.
-pub const fn work(cut: CutKind) -> &'static str {
+pub fn work(cut: CutKind, locale: Locale) -> String {
     match cut {
-        CutKind::Shear => "shearing",
-        CutKind::ThinningCut => "thinning cut",
-        CutKind::Renewal => "renewal cut",
-        CutKind::Deadhead => "deadheading",
-        CutKind::CutBack => "cutting back",
-        CutKind::LimbUp => "limbing up",
-        CutKind::Pinch => "pinching",
-        CutKind::StormRepair => "storm repair",
+        CutKind::Shear => say!(locale, "work-shear"),
+        CutKind::ThinningCut => say!(locale, "work-thinning-cut"),
+        CutKind::Renewal => say!(locale, "work-renewal"),
+        CutKind::Deadhead => say!(locale, "work-deadhead"),
+        CutKind::CutBack => say!(locale, "work-cut-back"),
+        CutKind::LimbUp => say!(locale, "work-limb-up"),
+        CutKind::Pinch => say!(locale, "work-pinch"),
+        CutKind::StormRepair => say!(locale, "work-storm-repair"),
+    }
+}
+
+/// How a cut stands, in a word.
+pub fn state(state: State, locale: Locale) -> String {
+    match state {
+        State::Go => say!(locale, "state-go"),
+        State::Wait => say!(locale, "state-wait"),
+        State::Closing => say!(locale, "state-closing"),
+        State::Closed => say!(locale, "state-closed"),
+        State::CallAPro => say!(locale, "state-call-a-pro"),
+        State::Unknown => say!(locale, "state-unknown"),
     }
 }
 
 /// When, in a few words: until when a go holds, from when it is likely.
-pub fn when(verdict: &Verdict) -> String {
+pub fn when(verdict: &Verdict, locale: Locale) -> String {
     let today = verdict.today;
     match (verdict.state, verdict.opens, verdict.closes) {
         (State::Go | State::Closing, _, Some(end)) if end <= today => {
-            "today is the last day".to_owned()
+            say!(locale, "when-last-day")
         }
-        (State::Go | State::Closing, _, Some(end)) => format!("till {}", date(end, today)),
-        (State::Go | State::Closing, _, None) => "no end in sight".to_owned(),
-        (State::Wait, Some(opens), _) => format!("likely {}", range(opens, today)),
-        (State::Closed, Some(opens), _) => format!("next {}", range(opens, today)),
-        (State::Wait | State::Closed, None, _) => "no date known".to_owned(),
-        (State::CallAPro, _, _) => "a licensed arborist's work".to_owned(),
-        (State::Unknown, _, _) => "not known".to_owned(),
+        (State::Go | State::Closing, _, Some(end)) => {
+            say!(locale, "when-till", end = locale.date(end, today))
+        }
+        (State::Go | State::Closing, _, None) => say!(locale, "when-no-end"),
+        (State::Wait, Some(opens), _) => {
+            say!(locale, "when-likely", opens = range(opens, today, locale))
+        }
+        (State::Closed, Some(opens), _) => {
+            say!(locale, "when-next", opens = range(opens, today, locale))
+        }
+        (State::Wait | State::Closed, None, _) => say!(locale, "when-no-date"),
+        (State::CallAPro, _, _) => say!(locale, "when-arborist"),
+        (State::Unknown, _, _) => say!(locale, "when-unknown"),
     }
 }
 
 /// The reason that decides, in one sentence.
-pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
+pub fn main_reason(verdict: &Verdict, locale: Locale) -> String {
     if verdict.state == State::Unknown {
-        return unknown(verdict);
+        return unknown(verdict, locale);
     }
     let decides = |finding: &&Finding| match verdict.state {
         // What holds longest decides.
@@ -140,8 +159,8 @@ pub fn main_reason(verdict: &Verdict, units: UnitSystem) -> String {
         .find(decides)
         .or_else(|| no_end(verdict));
     finding.map_or_else(
-        || "no rule applies to this cut".to_owned(),
-        |finding| reason(finding, verdict.today, units),
+        || say!(locale, "no-rule"),
+        |finding| reason(finding, verdict.today, locale),
     )
 }
 
@@ -152,7 +171,7 @@ fn no_end(verdict: &Verdict) -> Option<&Finding> {
 }
 
 /// What keeps the verdict from being known: what all of them lack, and what single findings do.
-fn unknown(verdict: &Verdict) -> String {
+fn unknown(verdict: &Verdict, locale: Locale) -> String {
     let mut what = verdict.basis.missing.clone();
     for finding in &verdict.findings {
         if let Stand::Unknown { missing } = &finding.stand {
@@ -163,152 +182,176 @@ fn unknown(verdict: &Verdict) -> String {
             );
         }
     }
-    missing(&what)
+    missing(&what, locale)
 }
 
 /// What a finding says, in one sentence.
-pub fn reason(finding: &Finding, today: NaiveDate, units: UnitSystem) -> String {
+pub fn reason(finding: &Finding, today: NaiveDate, locale: Locale) -> String {
     match &finding.facts {
-        Facts::FrostWhileTender(facts) => frost(facts, today, units),
-        Facts::OfficialWarning(facts) => warned::sentence(facts, today),
-        Facts::FloweringWood(facts) => flowering(facts, &finding.stand, today),
-        Facts::Dormancy(facts) => dormancy::reason(facts, &finding.stand, today),
-        Facts::ClosedSeason(facts) => closed_season::reason(facts, today, units),
-        Facts::Sap(facts) => sap::reason(facts, &finding.stand, today),
-        Facts::Stems(facts) => stems::reason(facts, &finding.stand, units),
-        Facts::Nesting(facts) => nesting::reason(facts, today),
-        Facts::Pacing(facts) => pacing::reason(facts, today),
-        Facts::BareWood(facts) => bare_wood::reason(*facts),
-        Facts::Professional(facts) => professional::reason(facts, today, units),
-        Facts::Storm(facts) => storm::reason(*facts),
-        Facts::Heat(facts) => heat::sentence(facts, today, units),
-        Facts::Wetness(facts) => wet::sentence(facts, today, units),
-        Facts::FreshCutCold(facts) => cold::sentence(facts, today, units),
-        Facts::WorkingConditions(facts) => working::sentence(facts, today, units),
-        Facts::Sources(facts) => sources::reason(facts, units),
+        Facts::FrostWhileTender(facts) => frost(facts, today, locale),
+        Facts::OfficialWarning(facts) => warned::sentence(facts, today, locale),
+        Facts::FloweringWood(facts) => flowering(facts, &finding.stand, today, locale),
+        Facts::Dormancy(facts) => dormancy::reason(facts, &finding.stand, today, locale),
+        Facts::ClosedSeason(facts) => closed_season::reason(facts, today, locale),
+        Facts::Sap(facts) => sap::reason(facts, &finding.stand, today, locale),
+        Facts::Stems(facts) => stems::reason(facts, &finding.stand, locale),
+        Facts::Nesting(facts) => nesting::reason(facts, today, locale),
+        Facts::Pacing(facts) => pacing::reason(facts, today, locale),
+        Facts::BareWood(facts) => bare_wood::reason(*facts, locale),
+        Facts::Professional(facts) => professional::reason(facts, today, locale),
+        Facts::Storm(facts) => storm::reason(*facts, locale),
+        Facts::Heat(facts) => heat::sentence(facts, today, locale),
+        Facts::Wetness(facts) => wet::sentence(facts, today, locale),
+        Facts::FreshCutCold(facts) => cold::sentence(facts, today, locale),
+        Facts::WorkingConditions(facts) => working::sentence(facts, today, locale),
+        Facts::Sources(facts) => sources::reason(facts, locale),
     }
 }
 
 /// A number behind a finding with its name.
-type Row = (&'static str, String);
+type Row = (String, String);
 
-fn frost(facts: &FrostFacts, today: NaiveDate, units: UnitSystem) -> String {
+fn frost(facts: &FrostFacts, today: NaiveDate, locale: Locale) -> String {
+    let mark = locale.temperature(facts.damage_at);
     if facts.futures == 0 {
-        return format!(
-            "nobody can count how often a night of {} or less comes while the cut is tender: there is neither a usable \
-             forecast nor a record of past years",
-            units.temperature(facts.damage_at)
-        );
+        return say!(locale, "frost-not-counted", mark = mark);
     }
-    let bound = match facts.bound {
-        Bound::Whole => "",
-        Bound::AtLeast => "at least ",
+    let ways = in_hundred(facts.chance, locale);
+    let chance = match facts.bound {
+        Bound::Whole => say!(locale, "frost-chance", ways = ways, mark = mark),
+        Bound::AtLeast => say!(locale, "frost-chance-at-least", ways = ways, mark = mark),
     };
-    let chance = format!(
-        "{bound}{} ways the weather can go bring a night of {} or less while the cut is tender",
-        in_hundred(facts.chance),
-        units.temperature(facts.damage_at)
-    );
+    match frost_more(facts, today, locale) {
+        Some(more) => format!("{chance}; {more}"),
+        None => chance,
+    }
+}
+
+/// What matters most beside the chance of frost.
+fn frost_more(facts: &FrostFacts, today: NaiveDate, locale: Locale) -> Option<String> {
     let within = facts.chance.share() <= facts.tolerance.share();
-    let more = if let Some((night, lowest)) = facts.frost_at_hand {
-        let lowest = units.temperature(lowest);
-        Some(format!(
-            "the forecast has {lowest} in the night to {}, and that rules",
-            weekday(night, today)
+    if let Some((night, lowest)) = facts.frost_at_hand {
+        Some(say!(
+            locale,
+            "frost-at-hand",
+            lowest = locale.temperature(lowest),
+            night = locale.weekday(night, today)
         ))
     } else if let Some(least) = facts.least.filter(|_| !within) {
-        Some(format!(
-            "no day up to {} is within your limit, the least risky is {} with {}: cut then at that risk, or leave it",
-            date(least.until, today),
-            date(least.day, today),
-            in_hundred(least.chance)
+        Some(say!(
+            locale,
+            "frost-least",
+            until = locale.date(least.until, today),
+            day = locale.date(least.day, today),
+            ways = in_hundred(least.chance, locale)
         ))
     } else if let Some(years) = facts.unseen_in_years {
         // Three over n: the upper 95 % limit of a chance that did not come up in n years.
         let limit = Chance::of(3.0 / count(years.max(1))).in_hundred();
-        Some(format!(
-            "no such night in {years} years on record, which still leaves up to {limit:.0} of 100 in a year"
-        ))
+        Some(say!(locale, "frost-unseen", years = years, limit = limit))
     } else if facts.open.is_empty() && facts.bound == Bound::Whole {
-        Some("no day of the coming year is within your limit".to_owned())
+        Some(say!(locale, "frost-no-day"))
     } else if within && !facts.release.released && facts.bound == Bound::Whole {
-        Some("that is within your limit, and a second look at the weather has to agree".to_owned())
+        Some(say!(locale, "frost-second-look"))
     } else {
         None
-    };
-    more.map_or(chance.clone(), |more| format!("{chance}; {more}"))
+    }
 }
 
-fn flowering(facts: &FloweringFacts, stand: &Stand, today: NaiveDate) -> String {
-    let wood = match facts.wood {
-        Wood::Old => "flowers on last year's wood",
-        Wood::New => "flowers on this year's shoots",
-        Wood::Both => "flowers on last year's wood and on this year's shoots",
-        Wood::Indifferent => "its flowers do not matter to the cut",
-    };
+fn flowering(facts: &FloweringFacts, stand: &Stand, today: NaiveDate, locale: Locale) -> String {
+    let wood = wood(facts.wood, locale);
     let Some(season) = facts.season else {
         return match facts.wood {
-            Wood::Indifferent => "the plant bears this cut at any time of the year".to_owned(),
+            Wood::Indifferent => say!(locale, "flowering-any-time-indifferent"),
             Wood::Old | Wood::New | Wood::Both => {
-                format!("{wood}; it bears this cut at any time of the year")
+                say!(locale, "flowering-any-time", wood = wood)
             }
         };
     };
-    let season = range(season, today);
+    let season = range(season, today, locale);
     match (stand, &facts.outside) {
-        (Stand::Clear { .. }, _) => format!("{wood}; the season for this cut is {season}"),
-        (_, Some(outside)) => format!("{outside}; the season is {season}"),
-        (_, None) => format!("{wood}; the season for this cut opens {season}"),
+        (Stand::Clear { .. }, _) => {
+            say!(locale, "flowering-season-is", wood = wood, season = season)
+        }
+        (_, Some(outside)) => say!(
+            locale,
+            "flowering-outside",
+            outside = outside,
+            season = season
+        ),
+        (_, None) => say!(
+            locale,
+            "flowering-season-opens",
+            wood = wood,
+            season = season
+        ),
+    }
+}
+
+fn wood(wood: Wood, locale: Locale) -> String {
+    match wood {
+        Wood::Old => say!(locale, "wood-old"),
+        Wood::New => say!(locale, "wood-new"),
+        Wood::Both => say!(locale, "wood-both"),
+        Wood::Indifferent => say!(locale, "wood-indifferent"),
     }
 }
 
 /// What is missing, as one sentence.
-pub fn missing(missing: &[Missing]) -> String {
+pub fn missing(missing: &[Missing], locale: Locale) -> String {
     if missing.is_empty() {
-        return "nothing is missing".to_owned();
+        return say!(locale, "missing-nothing");
     }
     missing
         .iter()
-        .map(|what| one_missing(*what))
+        .map(|what| one_missing(*what, locale))
         .collect::<Vec<_>>()
         .join("; ")
 }
 
-fn one_missing(what: Missing) -> String {
+fn one_missing(what: Missing, locale: Locale) -> String {
     match what {
-        Missing::Forecast => "there is no usable forecast, so no go is given".to_owned(),
-        Missing::FreshForecast { age_hours } => format!("the forecast is {} old, so no go is given", basis::hours(age_hours)),
-        Missing::ForecastNights => "the forecast does not reach the coming night, so no go is given".to_owned(),
-        Missing::Season => "the almanac's dates for this kind do not fit a place as warm or cold as this, so no go is given".to_owned(),
-        Missing::History => {
-            "there is no record of past years, so nothing is known beyond the forecast and no go is given".to_owned()
-        }
+        Missing::Forecast => say!(locale, "missing-forecast"),
+        Missing::FreshForecast { age_hours } => say!(
+            locale,
+            "missing-fresh-forecast",
+            age = basis::hours(age_hours, locale)
+        ),
+        Missing::ForecastNights => say!(locale, "missing-forecast-nights"),
+        Missing::Season => say!(locale, "missing-season"),
+        Missing::History => say!(locale, "missing-history"),
     }
 }
 
 /// The last freeze of spring and the first of autumn over the years.
-pub fn freeze_dates(dates: &FreezeDates) -> String {
-    let spring = season_freeze(&dates.last_spring, "spring", "after");
-    let autumn = season_freeze(&dates.first_autumn, "autumn", "before");
+pub fn freeze_dates(dates: &FreezeDates, locale: Locale) -> String {
+    let (spring, autumn) = (&dates.last_spring, &dates.first_autumn);
+    let day = |season: &SeasonDates, percent| {
+        let day = season.percentile(percent);
+        day.map(|day| month_day(day, locale))
+    };
+    let told = [
+        day(spring, 10).map(|day| say!(locale, "spring-1-in-10", day = day)),
+        day(spring, 50).map(|day| say!(locale, "spring-half", day = day)),
+    ];
+    let spring = match listed_dates(told) {
+        Some(told) => say!(locale, "spring-told", told = told, seasons = spring.seasons),
+        None => say!(locale, "spring-none", seasons = spring.seasons),
+    };
+    let told = [
+        day(autumn, 10).map(|day| say!(locale, "autumn-1-in-10", day = day)),
+        day(autumn, 50).map(|day| say!(locale, "autumn-half", day = day)),
+    ];
+    let autumn = match listed_dates(told) {
+        Some(told) => say!(locale, "autumn-told", told = told, seasons = autumn.seasons),
+        None => say!(locale, "autumn-none", seasons = autumn.seasons),
+    };
     format!("{spring}; {autumn}")
 }
 
-fn season_freeze(dates: &SeasonDates, season: &str, beyond: &str) -> String {
-    let seasons = dates.seasons;
-    let share = |percent: usize, often: &str| {
-        dates
-            .percentile(percent)
-            .map(|day| format!("{often} {season}s {beyond} {}", month_day(day)))
-    };
-    let told: Vec<String> = share(10, "1 in 10")
-        .into_iter()
-        .chain(share(50, "half the"))
-        .collect();
-    if told.is_empty() {
-        format!("none or hardly any in {seasons} {season}s on record")
-    } else {
-        format!("{} ({seasons} {season}s on record)", told.join(", "))
-    }
+fn listed_dates(told: [Option<String>; 2]) -> Option<String> {
+    let told: Vec<String> = told.into_iter().flatten().collect();
+    (!told.is_empty()).then(|| told.join(", "))
 }
 
 /// Columns of a terminal that everybody has.

@@ -7,6 +7,7 @@ use super::labels::Area;
 use super::scale::{Days, Scale, round_values};
 use super::svg::{Anchor, Ink, Point, Svg};
 use super::{Caption, Sheet};
+use crate::locale::Locale;
 
 /// Room left of the plot for the values.
 const VALUES: f64 = 38.0;
@@ -71,7 +72,9 @@ impl Frame {
     /// Draws the axes; what the values count stands above them.
     pub(super) fn draw(&self, svg: &mut Svg, sheet: &Sheet<'_>, caption: &Caption) {
         let (left, top, right, bottom) = self.plot;
-        let ticks = self.days.ticks(&sheet.name, self.small());
+        let ticks = self
+            .days
+            .ticks(&|day| sheet.locale.short(day), self.small());
         let (low, high) = self.values.values;
         let values = round_values(low, high, 5);
         for value in &values {
@@ -88,7 +91,12 @@ impl Frame {
         let end = (Anchor::End, self.small());
         for value in &values {
             let y = self.values.at(*value) + 0.35 * self.small();
-            svg.text((left - 6.0, y), end, Ink::Quiet, &whole(*value));
+            svg.text(
+                (left - 6.0, y),
+                end,
+                Ink::Quiet,
+                &whole(*value, sheet.locale),
+            );
         }
         let edge = sheet.paper.width();
         for (x, name) in &ticks {
@@ -140,11 +148,8 @@ impl Frame {
 }
 
 /// A value of the grid.
-fn whole(value: f64) -> String {
-    let text = if value.fract().abs() < 1e-9 {
-        format!("{value:.0}")
-    } else {
-        format!("{value:.1}")
-    };
+fn whole(value: f64, locale: Locale) -> String {
+    let decimals = usize::from(value.fract().abs() >= 1e-9);
+    let text = locale.number(value, decimals);
     if text == "-0" { "0".to_owned() } else { text }
 }

@@ -143,6 +143,7 @@ impl NightsChart {
 mod tests {
     use super::super::Paper;
     use super::*;
+    use crate::locale::Locale;
 
     #[test]
     fn the_fan_shows_its_forecast_and_where_that_ends() {
@@ -169,7 +170,7 @@ mod tests {
         let sheet = Sheet {
             id: "nights",
             paper: Paper::Narrow,
-            name: |day| day.format("%-d %b").to_string(),
+            locale: Locale::default(),
         };
         let drawn = chart.draw(&sheet).unwrap();
         assert_eq!(drawn.svg.matches("<circle").count(), 12 + 1, "and the key");

@@ -191,6 +191,7 @@ impl RiskRow {
 mod tests {
     use super::super::Paper;
     use super::*;
+    use crate::locale::Locale;
 
     fn chart(curve: Vec<f64>) -> RiskChart {
         let today = NaiveDate::from_ymd_opt(2027, 3, 24).unwrap();
@@ -225,7 +226,7 @@ mod tests {
         Sheet {
             id: "risk",
             paper,
-            name: |day| day.format("%-d %b").to_string(),
+            locale: Locale::default(),
         }
     }
 

@@ -217,7 +217,9 @@ impl YearChart {
 
 /// The names of the months, each with a line down.
 fn months(svg: &mut Svg, sheet: &Sheet<'_>, strip: &Strip, bottom: f64) {
-    let ticks = strip.days.ticks(&sheet.name, strip.letters);
+    let ticks = strip
+        .days
+        .ticks(&|day| sheet.locale.short(day), strip.letters);
     for (x, _) in &ticks {
         svg.line((*x, MONTHS - 2.0), (*x, bottom), Ink::Grid);
     }

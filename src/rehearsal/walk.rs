@@ -155,7 +155,7 @@ impl Walk<'_> {
             year.changes.push(Change {
                 date: verdict.today,
                 open,
-                why: words::main_reason(verdict, self.plan.garden.units),
+                why: words::main_reason(verdict, self.plan.garden.locale),
             });
         }
     }
@@ -219,7 +219,7 @@ impl Walk<'_> {
                 cut: verdict.cut.clone(),
                 planting: verdict.planting.clone(),
                 work: verdict.cut_kind,
-                why: words::main_reason(verdict, garden.units),
+                why: words::main_reason(verdict, garden.locale),
             });
         }
     }

@@ -27,6 +27,7 @@ use super::route::{Access, Body, Operation, Reader, Route, Shape};
 use super::{Now, Snapshot, page};
 use crate::garden::Answer;
 use crate::link::{Links, Signer, Slip};
+use crate::locale::Locale;
 
 /// Whence a browser says that a request comes (W3C Fetch Metadata).
 const FETCH_SITE: HeaderName = HeaderName::from_static("sec-fetch-site");
@@ -139,7 +140,7 @@ pub(super) fn routes(desk: &Desk) -> Vec<Route> {
 
 async fn ask(State(desk): State<Desk>, Path(token): Path<String>) -> Response {
     let Ok(slip) = desk.links.signer().read(&token, (desk.now)()) else {
-        return over();
+        return over(desk.locale());
     };
     let snapshot = Arc::clone(&desk.snapshot.borrow());
     Html(page::ask(&snapshot, &slip, &token)).into_response()
@@ -172,6 +173,19 @@ async fn take_back(
 }
 
 impl Desk {
+    /// How the pages that belong to no garden are read.
+    fn locale(&self) -> Locale {
+        self.snapshot.borrow().locale
+    }
+
+    /// How the keeper of a link's garden reads.
+    fn locale_of(&self, slip: &Slip) -> Locale {
+        let snapshot = self.snapshot.borrow();
+        let mut gardens = snapshot.gardens.iter();
+        let garden = gardens.find(|garden| garden.name == slip.garden);
+        garden.map_or(snapshot.locale, |garden| garden.locale)
+    }
+
     async fn hand_on(
         &self,
         (token, headers): (&str, &HeaderMap),
@@ -179,27 +193,28 @@ impl Desk {
         wish: AnswerWish,
     ) -> Response {
         let Ok(slip) = self.links.signer().read(token, (self.now)()) else {
-            return over();
+            return over(self.locale());
         };
+        let locale = self.locale_of(&slip);
         let filled = match filled {
             Ok(filled) => filled,
             // A mail service that stops letters sends a body of its own (RFC 8058, 3.2), in either form of forms.
             Err(_) if slip.answer == Answer::NoLetters => Filled::default(),
             Err(rejected) => {
                 let problem = Problem::of(rejected.status(), rejected.body_text());
-                return problem.on_page(page::not_understood(token));
+                return problem.on_page(page::not_understood(token, locale));
             }
         };
         let is_one_click = slip.answer == Answer::NoLetters && filled.unsubscribe == "One-Click";
         if !is_own(headers) && !is_one_click {
             let detail = "This came from another page; only our own may send it.";
             let problem = Problem::of(StatusCode::FORBIDDEN, detail);
-            return problem.on_page(page::from_elsewhere());
+            return problem.on_page(page::from_elsewhere(locale));
         }
         let (Ok(day), Ok(share)) = (day_of(&filled.day), share_of(&filled.share)) else {
             let detail = "A day is written as 2027-04-22, a share as a number from 1 to 100.";
             let problem = Problem::of(StatusCode::BAD_REQUEST, detail);
-            return problem.on_page(page::not_understood(token));
+            return problem.on_page(page::not_understood(token, locale));
         };
         let (reply, outcome) = oneshot::channel();
         let answered = Answered {
@@ -211,7 +226,7 @@ impl Desk {
             reply,
         };
         if self.inbox.try_send(answered).is_err() {
-            return busy(token);
+            return busy(token, locale);
         }
         match outcome.await {
             Ok(outcome) => {
@@ -222,7 +237,7 @@ impl Desk {
                     None => Html(page).into_response(),
                 }
             }
-            Err(_) => busy(token),
+            Err(_) => busy(token, locale),
         }
     }
 }
@@ -281,14 +296,14 @@ fn share_of(written: &str) -> Result<Option<u8>, ()> {
 }
 
 /// The same for a link that never was and for one whose time is over.
-fn over() -> Response {
+fn over(locale: Locale) -> Response {
     let detail = "Links hold for sixty days, and only when they are whole.";
     let problem = Problem::of(StatusCode::NOT_FOUND, detail);
-    let page = problem.on_page(page::over());
+    let page = problem.on_page(page::over(locale));
     (Extension(WrongKey), page).into_response()
 }
 
-fn busy(token: &str) -> Response {
+fn busy(token: &str, locale: Locale) -> Response {
     let detail = "The program is busy. Try it again in a minute.";
-    Problem::of(StatusCode::SERVICE_UNAVAILABLE, detail).on_page(page::busy(token))
+    Problem::of(StatusCode::SERVICE_UNAVAILABLE, detail).on_page(page::busy(token, locale))
 }

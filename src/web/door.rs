@@ -8,6 +8,7 @@ use std::net::{IpAddr, SocketAddr};
 use std::sync::Arc;
 use std::time::Duration;
 
+use axum::Extension;
 use axum::extract::{MatchedPath, Request, State};
 use axum::http::header::{CONTENT_LENGTH, HOST, RETRY_AFTER, WWW_AUTHENTICATE};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, Version};
@@ -108,9 +109,9 @@ pub(super) async fn enter(
     let peer = request.extensions().get::<Peer>();
     let peer = peer.map_or(IpAddr::from([0, 0, 0, 0]), |peer| peer.0);
     let asker = keeper.door.asker(peer, request.headers());
-    let reply = match keeper.admit(&request, asker) {
-        Ok(()) => next.run(request).await,
-        Err(refusal) => *refusal,
+    let reply = match keeper.refusal(&request, asker) {
+        None => next.run(request).await,
+        Some(refusal) => refusal,
     };
     if reply.extensions().get::<WrongKey>().is_some() {
         keeper.failures.count(asker, Instant::now());
@@ -119,34 +120,27 @@ pub(super) async fn enter(
 }
 
 impl Doorkeeper {
-    fn admit(&self, request: &Request, asker: IpAddr) -> Result<(), Box<Response>> {
-        check_size(request).map_err(refuse)?;
-        self.check_host(request).map_err(refuse)?;
+    /// What is wrong with a request, if anything is.
+    fn refusal(&self, request: &Request, asker: IpAddr) -> Option<Response> {
+        let whole = check_size(request).and_then(|()| self.check_host(request));
+        if let Err(problem) = whole {
+            return Some(problem.into_response());
+        }
         let matched = request.extensions().get::<MatchedPath>();
         let access = matched.and_then(|path| self.access.get(path.as_str()));
+        let access = access.copied().unwrap_or(Access::Owner);
         let headers = request.headers();
-        let shown = credentials::bearer(headers)
-            .map(<[u8]>::to_vec)
-            .or_else(|| credentials::password(headers));
-        let is_try = match access.copied().unwrap_or(Access::Owner) {
-            Access::Open => return Ok(()),
-            Access::Owner if self.door.token.is_none() => return Ok(()),
-            Access::Owner => shown.is_some(),
-            Access::Key => true,
-        };
-        if let Some(left) = self.failures.refused_for(asker, Instant::now())
-            && is_try
-        {
-            return Err(Box::new(too_many(left)));
-        }
-        match (access, &self.door.token) {
-            (Some(Access::Key | Access::Open), _) | (_, None) => Ok(()),
-            (_, Some(token)) => match shown {
-                Some(shown) if credentials::fits(token, &shown) => Ok(()),
-                Some(_) => Err(Box::new(
-                    (axum::Extension(WrongKey), ask_for_token()).into_response(),
-                )),
-                None => Err(Box::new(ask_for_token())),
+        let shown = credentials::bearer(headers).map(<[u8]>::to_vec);
+        let shown = shown.or_else(|| credentials::password(headers));
+        let wait = self.failures.refused_for(asker, Instant::now());
+        match (access, &self.door.token, shown) {
+            (Access::Open, ..) | (Access::Owner, None, _) => None,
+            (Access::Key, ..) => wait.map(too_many),
+            (Access::Owner, Some(_), None) => Some(ask_for_token()),
+            (Access::Owner, Some(token), Some(shown)) => match wait {
+                Some(left) => Some(too_many(left)),
+                None if credentials::fits(token, &shown) => None,
+                None => Some((Extension(WrongKey), ask_for_token()).into_response()),
             },
         }
     }
@@ -155,12 +149,11 @@ impl Doorkeeper {
     fn check_host(&self, request: &Request) -> Result<(), Problem> {
         let mut named = request.headers().get_all(HOST).iter();
         let host = match (request.uri().authority(), named.next(), named.next()) {
-            (_, _, Some(_)) => None,
             (Some(authority), _, None) => Some(authority.as_str()),
             (None, Some(host), None) => host.to_str().ok(),
             // Health checks of old ask so; no browser does.
             (None, None, None) if request.version() == Version::HTTP_10 => return Ok(()),
-            (None, None, None) => None,
+            (_, _, Some(_)) | (None, None, None) => None,
         };
         let Some(host) = host else {
             let detail = "The request has to name its host, once.";
@@ -200,10 +193,6 @@ fn check_size(request: &Request) -> Result<(), Problem> {
         return too_large(status, "What is sent", readings::BODY_MAX);
     }
     Ok(())
-}
-
-fn refuse(problem: Problem) -> Box<Response> {
-    Box::new(problem.into_response())
 }
 
 fn too_many(left: Duration) -> Response {

@@ -13,7 +13,7 @@ use crate::verdict::{State, Verdict};
 pub(super) fn windows(garden: &GardenSnapshot) -> String {
     let entry = |verdict: &Verdict| {
         let told = garden.told.get(&verdict.cut).copied();
-        let entry = Entry::of(verdict, garden.units);
+        let entry = Entry::of(verdict, garden.locale);
         let is_shown = verdict.state.allows() || told.is_some();
         is_shown.then(|| Entry {
             // An open window starts on the day on which it was told, not anew every day.
@@ -26,16 +26,6 @@ pub(super) fn windows(garden: &GardenSnapshot) -> String {
     let entries: Vec<Entry> = garden.verdicts.iter().filter_map(entry).collect();
     calendar::file(&entries)
 }
-
-/// Every state, for a figure each.
-const STATES: [State; 6] = [
-    State::Go,
-    State::Closing,
-    State::Wait,
-    State::Closed,
-    State::CallAPro,
-    State::Unknown,
-];
 
 /// A moment of a garden.
 type When = fn(&GardenSnapshot) -> Option<DateTime<Utc>>;
@@ -72,7 +62,7 @@ pub(super) fn metrics(snapshot: &Snapshot, now: DateTime<Utc>) -> String {
     let name = "budward_cuts";
     head(&mut text, name, "How many cuts of the garden stand so.");
     for garden in &snapshot.gardens {
-        for state in STATES {
+        for state in State::ALL {
             let count = garden
                 .verdicts
                 .iter()

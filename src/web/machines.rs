@@ -157,23 +157,23 @@ async fn show_metrics(State(shared): State<Shared>, headers: HeaderMap) -> Respo
 async fn show_health(State(shared): State<Shared>) -> Response {
     let snapshot = Arc::clone(&shared.snapshot.borrow());
     let late = snapshot.next_by.is_some_and(|by| (shared.now)() > by);
-    word(!late, "the cycle is overdue")
+    word(late.then_some("the cycle is overdue"))
 }
 
 /// The store is open before the first request comes; what may be missing is the first look.
 async fn show_readiness(State(shared): State<Shared>) -> Response {
     let snapshot = Arc::clone(&shared.snapshot.borrow());
     let mut gardens = snapshot.gardens.iter();
-    let all = gardens.all(|garden| garden.last_round.is_some());
-    word(all, "not every garden was looked at yet")
+    let begun = gardens.any(|garden| garden.last_round.is_none());
+    word(begun.then_some("not every garden was looked at yet"))
 }
 
 /// `ok`, or what is not; nobody keeps a copy.
-fn word(is_well: bool, trouble: &str) -> Response {
+fn word(trouble: Option<&str>) -> Response {
     let fresh = [(CACHE_CONTROL, "no-store")];
-    if is_well {
+    let Some(trouble) = trouble else {
         return (fresh, [(CONTENT_TYPE, TEXT)], "ok\n").into_response();
-    }
+    };
     let problem = Problem::of(StatusCode::SERVICE_UNAVAILABLE, trouble);
     (fresh, problem).into_response()
 }

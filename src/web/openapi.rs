@@ -3,13 +3,14 @@
 //! In: the routes as they are mounted, the types of what they give and take. Out: a document that has each of them and no
 //! other. Does not know a handler.
 
+use axum::http::StatusCode;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, SchemaGenerator};
 use serde_json::{Map, Value, json};
 
+use super::pages::PAGE;
 use super::problem::{PROBLEM, Problem};
 use super::readings::{Receipt, WrittenAll};
-use super::reply::HTML;
 use super::route::{Access, Body, Operation, Reader, Route, Shape};
 use super::status::Status;
 
@@ -111,33 +112,49 @@ struct Asks {
 
 impl Asks {
     fn operation(&self, operation: &Operation) -> Value {
-        let mut described = self.head(operation);
-        described["operationId"] = operation.id.into();
-        described["responses"]["200"]["content"] = content(&[operation.gives]);
-        let takes = operation.takes;
-        if !takes.is_empty() {
-            let is_required = self.reader == Reader::Machine;
-            described["requestBody"] =
-                json!({ "required": is_required, "content": content(takes) });
-        }
-        described
+        self.described(operation, operation.id, Some(operation.gives))
     }
 
     /// The same without the body of the reply.
     fn head(&self, operation: &Operation) -> Value {
-        let has_body = operation.method == "get";
-        let mut replies = Map::new();
+        self.described(operation, &format!("{}-head", operation.id), None)
+    }
+
+    fn described(&self, operation: &Operation, id: &str, gives: Option<Body>) -> Value {
+        let query = operation.query.iter().map(|(name, meaning)| {
+            json!({ "name": name, "in": "query", "description": meaning, "schema": { "type": "string" } })
+        });
+        let described = json!({
+            "operationId": id,
+            "summary": operation.summary,
+            "parameters": query.collect::<Vec<_>>(),
+            "security": self.key.clone().unwrap_or(json!([])),
+            "responses": self.replies(operation, gives),
+        });
+        if operation.takes.is_empty() {
+            return described;
+        }
+        let is_required = self.reader == Reader::Machine;
+        let body = json!({ "required": is_required, "content": content(operation.takes) });
+        with(described, "requestBody", body)
+    }
+
+    fn replies(&self, operation: &Operation, gives: Option<Body>) -> Map<String, Value> {
         let mut well = json!({ "description": "As asked." });
+        if let Some(body) = gives {
+            well = with(well, "content", content(&[body]));
+        }
+        let mut replies = Map::new();
         if operation.is_tagged {
-            well["headers"] =
-                json!({ "ETag": { "required": true, "schema": { "type": "string" } } });
+            let tag = json!({ "required": true, "schema": { "type": "string" } });
+            well = with(well, "headers", json!({ "ETag": tag }));
             let same =
                 json!({ "description": "The reader has it: its If-None-Match names the tag." });
             replies.insert("304".to_owned(), same);
         }
         replies.insert("200".to_owned(), well);
         let mut fails = [ALWAYS.as_slice(), operation.fails].concat();
-        if !has_body {
+        if operation.method == "post" {
             fails.extend(WITH_BODY);
         }
         if let Some(key) = &self.key {
@@ -146,43 +163,38 @@ impl Asks {
                 fails.push(401);
             }
         }
-        for status in fails {
-            replies.insert(status.to_string(), self.failure(status));
-        }
-        let query = operation.query.iter().map(|(name, meaning)| {
-            json!({ "name": name, "in": "query", "description": meaning, "schema": { "type": "string" } })
-        });
-        let security = self.key.clone().unwrap_or(json!([]));
-        json!({
-            "operationId": format!("{}-head", operation.id),
-            "summary": operation.summary,
-            "parameters": query.collect::<Vec<_>>(),
-            "security": security,
-            "responses": replies,
-        })
+        let failures = fails
+            .into_iter()
+            .map(|status| (status.to_string(), self.failure(status)));
+        replies.extend(failures);
+        replies
     }
 
     fn failure(&self, status: u16) -> Value {
-        let known = axum::http::StatusCode::from_u16(status).ok();
+        let known = StatusCode::from_u16(status).ok();
         let title = known.and_then(|status| status.canonical_reason());
-        let mut media = vec![Body {
+        let problem = Body {
             media: PROBLEM,
             shape: Shape::Named("Problem"),
-        }];
-        if self.reader == Reader::Person {
-            media.push(Body {
-                media: HTML,
-                shape: Shape::Text,
-            });
-        }
-        let mut failure =
+        };
+        let page = (self.reader == Reader::Person).then_some(PAGE);
+        let media: Vec<Body> = page.into_iter().chain([problem]).collect();
+        let failure =
             json!({ "description": title.unwrap_or("Error"), "content": content(&media) });
-        if matches!(status, 429 | 503) {
-            let header = json!({ "required": true, "schema": { "type": "integer", "minimum": 1 } });
-            failure["headers"] = json!({ "Retry-After": header });
+        if !matches!(status, 429 | 503) {
+            return failure;
         }
-        failure
+        let seconds = json!({ "required": true, "schema": { "type": "integer", "minimum": 1 } });
+        with(failure, "headers", json!({ "Retry-After": seconds }))
     }
+}
+
+/// An object with one more member.
+fn with(mut object: Value, name: &str, member: Value) -> Value {
+    if let Some(members) = object.as_object_mut() {
+        members.insert(name.to_owned(), member);
+    }
+    object
 }
 
 /// The variable parts of an address, each with one that is there as its example.
@@ -197,14 +209,14 @@ fn parameters(path: &str, particulars: &Particulars) -> Vec<Value> {
             "kind" => (SLUG, &particulars.kind),
             _ => (TOKEN, &None),
         };
-        let mut parameter = json!({
+        let parameter = json!({
             "name": name, "in": "path", "required": true,
             "schema": { "type": "string", "pattern": pattern },
         });
-        if let Some(example) = example {
-            parameter["example"] = example.as_str().into();
+        match example {
+            Some(example) => with(parameter, "example", example.as_str().into()),
+            None => parameter,
         }
-        parameter
     };
     names.map(parameter).collect()
 }

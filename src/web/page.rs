@@ -12,9 +12,10 @@ mod journal;
 mod parts;
 mod plan;
 
+use axum::http::StatusCode;
 use maud::{DOCTYPE, Markup, html};
 
-use super::problem::Problem;
+use crate::locale::{Locale, say};
 use crate::message::words;
 
 pub(super) use almanac::{kind, kinds};
@@ -46,10 +47,10 @@ impl Place<'_> {
 }
 
 /// A whole document.
-fn document(title: &str, place: Place<'_>, body: &Markup) -> String {
+fn document(title: &str, place: Place<'_>, body: &Markup, locale: Locale) -> String {
     let page = html! {
         (DOCTYPE)
-        html lang="en" {
+        html lang=(locale.language.tag()) {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
@@ -59,16 +60,16 @@ fn document(title: &str, place: Place<'_>, body: &Markup) -> String {
                 link rel="icon" href="data:,";
             }
             body {
-                a.skip href="#main" { "Skip to the content" }
+                a.skip href="#main" { (say!(locale, "page-skip")) }
                 header {
-                    nav aria-label="Pages" {
-                        (tab("/", "Board", place.address()))
-                        (tab("/almanac", "Almanac", place.address()))
+                    nav aria-label=(say!(locale, "page-pages")) {
+                        (tab("/", &say!(locale, "page-board"), place.address()))
+                        (tab("/almanac", &say!(locale, "page-almanac"), place.address()))
                         @if let Place::Garden(title) = place { span.where { (title) } }
                     }
                 }
                 main id="main" { (body) }
-                footer { p { (words::CAUTION) } }
+                footer { p { (words::caution(locale)) } }
             }
         }
     };
@@ -82,21 +83,38 @@ fn tab(href: &str, name: &str, here: Option<&str>) -> Markup {
 }
 
 /// What is shown in place of what was asked for, when that cannot be given.
-pub(super) fn trouble(problem: &Problem) -> String {
-    let body = html! {
-        h1 { (problem.title()) }
-        p { (problem.detail()) }
-        p { a href="/" { "The board" } }
+pub(super) fn trouble(status: StatusCode, locale: Locale) -> String {
+    let title = say!(locale, "trouble-head");
+    let why = match status {
+        StatusCode::UNAUTHORIZED => say!(locale, "trouble-token"),
+        StatusCode::METHOD_NOT_ALLOWED => say!(locale, "trouble-method"),
+        StatusCode::REQUEST_TIMEOUT => say!(locale, "trouble-slow"),
+        StatusCode::PAYLOAD_TOO_LARGE
+        | StatusCode::URI_TOO_LONG
+        | StatusCode::REQUEST_HEADER_FIELDS_TOO_LARGE => say!(locale, "trouble-large"),
+        StatusCode::MISDIRECTED_REQUEST => say!(locale, "trouble-host"),
+        StatusCode::TOO_MANY_REQUESTS => say!(locale, "trouble-keys"),
+        StatusCode::SERVICE_UNAVAILABLE => say!(locale, "busy"),
+        other if other.is_server_error() => say!(locale, "trouble-fault"),
+        _ => say!(locale, "trouble-request"),
     };
-    document(problem.title(), Place::Nowhere, &body)
+    let body = html! {
+        h1 { (title) }
+        p { (why) }
+        p { a href="/" { (say!(locale, "the-board")) } }
+    };
+    document(&title, Place::Nowhere, &body, locale)
 }
 
 /// What is shown where nothing is.
-pub(super) fn missing() -> String {
+pub(super) fn missing(locale: Locale) -> String {
     let body = html! {
-        h1 { "There is no such page" }
-        p { "A cut or a garden that was taken out of the garden file has no page any more." }
-        p { a href="/" { "The board" } " has all that there are; the " a href="/almanac" { "almanac" } " has the kinds of plants." }
+        h1 { (say!(locale, "no-page-head")) }
+        p { (say!(locale, "no-page-why")) }
+        p {
+            a href="/" { (say!(locale, "the-board")) } " " (say!(locale, "no-page-has-all")) " "
+            a href="/almanac" { (say!(locale, "no-page-almanac")) } " " (say!(locale, "no-page-has-kinds"))
+        }
     };
-    document("No such page", Place::Nowhere, &body)
+    document(&say!(locale, "no-page"), Place::Nowhere, &body, locale)
 }

@@ -19,6 +19,7 @@ use super::route::{Access, Body, Operation, Reader, Route, Shape};
 use super::{GardenSnapshot, Shared, page};
 use crate::garden::Answer;
 use crate::link::Slip;
+use crate::locale::Locale;
 
 /// What is written into the search of the almanac is read no further than so many letters.
 const SOUGHT_MAX: usize = 100;
@@ -87,6 +88,11 @@ pub(super) fn routes(shared: &Shared) -> Vec<Route> {
 }
 
 impl Shared {
+    /// How the pages that belong to no garden are read.
+    fn locale(&self) -> Locale {
+        self.snapshot.borrow().locale
+    }
+
     /// A page of a garden; the page that says so where there is no such one.
     fn of_garden(
         &self,
@@ -97,7 +103,7 @@ impl Shared {
         let garden = snapshot.gardens.iter().find(|garden| garden.name == name);
         match garden.and_then(page) {
             Some(page) => tagged(headers, HTML, page),
-            None => missing(),
+            None => missing(snapshot.locale),
         }
     }
 }
@@ -136,9 +142,9 @@ impl Shared {
 }
 
 /// Nothing is here: a page of its own for people.
-pub(super) fn missing() -> Response {
+pub(super) fn missing(locale: Locale) -> Response {
     let problem = Problem::of(StatusCode::NOT_FOUND, "There is nothing at this address.");
-    problem.on_page(page::missing())
+    problem.on_page(page::missing(locale))
 }
 
 async fn show_board(State(shared): State<Shared>, headers: HeaderMap) -> Response {
@@ -193,7 +199,8 @@ async fn show_kinds(
 ) -> Response {
     let sought = sought.map(|Query(sought)| sought.q).unwrap_or_default();
     let sought: String = sought.chars().take(SOUGHT_MAX).collect();
-    tagged(&headers, HTML, page::kinds(&shared.almanac, &sought))
+    let page = page::kinds(&shared.almanac, &sought, shared.locale());
+    tagged(&headers, HTML, page)
 }
 
 async fn show_kind(
@@ -202,7 +209,7 @@ async fn show_kind(
     headers: HeaderMap,
 ) -> Response {
     match shared.almanac.kind(&kind) {
-        Some(kind) => tagged(&headers, HTML, page::kind(kind)),
-        None => missing(),
+        Some(kind) => tagged(&headers, HTML, page::kind(kind, shared.locale())),
+        None => missing(shared.locale()),
     }
 }

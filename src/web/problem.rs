@@ -13,9 +13,11 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use schemars::JsonSchema;
 use serde::Serialize;
+use tokio::sync::watch;
 
-use super::page;
 use super::reply::HTML;
+use super::{Snapshot, page};
+use crate::locale::Locale;
 
 /// The media type of problem details.
 pub(super) const PROBLEM: &str = "application/problem+json";
@@ -67,16 +69,6 @@ impl Problem {
         StatusCode::from_u16(self.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR)
     }
 
-    /// Its title, for people.
-    pub(super) const fn title(&self) -> &'static str {
-        self.title
-    }
-
-    /// Its particulars, for people and programs.
-    pub(super) fn detail(&self) -> &str {
-        &self.detail
-    }
-
     /// The problem with a page of its own for people.
     pub(super) fn on_page(self, page: String) -> Response {
         let (mut head, _) = self.into_response().into_parts();
@@ -108,15 +100,30 @@ impl IntoResponse for Problem {
     }
 }
 
-/// Gives each error its body: problem details on the routes of `machines` and for whoever prefers JSON, else the page
-/// that it has, else a page that says what is wrong.
+/// How errors are told.
+#[derive(Debug)]
+pub(super) struct Teller {
+    /// The routes that programs read.
+    pub(super) machines: BTreeSet<&'static str>,
+    /// Knows the language of pages that belong to no garden.
+    pub(super) snapshot: watch::Receiver<Arc<Snapshot>>,
+}
+
+impl Teller {
+    fn locale(&self) -> Locale {
+        self.snapshot.borrow().locale
+    }
+}
+
+/// Gives each error its body: problem details on the routes of programs and for whoever prefers JSON, else the page that
+/// it has, else a page that says what is wrong.
 pub(super) async fn tell(
-    State(machines): State<Arc<BTreeSet<&'static str>>>,
+    State(teller): State<Arc<Teller>>,
     request: Request,
     next: Next,
 ) -> Response {
     let matched = request.extensions().get::<MatchedPath>();
-    let is_machine = matched.is_some_and(|path| machines.contains(path.as_str()));
+    let is_machine = matched.is_some_and(|path| teller.machines.contains(path.as_str()));
     let as_json = is_machine || prefers_json(request.headers());
     let mut reply = next.run(request).await;
     let status = reply.status();
@@ -134,7 +141,7 @@ pub(super) async fn tell(
     let (media, body) = match (as_json, has_page) {
         (true, _) => (PROBLEM, problem.json()),
         (false, true) => return reply,
-        (false, false) => (HTML, page::trouble(&problem)),
+        (false, false) => (HTML, page::trouble(status, teller.locale())),
     };
     let (mut head, _) = reply.into_parts();
     head.headers.remove(CONTENT_LENGTH);

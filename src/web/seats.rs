@@ -138,12 +138,14 @@ impl Taken {
 impl Seat {
     /// A request has come whole enough to be answered.
     pub(super) fn asks(&self) {
-        self.place.turn(true);
+        self.place.is_asking.store(true, Ordering::Relaxed);
+        self.place.begin_anew();
     }
 
     /// It is answered.
     pub(super) fn is_answered(&self) {
-        self.place.turn(false);
+        self.place.is_asking.store(false, Ordering::Relaxed);
+        self.place.begin_anew();
     }
 
     /// Ends when the seat is needed for somebody else.
@@ -160,8 +162,8 @@ impl Drop for Seat {
 }
 
 impl Place {
-    fn turn(&self, is_asking: bool) {
-        self.is_asking.store(is_asking, Ordering::Relaxed);
+    /// The time from which it waits or asks is now.
+    fn begin_anew(&self) {
         self.since.store(millis(self.begin), Ordering::Relaxed);
     }
 }

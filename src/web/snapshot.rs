@@ -8,16 +8,19 @@ use serde::Serialize;
 
 use crate::forecast::SourceState;
 use crate::garden::{Deed, Garden, PlannedCut, Uncut};
+use crate::locale::Locale;
 use crate::look::Prospect;
 use crate::message::words;
 use crate::outlook::SourceSkill;
-use crate::units::UnitSystem;
 use crate::verdict::{State, Verdict};
 use crate::watch::Watch;
 
 /// What the page and the status show: a copy that nobody else changes.
 #[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct Snapshot {
+    /// How the pages that belong to no garden are read.
+    #[serde(skip)]
+    pub locale: Locale,
     /// The gardens in the order of the file.
     pub gardens: Vec<GardenSnapshot>,
     /// By when the next cycle ought to be finished; later than that something is wrong.
@@ -33,8 +36,9 @@ pub struct GardenSnapshot {
     pub title: String,
     /// A sentence that stands under everything about it.
     pub remark: Option<String>,
-    /// The units its keeper reads; the status itself is in °C.
-    pub units: UnitSystem,
+    /// How its keeper reads; the status itself is in °C, with the states in English.
+    #[serde(flatten)]
+    pub locale: Locale,
     /// When the last cycle ended, as a clock there showed it.
     pub looked_at: Option<String>,
     /// The same as an instant.
@@ -122,6 +126,7 @@ impl GardenSnapshot {
         last_round: Option<DateTime<Utc>>,
         next_round: Option<DateTime<Utc>>,
     ) -> Self {
+        let locale = garden.locale;
         let Board {
             mut verdicts,
             skills,
@@ -134,18 +139,19 @@ impl GardenSnapshot {
         } = board;
         verdicts.sort_by_key(|verdict| (urgency(verdict.state), decided_on(verdict)));
         let zone = &garden.place.zone;
-        let clock = |at: DateTime<Utc>| zone.local(at).format("%a %-d %B, %H:%M").to_string();
+        let clock = |at: DateTime<Utc>| locale.near_moment(zone.local(at));
         let standing = |state: SourceState| Standing {
-            words: last_round.map_or_else(String::new, |at| words::source_state(&state, at, clock)),
+            words: last_round.map_or_else(String::new, |at| {
+                words::source_state(&state, at, clock, locale)
+            }),
             state,
         };
         Self {
             name: garden.name.clone(),
             title: garden.title.clone(),
             remark: garden.remark.clone(),
-            units: garden.units,
-            looked_at: last_round
-                .map(|at| zone.local(at).format("%a %-d %B %Y, %H:%M").to_string()),
+            locale: garden.locale,
+            looked_at: last_round.map(|at| locale.weekday_moment(zone.local(at))),
             last_round,
             next_round,
             verdicts,

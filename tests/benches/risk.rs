@@ -16,6 +16,7 @@ use budward::climate::{Climate, ghcn};
 use budward::events::{Ground, Seasons};
 use budward::forecast::{FRESH_FOR, Forecast, Hours};
 use budward::garden::{Choices, Garden, Place, PlannedCut, Planting, Spot, Zone};
+use budward::locale::Locale;
 use budward::outlook::{Inputs, MeasuredDays, Outlook, Skill};
 use budward::units::{Celsius, CelsiusStep, Chance, UnitSystem};
 use budward::verdict::{Sky, assess};
@@ -60,7 +61,7 @@ fn garden(spots: usize) -> Garden {
         title: "Quarry".to_owned(),
         choices: Choices::of(&place),
         place,
-        units: UnitSystem::Metric,
+        locale: Locale::english(UnitSystem::Metric),
         mail_to: None,
         letters: budward::garden::LetterTimes::USUAL,
         remark: None,

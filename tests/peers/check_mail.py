@@ -1,12 +1,12 @@
 """Reads a mail from its input as strictly as Python's e-mail package can, and prints what it says as JSON.
 
-    check_mail.py [letter]
+    check_mail.py [letter [ADDRESS]]
 
 Ends with an error when there is a defect in a header or part, a header that has to be there once is not, a line is
 longer than RFC 5322 allows, a byte is not ASCII, or the parts are not those of a mail of this program.
 
-With `letter` also when the HTML is not valid (html5lib, strict), asks for anything from outside, shows a picture that is
-not in the mail or has one that it does not show, or when one of two calendar libraries (icalendar, vobject) finds
+With `letter` also when the HTML is not valid (html5lib, strict), asks for anything from outside, links to anything but
+what lies below ADDRESS, shows a picture that is not in the mail or has one that it does not show, or when one of two calendar libraries (icalendar, vobject) finds
 fault with the calendar or they do not read the same in it.
 """
 
@@ -18,7 +18,7 @@ import signal
 import sys
 
 LIMIT_S = 60
-ONCE = ["From", "To", "Subject", "Date", "Message-ID", "MIME-Version", "Content-Type", "Auto-Submitted"]
+ONCE = ["From", "To", "Subject", "Date", "Message-ID", "MIME-Version", "Content-Type", "Auto-Submitted", "Content-Language"]
 PNG = b"\x89PNG\r\n\x1a\n"
 
 
@@ -40,8 +40,8 @@ def parts(mail):
     return text, html, pictures, calendar
 
 
-def visible(html, pictures):
-    """The words of a page that is valid and shows the pictures and nothing from outside."""
+def visible(html, pictures, address):
+    """The words and the links of a page that is valid and shows the pictures and nothing from outside."""
     import html5lib
 
     page = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(html)
@@ -49,7 +49,9 @@ def visible(html, pictures):
         assert node.tag not in ("script", "link", "iframe", "object", "embed", "base", "form"), node.tag
         for name, value in node.attrib.items():
             assert not name.startswith("on"), name
-            if name in ("src", "href", "background", "srcset", "action"):
+            if node.tag == "a" and name == "href":
+                assert address and value.startswith(address), value
+            elif name in ("src", "href", "background", "srcset", "action"):
                 assert value.startswith("cid:"), (name, value)
             assert "url(" not in value, value
     assert page.find("head/title").text
@@ -61,7 +63,8 @@ def visible(html, pictures):
     for part in pictures:
         assert part.get_content_disposition() == "inline"
         assert part.get_content().startswith(PNG)
-    return " ".join(" ".join(page.find("body").itertext()).split())
+    links = [[" ".join(link.itertext()), link.attrib["href"]] for link in page.iter("a")]
+    return " ".join(" ".join(page.find("body").itertext()).split()), links
 
 
 def events(file):
@@ -70,7 +73,7 @@ def events(file):
     import vobject
 
     assert "\n" not in file.replace("\r\n", ""), "a bare line end"
-    assert all(len(line.encode()) <= 75 for line in file.split("\r\n")), "a long line"
+    assert all(len(line.encode()) <= 75 for line in file.split("\r\n")), f"a long line: {max(file.split(chr(13)+chr(10)), key=len)}"
     calendar = icalendar.Calendar.from_ical(file)
     assert not calendar.errors, calendar.errors
     assert calendar["VERSION"] == "2.0" and calendar["PRODID"] and calendar["METHOD"] == "PUBLISH"
@@ -121,10 +124,11 @@ def main():
         "headers": [name for name in mail.keys()],
         "values": {name: str(value) for name, value in mail.items()},
         "visible": "",
+        "links": [],
         "events": [],
     }
-    if sys.argv[1:] == ["letter"]:
-        facts["visible"] = visible(html.get_content(), pictures)
+    if sys.argv[1:2] == ["letter"]:
+        facts["visible"], facts["links"] = visible(html.get_content(), pictures, "".join(sys.argv[2:]))
         if calendar is not None:
             # Line ends are part of the format, and get_content would change them.
             facts["events"] = events(calendar.get_payload(decode=True).decode())

@@ -1,4 +1,4 @@
-"""A mail relay on 127.0.0.1 that serves one connection, writes down what it got, and ends when its input does.
+"""A mail relay on 127.0.0.1 that writes down what it got, and ends when its input does and nobody is connected.
 
     mail_peer.py MODE FOLDER
 
@@ -7,7 +7,8 @@ when it has the content), auth (wants user 'gardener' with password 'Läuchli 7'
 (encrypted from the first byte). The last two take FOLDER/cert.pem and FOLDER/key.pem.
 
 Prints its port, then 'done'. Leaves in FOLDER: heard.txt, every line that a client sent to it, encrypted or not;
-clear.txt, those that were not encrypted; mail.eml, the mail as it came; envelope.json, sender and recipients.
+clear.txt, those that were not encrypted; mail-1.eml and so on, the mails as they came; mail.eml, the last of them;
+envelope.json, its sender and recipients.
 """
 
 import asyncio
@@ -21,13 +22,28 @@ from aiosmtpd.smtp import SMTP, AuthResult, LoginPassword
 LIMIT_S = 60
 
 
+class Guests:
+    """How many are connected."""
+
+    def __init__(self):
+        self.count, self.none = 0, asyncio.Event()
+        self.none.set()
+
+    def add(self, some):
+        self.count += some
+        (self.none.set if self.count == 0 else self.none.clear)()
+
+
 class Relay(SMTP):
-    def __init__(self, folder, began, ended, **settings):
+    def __init__(self, folder, guests, **settings):
         super().__init__(**settings)
-        self.folder, self.began, self.ended = folder, began, ended
+        self.folder, self.guests, self.is_guest = folder, guests, False
 
     def connection_made(self, transport):
-        self.began.set()
+        # With STARTTLS it is made a second time.
+        if not self.is_guest:
+            self.guests.add(1)
+        self.is_guest = True
         super().connection_made(transport)
 
     def data_received(self, data):
@@ -39,12 +55,14 @@ class Relay(SMTP):
 
     def connection_lost(self, error):
         super().connection_lost(error)
-        self.ended.set()
+        if self.is_guest:
+            self.guests.add(-1)
+        self.is_guest = False
 
 
 class Handler:
     def __init__(self, mode, folder):
-        self.mode, self.folder = mode, folder
+        self.mode, self.folder, self.mails = mode, folder, 0
 
     async def handle_RCPT(self, server, session, envelope, address, options):
         if self.mode == "refuse":
@@ -55,7 +73,9 @@ class Handler:
         return "250 OK"
 
     async def handle_DATA(self, server, session, envelope):
-        (self.folder / "mail.eml").write_bytes(envelope.original_content)
+        self.mails += 1
+        for name in ["mail.eml", f"mail-{self.mails}.eml"]:
+            (self.folder / name).write_bytes(envelope.original_content)
         names = {"from": envelope.mail_from, "to": envelope.rcpt_tos}
         (self.folder / "envelope.json").write_text(json.dumps(names))
         if self.mode == "cut":
@@ -72,7 +92,7 @@ def known(server, session, envelope, mechanism, data):
 
 async def serve(mode, folder):
     loop = asyncio.get_running_loop()
-    began, ended = asyncio.Event(), asyncio.Event()
+    guests = Guests()
     context = None
     if mode in ("starttls", "tls"):
         context = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
@@ -83,7 +103,7 @@ async def serve(mode, folder):
     if mode == "starttls":
         settings |= {"tls_context": context, "require_starttls": True}
     server = await loop.create_server(
-        lambda: Relay(folder, began, ended, **settings),
+        lambda: Relay(folder, guests, **settings),
         "127.0.0.1",
         0,
         ssl=context if mode == "tls" else None,
@@ -91,8 +111,7 @@ async def serve(mode, folder):
     print(server.sockets[0].getsockname()[1], flush=True)
     # The far end of the input closes when the test has said all, or is gone.
     await asyncio.wait_for(loop.run_in_executor(None, sys.stdin.read), LIMIT_S)
-    if began.is_set():
-        await asyncio.wait_for(ended.wait(), LIMIT_S)
+    await asyncio.wait_for(guests.none.wait(), LIMIT_S)
     server.close()
     print("done", flush=True)
 

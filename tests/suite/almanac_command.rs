@@ -92,6 +92,24 @@ fn one_kind_is_shown_whole_however_it_is_called() {
     }
 }
 
+#[test]
+fn a_kind_is_found_by_its_german_names() {
+    for word in ["Flieder", "flieder", "Edelflieder", "Fliedr"] {
+        let shown = text(&[word]);
+        assert!(
+            shown.contains("common lilac (Syringa vulgaris)") || shown.contains("common-lilac"),
+            "{shown}"
+        );
+    }
+    assert!(text(&["Flieder"]).starts_with("common lilac (Syringa vulgaris)"));
+    let found = json(&["Hortensien"]);
+    assert_eq!(ids(&found).len(), 5, "{found}");
+    let output = run(&["Kirschlorbaum"]);
+    let said =
+        String::from_utf8(output.stdout).unwrap() + &String::from_utf8(output.stderr).unwrap();
+    assert!(said.contains("cherry-laurel"), "{said}");
+}
+
 /// Every group of values is followed by its source, and so is every sentence.
 #[test]
 fn what_is_shown_of_a_kind_has_its_sources() {

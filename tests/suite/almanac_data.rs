@@ -1,6 +1,7 @@
 //! The almanac's data: whole, told apart as the trade does, and borne out by real records.
 
 mod climates;
+mod german;
 mod records;
 mod refusals;
 

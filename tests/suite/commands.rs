@@ -110,6 +110,8 @@ fn setup_writes_a_file_that_check_understands_and_never_writes_over_it() {
             "boxwood=box edging",
             "--plant",
             "lilac",
+            "--plant",
+            "Bechereibe",
             "--offline",
         ],
     );
@@ -123,6 +125,10 @@ fn setup_writes_a_file_that_check_understands_and_never_writes_over_it() {
     assert!(
         text.contains("kind = \"boxwood\"") && text.contains("kind = \"common-lilac\""),
         "{text}"
+    );
+    assert!(
+        text.contains("kind = \"yew\"") && text.contains("\"Eibe\""),
+        "a plant called in German is named in German: {text}"
     );
 
     let check = budward(folder.path(), &["check"]);

@@ -245,7 +245,7 @@ fn a_file_from_another_editor_is_read_too() {
         small(FOLDER, "units = \"us\"\n").replace('\n', "\r\n")
     );
     let settings = parse(&text).unwrap_or_else(|errors| panic!("{errors}"));
-    assert_eq!(settings.gardens[0].garden.units, UnitSystem::Us);
+    assert_eq!(settings.gardens[0].garden.locale.units, UnitSystem::Us);
     let errors = parse(&text.replace("\"us\"", "\"uk\"")).unwrap_err();
     assert!(
         errors.to_string().starts_with("garden.toml:10:9: "),

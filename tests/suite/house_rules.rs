@@ -8,7 +8,7 @@ use crate::support::project;
 /// The modules from the bottom of the river to the top; those on one floor do not know each other.
 const FLOORS: [&[&str]; 18] = [
     &["units"],
-    &["science"],
+    &["science", "locale"],
     &["almanac"],
     &["garden"],
     &["forecast", "climate", "thermometer", "link"],

@@ -184,13 +184,14 @@ fn the_letter_day_and_the_quiet_hours_are_the_keepers_choice() {
     let times = |letters: &str| garden(letters).letters;
     assert_eq!(times(""), LetterTimes::USUAL);
     let own = times(
-        "[garden.letters]\nday = \"any\"\nquiet = \"none\"\nmost_a_day = 3\nround_up = true\n",
+        "[garden.letters]\nday = \"any\"\nquiet = \"none\"\nmost_a_day = 3\nround_up = true\nyear_plan = true\n",
     );
     let wanted = LetterTimes {
         day: LetterDay::Any,
         quiet: None,
         most_a_day: 3,
         round_up: true,
+        year_plan: true,
     };
     assert_eq!(own, wanted);
 }

@@ -1,7 +1,9 @@
 //! From a message to a mail: what a strict reader finds in it, and what lies in a folder.
 
+mod every_kind;
 mod letters;
 mod peer;
+mod scene;
 mod smtp;
 mod stages;
 
@@ -58,7 +60,7 @@ fn a_strict_reader_finds_both_parts_and_every_header_once() {
         assert!(part.contains("6 of 100 futures, -2.2 \u{b0}C"), "{part}");
     }
     assert!(mail.text.contains('\u{2212}'));
-    assert_eq!(mail.headers.len(), 8, "{:?}", mail.headers);
+    assert_eq!(mail.headers.len(), 9, "{:?}", mail.headers);
 }
 
 #[test]
@@ -101,7 +103,7 @@ fn no_name_breaks_a_mail_or_adds_a_header() {
             lines(&message.html).trim_end(),
             "{planting:?}"
         );
-        assert_eq!(mail.headers.len(), 8, "{:?}", mail.headers);
+        assert_eq!(mail.headers.len(), 9, "{:?}", mail.headers);
         assert!(mail.longest <= 998);
     }
 }
@@ -217,7 +219,7 @@ async fn a_folder_that_cannot_be_one_asks_for_a_human() {
 
 proptest! {
     #[test]
-    fn any_words_make_a_mail_of_eight_headers(
+    fn any_words_make_a_mail_of_nine_headers(
         key in "\\PC{1,20}", subject in any::<String>(), text in any::<String>(), html in any::<String>()
     ) {
         let message = Message { key, subject, text, html, to: "keeper@example.org".to_owned(), enclosed: Enclosed::default() };
@@ -225,7 +227,7 @@ proptest! {
         prop_assert!(mail.is_ascii());
         let (head, _) = mail.split_once("\r\n\r\n").unwrap();
         let headers = head.split("\r\n").filter(|line| !line.starts_with([' ', '\t']));
-        prop_assert_eq!(headers.count(), 8);
+        prop_assert_eq!(headers.count(), 9);
         prop_assert!(mail.split("\r\n").all(|line| line.len() <= 998 && !line.contains(['\r', '\n'])));
     }
 }

@@ -6,6 +6,7 @@ use budward::almanac::{CutKind, embedded};
 use budward::climate::{Climate, DailyRecord, DayExtremes, ghcn};
 use budward::forecast::{FRESH_FOR, Forecast, Hours};
 use budward::garden::{Choices, Garden, Place, PlannedCut, Planting, Spot, Zone};
+use budward::locale::Locale;
 use budward::message::words;
 use budward::outlook::{MeasuredDays, Skill};
 use budward::rules::{Facts, Finding, FrostFacts};
@@ -49,7 +50,7 @@ fn garden(latitude: f64, zone: &str) -> Garden {
         title: "Quarry".to_owned(),
         choices: Choices::of(&place),
         place,
-        units: UnitSystem::Metric,
+        locale: Locale::english(UnitSystem::Metric),
         mail_to: None,
         letters: budward::garden::LetterTimes::USUAL,
         remark: None,
@@ -120,15 +121,14 @@ fn told(verdict: &Verdict) -> String {
     let reasons = verdict
         .findings
         .iter()
-        .map(|finding| words::reason(finding, verdict.today, UnitSystem::Metric));
-    let numbers = verdict
-        .findings
-        .iter()
-        .flat_map(|finding| words::numbers(finding, verdict.today, UnitSystem::Metric));
+        .map(|finding| words::reason(finding, verdict.today, Locale::english(UnitSystem::Metric)));
+    let numbers = verdict.findings.iter().flat_map(|finding| {
+        words::numbers(finding, verdict.today, Locale::english(UnitSystem::Metric))
+    });
     let numbers = numbers.map(|(name, value)| format!("{name}: {value}"));
     let rest = [
-        words::basis(&verdict.basis),
-        words::missing(&verdict.basis.missing),
+        words::basis(&verdict.basis, Locale::default()),
+        words::missing(&verdict.basis.missing, Locale::default()),
     ];
     reasons
         .chain(numbers)

@@ -168,7 +168,7 @@ fn is_as_reviewed(name: &str, file: &str, year: i32) -> Result<(), String> {
     let garden = garden(name);
     let page = plan_page(
         &year_plan(&garden, &known, year),
-        garden.units,
+        garden.locale,
         Detail::Table,
     );
     let reviewed = gardens().join("plans").join(format!("{name}.txt"));

@@ -6,6 +6,7 @@
 mod sky;
 
 use budward::garden::{Deed, NestRegion, StemBees};
+use budward::locale::Locale;
 use budward::message::words;
 use budward::rules::{Bears, Danger, Facts, Leader, Repair, Stage, Stand, StormFacts};
 use budward::units::UnitSystem;
@@ -67,7 +68,7 @@ fn said(verdict: &Verdict) -> String {
     let reasons = verdict
         .findings
         .iter()
-        .map(|finding| words::reason(finding, verdict.today, UnitSystem::Us));
+        .map(|finding| words::reason(finding, verdict.today, Locale::english(UnitSystem::Us)));
     reasons.collect::<Vec<_>>().join("\n")
 }
 
@@ -337,7 +338,11 @@ fn every_finding_names_its_source() {
     ] {
         for finding in Yard::of(plant, cut).verdict("2027-03-20").findings {
             assert!(finding.source.len() > 10, "{plant}: {finding:?}");
-            let text = words::reason(&finding, day("2027-03-20"), UnitSystem::Metric);
+            let text = words::reason(
+                &finding,
+                day("2027-03-20"),
+                Locale::english(UnitSystem::Metric),
+            );
             assert!(!text.is_empty() && !text.ends_with('.'), "{text}");
         }
     }

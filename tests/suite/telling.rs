@@ -9,6 +9,7 @@ use budward::config::Settings;
 use budward::forecast::{Condition, Conditions, Forecast, Hours};
 use budward::garden::Deed;
 use budward::garden::Zone;
+use budward::locale::Locale;
 use budward::message::{Detail, plan_page};
 use budward::plan::{Check, Frost, Known, STORM_GUST, Storm, storms, year_plan};
 use budward::rules::Stage;
@@ -208,7 +209,7 @@ fn an_event_is_noted_and_taken_back() {
         folder,
         &["seen", "old-lilac", "Bloom End", "--on", "yesterday"],
     );
-    assert!(noted.contains("Noted: Old lilac, bloom-end"), "{noted}");
+    assert!(noted.contains("Noted: Old lilac, end of bloom"), "{noted}");
     let seen = store(folder).sightings("quarry").unwrap();
     assert_eq!(
         (seen[0].planting.as_str(), seen[0].event),
@@ -333,7 +334,7 @@ fn a_storm_that_came_asks_for_a_look_and_one_that_is_forecast_does_not() {
     };
     assert_eq!((of_storms(&checks(2026)), of_storms(&checks(2025))), (2, 0));
     let plan = year_plan(&settings.gardens[0].garden, &known, 2026);
-    let page = plan_page(&plan, UnitSystem::Us, Detail::Table);
+    let page = plan_page(&plan, Locale::english(UnitSystem::Us), Detail::Table);
     assert!(
         page.contains("After the storm of 12 March (gusts to 69 mph)"),
         "{page}"
@@ -439,7 +440,7 @@ fn a_cut_that_was_made_is_marked_and_a_renewal_goes_on_where_it_was() {
     let task = |cut: &str| plan.tasks.iter().find(|task| task.cut == cut).unwrap();
     let day: NaiveDate = "2026-05-20".parse().unwrap();
     assert_eq!(task("box-edging-shear").done, [day]);
-    let page = plan_page(&plan, UnitSystem::Us, Detail::Table);
+    let page = plan_page(&plan, Locale::english(UnitSystem::Us), Detail::Table);
     assert!(page.contains("done 20 May"), "{page}");
     if let Some(stage) = task("box-edging-renewal").stage {
         assert_eq!(stage, Stage::Third { year: 2, of: 3 });

@@ -13,6 +13,7 @@ use std::time::Duration;
 
 use budward::almanac::{self, CutKind};
 use budward::daemon::Clock;
+use budward::locale::Locale;
 use budward::outlook::{Basis, Missing, Skill, SourceSkill};
 use budward::units::UnitSystem;
 use budward::verdict::{State, Verdict};
@@ -60,7 +61,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         name: "quarry".to_owned(),
         title: "Quarry <garden>".to_owned(),
         remark: None,
-        units: UnitSystem::Us,
+        locale: Locale::english(UnitSystem::Us),
         looked_at: Some("Thu 1 April 2027, 08:00".to_owned()),
         last_round: Some(now()),
         next_round: Some(now() + TimeDelta::hours(6)),
@@ -70,6 +71,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         ..GardenSnapshot::default()
     };
     Snapshot {
+        locale: Locale::default(),
         gardens: vec![garden],
         next_by: Some(now() + TimeDelta::hours(7)),
     }
@@ -97,6 +99,19 @@ fn parts(snapshot: Snapshot, at: DateTime<Utc>) -> Parts {
 impl Site {
     async fn showing(snapshot: Snapshot, at: DateTime<Utc>) -> Self {
         Self::of(parts(snapshot, at)).await
+    }
+
+    /// The same with what changes the snapshot.
+    async fn changing(
+        snapshot: Snapshot,
+        at: DateTime<Utc>,
+    ) -> (watch::Sender<Arc<Snapshot>>, Self) {
+        let (publish, newest) = watch::channel(Arc::new(snapshot));
+        let parts = Parts {
+            snapshot: newest,
+            ..parts(Snapshot::default(), at)
+        };
+        (publish, Self::of(parts).await)
     }
 
     async fn of(parts: Parts) -> Self {
@@ -157,7 +172,10 @@ async fn the_page_shows_each_cut_and_escapes_what_people_wrote() {
         "no usable forecast",
         "930 ways the weather can go",
         "a station",
-        budward::message::words::CAUTION.split('\'').next().unwrap(),
+        budward::message::words::caution(Locale::default())
+            .split('\'')
+            .next()
+            .unwrap(),
         "width=device-width",
     ] {
         assert!(page.contains(part), "{part:?} is missing in {page}");

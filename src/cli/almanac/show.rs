@@ -8,6 +8,7 @@ use serde::Serialize;
 use crate::almanac::{Cut, CutKind, Kind, MonthDay, Sourced};
 use crate::cli::board::print_wrapped;
 use crate::cli::logging::Form;
+use crate::locale::{Locale, say};
 use crate::message::words::{self, kinds};
 
 /// A kind with what is computed from it.
@@ -26,7 +27,7 @@ pub(super) fn show(
     out: &mut impl Write,
     kind: &Kind,
     see_also: &[&str],
-    form: Form,
+    (form, locale): (Form, Locale),
 ) -> anyhow::Result<()> {
     if form == Form::Json {
         let windows = kind.cuts.iter();
@@ -41,11 +42,11 @@ pub(super) fn show(
         writeln!(out)?;
         return Ok(());
     }
-    head(out, kind)?;
-    year(out, kind)?;
-    cuts(out, kind)?;
-    tender(out, kind)?;
-    bears(out, kind)?;
+    head(out, kind, locale)?;
+    year(out, kind, locale)?;
+    cuts(out, kind, locale)?;
+    tender(out, kind, locale)?;
+    bears(out, kind, locale)?;
     said(out, "Hygiene", kind.hygiene.iter())?;
     said(out, "Mind", kind.cautions.iter())?;
     if !see_also.is_empty() {
@@ -55,13 +56,13 @@ pub(super) fn show(
     Ok(())
 }
 
-fn head(out: &mut impl Write, kind: &Kind) -> std::io::Result<()> {
+fn head(out: &mut impl Write, kind: &Kind, locale: Locale) -> std::io::Result<()> {
     print_wrapped(out, &format!("{} ({})", kind.common, kind.botanical), 0)?;
     if !kind.also.is_empty() {
         print_wrapped(out, &format!("Also called {}.", kind.also.join(", ")), 0)?;
     }
-    print_wrapped(out, &kinds::grows(kind), 0)?;
-    sources(out, kind, &kinds::GROWS_OF)?;
+    print_wrapped(out, &kinds::grows(kind, locale), 0)?;
+    sources(out, kind, &kinds::GROWS_OF, locale)?;
     kind.needs_no_cut.as_ref().map_or(Ok(()), |why| {
         print_wrapped(
             out,
@@ -72,50 +73,51 @@ fn head(out: &mut impl Write, kind: &Kind) -> std::io::Result<()> {
 }
 
 /// The events of its year.
-fn year(out: &mut impl Write, kind: &Kind) -> std::io::Result<()> {
-    let rows = kinds::year(kind);
+fn year(out: &mut impl Write, kind: &Kind, locale: Locale) -> std::io::Result<()> {
+    let rows = kinds::year(kind, locale);
     if rows.is_empty() && kind.heat.is_empty() {
         return Ok(());
     }
-    writeln!(out, "\n{}", kinds::YEAR_HEAD)?;
-    for (name, span, days_per_zone) in &rows {
+    writeln!(out, "\n{}", kinds::year_head(locale))?;
+    for (_, name, span, days_per_zone) in &rows {
         writeln!(out, "  {name:<18} {span:<32} {days_per_zone:+}")?;
     }
-    let names: Vec<&str> = rows.iter().map(|(name, _, _)| *name).collect();
-    sources(out, kind, &names)?;
+    let names: Vec<&str> = rows.iter().map(|(group, ..)| *group).collect();
+    sources(out, kind, &names, locale)?;
     kind.heat
         .iter()
-        .try_for_each(|sum| print_wrapped(out, &kinds::heat(sum), 2))
+        .try_for_each(|sum| print_wrapped(out, &kinds::heat(sum, locale), 2))
 }
 
-fn cuts(out: &mut impl Write, kind: &Kind) -> std::io::Result<()> {
+fn cuts(out: &mut impl Write, kind: &Kind, locale: Locale) -> std::io::Result<()> {
     let repair = kind.takes(CutKind::StormRepair);
     for cut in kind.cuts.iter().chain(&repair) {
-        let work = words::capital(words::to_do(cut.cut));
-        writeln!(out, "\n{work}: {}", kinds::window(kind, cut))?;
-        if let Some(counted) = kinds::counted(cut) {
+        let work = words::capital(&words::to_do(cut.cut, locale));
+        writeln!(out, "\n{work}: {}", kinds::window(kind, cut, locale))?;
+        if let Some(counted) = kinds::counted(cut, locale) {
             print_wrapped(out, &counted, 2)?;
         }
-        one_cut(out, cut)?;
+        one_cut(out, cut, locale)?;
     }
     Ok(())
 }
 
-fn one_cut(out: &mut impl Write, cut: &Cut) -> std::io::Result<()> {
+fn one_cut(out: &mut impl Write, cut: &Cut, locale: Locale) -> std::io::Result<()> {
     print_wrapped(out, &cut.how, 2)?;
     if let Some(outside) = &cut.outside {
         print_wrapped(out, &format!("At other times: {outside}."), 2)?;
     }
-    print_wrapped(out, &kinds::frost(cut), 2)?;
+    print_wrapped(out, &kinds::frost(cut, locale), 2)?;
     print_wrapped(out, &format!("Source: {}.", cut.source), 2)
 }
 
 /// Each tender class of its cuts once, with its why.
-fn tender(out: &mut impl Write, kind: &Kind) -> std::io::Result<()> {
+fn tender(out: &mut impl Write, kind: &Kind, locale: Locale) -> std::io::Result<()> {
     let mut shown = BTreeSet::new();
     for tender in kind.cuts.iter().filter_map(|cut| cut.tender.as_ref()) {
         if shown.insert(&tender.class) {
-            writeln!(out, "\nTender class {}", tender.class)?;
+            let class = kinds::tender_class(&tender.class, locale);
+            writeln!(out, "\n{}", say!(locale, "tender-class", class = class))?;
             print_wrapped(out, &tender.why, 2)?;
             print_wrapped(out, &format!("Source: {}.", tender.source), 2)?;
         }
@@ -124,11 +126,11 @@ fn tender(out: &mut impl Write, kind: &Kind) -> std::io::Result<()> {
 }
 
 /// What it bears, what is about it, each with its source.
-fn bears(out: &mut impl Write, kind: &Kind) -> std::io::Result<()> {
-    writeln!(out, "\n{}", kinds::BEARS_HEAD)?;
-    for (name, of, text) in kinds::bears(kind) {
+fn bears(out: &mut impl Write, kind: &Kind, locale: Locale) -> std::io::Result<()> {
+    writeln!(out, "\n{}", kinds::bears_head(locale))?;
+    for (name, of, text) in kinds::bears(kind, locale) {
         print_wrapped(out, &format!("{name}: {text}."), 2)?;
-        sources(out, kind, &[of])?;
+        sources(out, kind, &[of], locale)?;
     }
     Ok(())
 }
@@ -148,8 +150,13 @@ fn said<'a>(
     Ok(())
 }
 
-fn sources(out: &mut impl Write, kind: &Kind, groups: &[&str]) -> std::io::Result<()> {
-    let sentences = kinds::sources(kind, groups);
+fn sources(
+    out: &mut impl Write,
+    kind: &Kind,
+    groups: &[&str],
+    locale: Locale,
+) -> std::io::Result<()> {
+    let sentences = kinds::sources(kind, groups, locale);
     sentences
         .iter()
         .try_for_each(|sentence| print_wrapped(out, sentence, 4))

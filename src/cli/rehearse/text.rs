@@ -2,6 +2,7 @@
 
 use std::io::Write;
 
+use crate::locale::Locale;
 use crate::message::words;
 use crate::rehearsal::{CutYear, MOST_OPENINGS, Rehearsal, Told};
 use crate::verdict::State;
@@ -13,7 +14,11 @@ const STATES: [State; 4] = [State::Go, State::Closing, State::Wait, State::Close
 ///
 /// # Errors
 /// When the terminal or pipe does not take it.
-pub(super) fn print(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Result<()> {
+pub(super) fn print(
+    out: &mut impl Write,
+    rehearsal: &Rehearsal,
+    locale: Locale,
+) -> std::io::Result<()> {
     let days = rehearsal.days;
     writeln!(
         out,
@@ -31,8 +36,8 @@ pub(super) fn print(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Res
         rehearsal.forecasts
     )?;
     letters(out, rehearsal)?;
-    told(out, rehearsal)?;
-    windows(out, &rehearsal.cuts)?;
+    told(out, rehearsal, locale)?;
+    windows(out, &rehearsal.cuts, locale)?;
     summary(out, rehearsal)
 }
 
@@ -49,7 +54,7 @@ fn letters(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Result<()> {
     Ok(())
 }
 
-fn told(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Result<()> {
+fn told(out: &mut impl Write, rehearsal: &Rehearsal, locale: Locale) -> std::io::Result<()> {
     writeln!(out, "\nWhat would have been told")?;
     for told in &rehearsal.told {
         writeln!(
@@ -58,14 +63,14 @@ fn told(out: &mut impl Write, rehearsal: &Rehearsal) -> std::io::Result<()> {
             told.date,
             told.news.name(),
             told.planting,
-            words::to_do(told.work),
+            words::to_do(told.work, locale),
             told.why
         )?;
     }
     Ok(())
 }
 
-fn windows(out: &mut impl Write, cuts: &[CutYear]) -> std::io::Result<()> {
+fn windows(out: &mut impl Write, cuts: &[CutYear], locale: Locale) -> std::io::Result<()> {
     writeln!(
         out,
         "\nDays in each state, and how often the window opened and shut\n  {:<28} {:<22}  go closing wait closed other  opened shut",
@@ -77,7 +82,7 @@ fn windows(out: &mut impl Write, cuts: &[CutYear]) -> std::io::Result<()> {
         let other = cut.days.values().sum::<u32>() - (go + closing + wait + closed);
         let opened = cut.changes.iter().filter(|change| change.open).count();
         let shut = cut.changes.len() - opened;
-        let (planting, work) = (&cut.planting, words::to_do(cut.work));
+        let (planting, work) = (&cut.planting, words::to_do(cut.work, locale));
         writeln!(
             out,
             "  {planting:<28} {work:<22} {go:>3} {closing:>7} {wait:>4} {closed:>6} {other:>5} {opened:>7} {shut:>4}"

@@ -4,6 +4,7 @@ use chrono::{Datelike, Days, NaiveDate, TimeDelta};
 
 use super::{flowering, frost, sheet};
 use crate::garden::Deed;
+use crate::locale::{Locale, say};
 use crate::look::{HALF_YEAR, Prospect, UsualWindow};
 use crate::message::words::{self, pictures as said};
 use crate::picture::{Bar, BarKind, Caption, Paper, Picture, YearChart, YearRow};
@@ -16,32 +17,37 @@ pub fn year(
     prospect: &Prospect,
     deeds: &[Deed],
     on: (&str, Paper),
+    locale: Locale,
 ) -> Option<Picture> {
     let half = Days::new(u64::try_from(HALF_YEAR).unwrap_or(0));
     let today = prospect.today;
     let span = (today.checked_sub_days(half)?, today.checked_add_days(half)?);
     let row = |verdict: &&Verdict| YearRow {
-        name: format!("{}, {}", verdict.planting, words::to_do(verdict.cut_kind)),
-        state: verdict.state.name().to_owned(),
+        name: format!(
+            "{}, {}",
+            verdict.planting,
+            words::to_do(verdict.cut_kind, locale)
+        ),
+        state: words::state(verdict.state, locale),
         bars: bars(verdict, prospect, deeds, span),
     };
     let chart = YearChart {
         caption: Caption {
-            title: "The year about today".to_owned(),
-            says: said::year(verdicts),
-            axis: said::FREEZING.to_owned(),
+            title: say!(locale, "picture-year"),
+            says: said::year(verdicts, locale),
+            axis: said::freezing(locale),
         },
         span,
-        today: (today, said::TODAY.to_owned()),
+        today: (today, said::today(locale)),
         frost: prospect
             .freezing
             .iter()
             .map(|chance| chance.share())
             .collect(),
         rows: verdicts.iter().map(row).collect(),
-        key: said::YEAR_KEY.map(str::to_owned),
+        key: said::year_key(locale),
     };
-    chart.draw(&sheet(on))
+    chart.draw(&sheet(on, locale))
 }
 
 fn bars(

@@ -3,40 +3,48 @@
 use super::{capital, sap};
 use crate::almanac::{Kind, Sourced, Wildlife};
 use crate::garden::Uncut;
+use crate::locale::{Locale, say};
 
 /// What to know of a kind before cutting it, a paragraph each with its source.
-pub fn about(kind: &Kind) -> Vec<String> {
+pub fn about(kind: &Kind, locale: Locale) -> Vec<String> {
     let source = |of: &str| {
         let note = kind.sources.iter().find(|note| note.of == of);
-        note.map_or("common practice, no source", |note| note.source.as_str())
+        note.map_or_else(
+            || say!(locale, "about-no-source"),
+            |note| note.source.clone(),
+        )
     };
-    let mut told: Vec<String> = kind
-        .cautions
-        .iter()
-        .map(|caution| format!("Mind: {} Source: {}.", caution.text, caution.source))
+    let cautions = kind.cautions.iter();
+    let mut told: Vec<String> = cautions
+        .map(|one| say!(locale, "about-mind", text = &one.text, source = &one.source))
         .collect();
-    let sap: Vec<&str> = kind.sap.iter().map(|sap| sap::caution(*sap)).collect();
+    let sap: Vec<String> = kind
+        .sap
+        .iter()
+        .map(|sap| sap::caution(*sap, locale))
+        .collect();
     if !sap.is_empty() {
-        told.push(format!(
-            "Sap: {}. Source: {}.",
-            sap.join("; "),
-            source("sap")
-        ));
+        let (text, source) = (sap.join("; "), source("sap"));
+        told.push(say!(locale, "about-sap", text = text, source = source));
     }
     let hygiene = kind.hygiene.as_ref();
     let hygiene = hygiene.filter(|said| !kind.cautions.iter().any(|one| tells(one, said)));
-    told.extend(hygiene.map(|said| format!("Hygiene: {} Source: {}.", said.text, said.source)));
-    let lives: Vec<&str> = kind
+    told.extend(hygiene.map(|said| {
+        say!(
+            locale,
+            "about-hygiene",
+            text = &said.text,
+            source = &said.source
+        )
+    }));
+    let lives: Vec<String> = kind
         .wildlife
         .iter()
-        .filter_map(|one| wildlife(*one))
+        .filter_map(|one| wildlife(*one, locale))
         .collect();
     if !lives.is_empty() {
-        told.push(format!(
-            "Wildlife: {}. Source: {}.",
-            lives.join("; "),
-            source("wildlife")
-        ));
+        let (text, source) = (lives.join("; "), source("wildlife"));
+        told.push(say!(locale, "about-wildlife", text = text, source = source));
     }
     told
 }
@@ -52,22 +60,23 @@ fn tells(one: &Sourced, other: &Sourced) -> bool {
 const LONGER: usize = 5;
 
 /// Why a planting needs no cut, and who says so.
-pub fn uncut(uncut: &Uncut) -> String {
+pub fn uncut(uncut: &Uncut, locale: Locale) -> String {
     let kind = capital(&uncut.kind);
-    format!("{kind}: {} Source: {}.", uncut.why.text, uncut.why.source)
+    let Sourced { text, source } = &uncut.why;
+    say!(locale, "uncut", kind = kind, why = text, source = source)
 }
 
 /// Who lives in it; nests are the matter of a rule and of the caution at every cut.
-const fn wildlife(one: Wildlife) -> Option<&'static str> {
+fn wildlife(one: Wildlife, locale: Locale) -> Option<String> {
     match one {
         Wildlife::NestCover => None,
-        Wildlife::HollowStems => Some("bees nest in its stems"),
-        Wildlife::WinterBerries => Some("birds eat its fruit in winter"),
-        Wildlife::WinterSeed => Some("birds eat its seed in winter"),
-        Wildlife::EarlyNectar => Some("its flowers feed the first bees"),
-        Wildlife::SummerNectar => Some("its flowers feed bees and butterflies in summer"),
-        Wildlife::LateNectar => Some("its flowers feed bees before winter"),
-        Wildlife::HostPlant => Some("caterpillars of some butterflies live on it alone"),
-        Wildlife::WinterShelter => Some("small animals winter in its standing top"),
+        Wildlife::HollowStems => Some(say!(locale, "wildlife-hollow-stems")),
+        Wildlife::WinterBerries => Some(say!(locale, "wildlife-winter-berries")),
+        Wildlife::WinterSeed => Some(say!(locale, "wildlife-winter-seed")),
+        Wildlife::EarlyNectar => Some(say!(locale, "wildlife-early-nectar")),
+        Wildlife::SummerNectar => Some(say!(locale, "wildlife-summer-nectar")),
+        Wildlife::LateNectar => Some(say!(locale, "wildlife-late-nectar")),
+        Wildlife::HostPlant => Some(say!(locale, "wildlife-host-plant")),
+        Wildlife::WinterShelter => Some(say!(locale, "wildlife-winter-shelter")),
     }
 }

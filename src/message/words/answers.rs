@@ -3,64 +3,53 @@
 use chrono::NaiveDate;
 
 use crate::garden::{Answer, LATER_DAYS};
+use crate::locale::{Locale, say};
 
 /// What an answer is, in a few words.
-pub const fn title(answer: Answer) -> &'static str {
+pub fn title(answer: Answer, locale: Locale) -> String {
     match answer {
-        Answer::Done => "done",
-        Answer::NotThisYear => "not this year",
-        Answer::Later => "later",
-        Answer::InBloom => "in flower",
-        Answer::FrostDamage => "frost damage seen",
-        Answer::NoLetters => "no more letters",
+        Answer::Done => say!(locale, "answer-done"),
+        Answer::NotThisYear => say!(locale, "answer-not-this-year"),
+        Answer::Later => say!(locale, "answer-later"),
+        Answer::InBloom => say!(locale, "answer-in-bloom"),
+        Answer::FrostDamage => say!(locale, "answer-frost-damage"),
+        Answer::NoLetters => say!(locale, "answer-no-letters"),
     }
 }
 
 /// What an answer does.
-pub fn meaning(answer: Answer) -> String {
+pub fn meaning(answer: Answer, locale: Locale) -> String {
     match answer {
-        Answer::Done => "This notes that the cut was made. From then on the plant is watched until what the cut left \
-                         tender is firm, and a night that threatens it brings a mail in the afternoon before."
-            .to_owned(),
-        Answer::NotThisYear => "This notes that the cut is not made this year. No letter speaks of it before the next \
-                                gardening year; the board still shows it."
-            .to_owned(),
-        Answer::Later => {
-            format!("No letter speaks of this cut for {LATER_DAYS} days; the board still shows it.")
-        }
-        Answer::InBloom => "This notes that the first flowers are open. What depends on the flowering is then counted \
-                            from that day."
-            .to_owned(),
-        Answer::FrostDamage => "This notes that frost damage is seen on the plant. Leave the brown edges until new \
-                                growth shows what is alive; they shelter the buds below."
-            .to_owned(),
-        Answer::NoLetters => "No letter comes from this garden any more, not even one to cover a plant before a frosty \
-                              night. The page goes on."
-            .to_owned(),
+        Answer::Done => say!(locale, "means-done"),
+        Answer::NotThisYear => say!(locale, "means-not-this-year"),
+        Answer::Later => say!(locale, "means-later", days = LATER_DAYS),
+        Answer::InBloom => say!(locale, "means-in-bloom"),
+        Answer::FrostDamage => say!(locale, "means-frost-damage"),
+        Answer::NoLetters => say!(locale, "means-no-letters"),
     }
 }
 
 /// What stands on the button.
-pub const fn button(answer: Answer) -> &'static str {
+pub fn button(answer: Answer, locale: Locale) -> String {
     match answer {
-        Answer::Done => "Note that it is done",
-        Answer::NotThisYear => "Not this year",
-        Answer::Later => "Speak of it later",
-        Answer::InBloom => "Note that it flowers",
-        Answer::FrostDamage => "Note the damage",
-        Answer::NoLetters => "Send no more letters",
+        Answer::Done => say!(locale, "button-done"),
+        Answer::NotThisYear => say!(locale, "button-not-this-year"),
+        Answer::Later => say!(locale, "button-later"),
+        Answer::InBloom => say!(locale, "button-in-bloom"),
+        Answer::FrostDamage => say!(locale, "button-frost-damage"),
+        Answer::NoLetters => say!(locale, "button-no-letters"),
     }
 }
 
 /// What was noted.
-pub fn noted(answer: Answer, day: NaiveDate) -> String {
-    let day = day.format("%-d %B %Y");
+pub fn noted(answer: Answer, day: NaiveDate, locale: Locale) -> String {
+    let day = locale.full(day);
     match answer {
-        Answer::Done => format!("Noted: done on {day}. The plant is watched from now on."),
-        Answer::NotThisYear => format!("Noted on {day}: not this year."),
-        Answer::Later => format!("Noted on {day}: nothing for {LATER_DAYS} days."),
-        Answer::InBloom => format!("Noted: the first flowers on {day}."),
-        Answer::FrostDamage => format!("Noted: frost damage seen on {day}."),
-        Answer::NoLetters => format!("Noted on {day}: no more letters."),
+        Answer::Done => say!(locale, "noted-done", day = day),
+        Answer::NotThisYear => say!(locale, "noted-not-this-year", day = day),
+        Answer::Later => say!(locale, "noted-later", day = day, days = LATER_DAYS),
+        Answer::InBloom => say!(locale, "noted-in-bloom", day = day),
+        Answer::FrostDamage => say!(locale, "noted-frost-damage", day = day),
+        Answer::NoLetters => say!(locale, "noted-no-letters", day = day),
     }
 }

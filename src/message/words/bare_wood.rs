@@ -1,57 +1,34 @@
 //! Words for what a kind bears of a hard cut.
 
 use crate::garden::{BoxwoodHardCut, OvergrownBloomers};
+use crate::locale::{Locale, say};
 use crate::rules::{BareWoodFacts, Bears};
 
-pub(super) fn reason(facts: BareWoodFacts) -> String {
+pub(super) fn reason(facts: BareWoodFacts, locale: Locale) -> String {
     let bears = match facts.bears {
-        Bears::WholeAccepted => {
-            "it bears to be cut down all at once, and you accept the risk that it sulks or dies: leave stubs of 3 to 12 in \
-             (8 to 30 cm), the sources differ, and water it through the next summer"
-        }
-        Bears::WholeOrThirds => {
-            "it is overgrown: a third of the oldest stems a year over three years is safe; all at once only if you accept \
-             that it may die (mark it risk-accepted)"
-        }
-        Bears::ThirdsOnly => {
-            "it comes back slowly from bare stems and may die if it is cut hard at once: a third a year over three years, \
-             and its new shoots are thinned in the years after"
-        }
-        Bears::GreenOnly => {
-            "no bud waits in its bare wood: leave green leaves or needles below every cut"
-        }
-        Bears::SingleStems => {
-            "it is not cut to stubs: at most single old stems, back to where they start"
-        }
+        Bears::WholeAccepted => say!(locale, "bears-whole-accepted"),
+        Bears::WholeOrThirds => say!(locale, "bears-whole-or-thirds"),
+        Bears::ThirdsOnly => say!(locale, "bears-thirds-only"),
+        Bears::GreenOnly => say!(locale, "bears-green-only"),
+        Bears::SingleStems => say!(locale, "bears-single-stems"),
     };
     let mut parts = vec![bears];
-    parts.extend(facts.boxwood.map(boxwood));
-    parts.extend(facts.overgrown_bloomer.map(bloomer));
+    parts.extend(facts.boxwood.map(|time| boxwood(time, locale)));
+    parts.extend(facts.overgrown_bloomer.map(|time| bloomer(time, locale)));
     parts.join("; ")
 }
 
-const fn boxwood(time: BoxwoodHardCut) -> &'static str {
+fn boxwood(time: BoxwoodHardCut, locale: Locale) -> String {
     match time {
-        BoxwoodHardCut::LateWinter => {
-            "sources differ on the time, late winter, after the frosts or May and June: you chose late winter"
-        }
-        BoxwoodHardCut::AfterLastFreeze => {
-            "sources differ on the time, late winter, after the frosts or May and June: the odds of frost decide here"
-        }
-        BoxwoodHardCut::LateSpring => {
-            "sources differ on the time, late winter, after the frosts or May and June: you chose May and June"
-        }
+        BoxwoodHardCut::LateWinter => say!(locale, "boxwood-late-winter"),
+        BoxwoodHardCut::AfterLastFreeze => say!(locale, "boxwood-after-last-freeze"),
+        BoxwoodHardCut::LateSpring => say!(locale, "boxwood-late-spring"),
     }
 }
 
-const fn bloomer(time: OvergrownBloomers) -> &'static str {
+fn bloomer(time: OvergrownBloomers, locale: Locale) -> String {
     match time {
-        OvergrownBloomers::AfterBloom => {
-            "you chose the weeks right after bloom, which keep most flowers; other sources cut in late winter, which is easier \
-             on the plant"
-        }
-        OvergrownBloomers::LateWinter => {
-            "cut hard in late winter it flowers poorly for two or three years; other sources cut right after bloom"
-        }
+        OvergrownBloomers::AfterBloom => say!(locale, "bloomer-after-bloom"),
+        OvergrownBloomers::LateWinter => say!(locale, "bloomer-late-winter"),
     }
 }

@@ -1,39 +1,60 @@
 //! What a number rests on, in words.
 
 use crate::climate::FromHere;
+use crate::locale::{Locale, say};
 use crate::outlook::Basis;
-use crate::units::{Metres, UnitSystem, count};
+use crate::units::{Metres, count};
 
 /// What the numbers rest on, as one sentence.
-pub fn basis(basis: &Basis) -> String {
-    let futures = basis.futures;
+pub fn basis(basis: &Basis, locale: Locale) -> String {
     let years = match basis.years {
-        0 => "no past years".to_owned(),
-        n => format!("{n} past years"),
+        0 => say!(locale, "basis-no-years"),
+        years => say!(locale, "basis-years", years = years),
     };
     let forecast = match (basis.members, basis.forecast_age_hours) {
-        (0, _) | (_, None) => "no forecast".to_owned(),
-        (1, Some(age)) => format!(
-            "a single forecast run, {} old, for {} days",
-            hours(age),
-            basis.forecast_days
+        (0, _) | (_, None) => say!(locale, "basis-no-forecast"),
+        (1, Some(age)) => say!(
+            locale,
+            "basis-single-run",
+            age = hours(age, locale),
+            days = basis.forecast_days
         ),
-        (n, Some(age)) => format!(
-            "a forecast of {n} members, {} old, for {} days",
-            hours(age),
-            basis.forecast_days
+        (members, Some(age)) => say!(
+            locale,
+            "basis-members",
+            members = members,
+            age = hours(age, locale),
+            days = basis.forecast_days
         ),
     };
-    let short = match basis.years {
-        years @ 1..SHORT_RECORD => format!(
-            "; a short record, by which a chance of 10 of 100 is known to about {:.0} either way",
-            off_by(years)
+    let futures = basis.futures;
+    match basis.years {
+        short @ 1..SHORT_RECORD => say!(
+            locale,
+            "basis-short",
+            futures = futures,
+            years = years,
+            forecast = forecast,
+            off = locale.number(off_by(short), 0)
         ),
-        _ => String::new(),
-    };
-    format!(
-        "{futures} ways the weather can go: {years} and {forecast}{short}; not checked in your garden"
-    )
+        _ => say!(
+            locale,
+            "basis",
+            futures = futures,
+            years = years,
+            forecast = forecast
+        ),
+    }
+}
+
+/// The same with what is counted over it.
+pub fn counted_over(basis: &Basis, locale: Locale) -> String {
+    say!(locale, "counted-over", basis = self::basis(basis, locale))
+}
+
+/// Who says so, as a sentence.
+pub fn sourced(source: &str, locale: Locale) -> String {
+    say!(locale, "source", source = source)
 }
 
 /// A record of fewer years than this is called short: no trend can be seen in it.
@@ -47,37 +68,39 @@ pub fn off_by(years: usize) -> f64 {
 }
 
 /// Where the data come from, a line each.
-pub fn credits(basis: &Basis, units: UnitSystem) -> Vec<String> {
-    let forecast = basis
-        .forecast_from
-        .as_ref()
-        .map(|from| format!("Forecast: {from}"));
-    let record = basis
-        .record_from
-        .as_ref()
-        .map(|from| format!("Past years: {from}{}", site(basis.record_site, units)));
+pub fn credits(basis: &Basis, locale: Locale) -> Vec<String> {
+    let forecast = basis.forecast_from.as_ref();
+    let forecast = forecast.map(|from| say!(locale, "credit-forecast", from = from));
+    let record = basis.record_from.as_ref();
+    let record = record.map(|from| {
+        let site = site(basis.record_site, locale);
+        say!(locale, "credit-record", from = from, site = site)
+    });
     forecast.into_iter().chain(record).collect()
 }
 
 /// Where the record's site lies, after its name; nothing where that is not known.
-pub fn site(site: Option<FromHere>, units: UnitSystem) -> String {
+pub fn site(site: Option<FromHere>, locale: Locale) -> String {
     let Some(FromHere { distance, above }) = site else {
         return String::new();
     };
-    let distance = units.distance(distance);
-    let height = above.map_or_else(String::new, |above| {
-        let side = if above.0 < 0.0 { "lower" } else { "higher" };
-        format!(" and {} {side}", units.length(Metres(above.0.abs())))
-    });
-    format!("; its site is {distance} away{height}")
+    let distance = locale.distance(distance);
+    let Some(above) = above else {
+        return say!(locale, "site-away", distance = distance);
+    };
+    let height = locale.length(Metres(above.0.abs()));
+    if above.0 < 0.0 {
+        say!(locale, "site-lower", distance = distance, height = height)
+    } else {
+        say!(locale, "site-higher", distance = distance, height = height)
+    }
 }
 
 /// An age in words.
-pub(super) fn hours(age: i64) -> String {
+pub(super) fn hours(age: i64, locale: Locale) -> String {
     match age {
-        0 => "less than an hour".to_owned(),
-        1 => "1 hour".to_owned(),
-        age if age < 48 => format!("{age} hours"),
-        age => format!("{} days", age / 24),
+        0 => say!(locale, "age-moment"),
+        age if age < 48 => say!(locale, "age-hours", hours = age),
+        age => say!(locale, "age-days", days = age / 24),
     }
 }

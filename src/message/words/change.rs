@@ -2,48 +2,61 @@
 
 use chrono::NaiveDate;
 
-use super::{date, one_missing, range, spread};
+use super::{one_missing, range, spread};
+use crate::locale::{Locale, say};
 use crate::risk::WITHDRAWN_ABOVE;
 use crate::rules::{Facts, Finding, FrostFacts, Stand};
 use crate::units::Chance;
 
 /// What would change what a finding says, as a sentence without its full stop.
-pub fn change(finding: &Finding, today: NaiveDate) -> String {
+pub fn change(finding: &Finding, today: NaiveDate, locale: Locale) -> String {
     if let Facts::FrostWhileTender(facts) = &finding.facts {
-        return frost(facts, &finding.stand, today);
+        return frost(facts, &finding.stand, today, locale);
     }
     match &finding.stand {
-        Stand::Clear { until: Some(until) } => format!("it ends on {}", date(*until, today)),
-        Stand::Clear { until: None } => "nothing in sight".to_owned(),
-        Stand::Hold { opens: Some(opens) } => format!("it is likely over {}", range(*opens, today)),
-        Stand::Hold { opens: None } => "a better day, of which none is known yet".to_owned(),
-        Stand::Shut { opens: Some(opens) } => format!("the next season, {}", range(*opens, today)),
-        Stand::Shut { opens: None } => "nothing this year".to_owned(),
-        Stand::Unknown { missing } => {
-            let lacks: Vec<String> = missing.iter().map(|what| one_missing(*what)).collect();
-            format!("to know what is missing: {}", lacks.join("; "))
+        Stand::Clear { until: Some(until) } => {
+            say!(locale, "change-ends", day = locale.date(*until, today))
         }
-        Stand::Professional => "nothing in the weather: ask a licensed arborist".to_owned(),
+        Stand::Clear { until: None } => say!(locale, "change-nothing-in-sight"),
+        Stand::Hold { opens: Some(opens) } => {
+            say!(locale, "change-over", opens = range(*opens, today, locale))
+        }
+        Stand::Hold { opens: None } => say!(locale, "change-better-day"),
+        Stand::Shut { opens: Some(opens) } => {
+            say!(
+                locale,
+                "change-season",
+                opens = range(*opens, today, locale)
+            )
+        }
+        Stand::Shut { opens: None } => say!(locale, "change-not-this-year"),
+        Stand::Unknown { missing } => {
+            let lacks = missing.iter().map(|what| one_missing(*what, locale));
+            let lacks = lacks.collect::<Vec<_>>().join("; ");
+            say!(locale, "change-to-know", missing = lacks)
+        }
+        Stand::Professional => say!(locale, "change-ask-an-arborist"),
     }
 }
 
 /// The chance has to fall to the limit, or to rise far above it.
-fn frost(facts: &FrostFacts, stand: &Stand, today: NaiveDate) -> String {
-    let limit = facts.tolerance.in_hundred();
+fn frost(facts: &FrostFacts, stand: &Stand, today: NaiveDate, locale: Locale) -> String {
     if matches!(stand, Stand::Clear { .. }) {
         let withdrawn = Chance::of(WITHDRAWN_ABOVE * facts.tolerance.share()).in_hundred();
-        let end = facts
-            .last_call
-            .map(|day| format!(", and the last call on {}", date(day, today)))
-            .unwrap_or_default();
-        return format!(
-            "a chance above {withdrawn:.0} of 100, or a forecast frost within two days{end}"
-        );
+        return match facts.last_call.map(|day| locale.date(day, today)) {
+            Some(day) => say!(
+                locale,
+                "change-withdrawn-or-last-call",
+                ways = withdrawn,
+                day = day
+            ),
+            None => say!(locale, "change-withdrawn", ways = withdrawn),
+        };
     }
-    let when = facts
-        .first_go
-        .as_ref()
-        .map(|go| format!(", likely {}", spread(go, today)))
-        .unwrap_or_default();
-    format!("two looks at the weather that agree on {limit:.0} of 100 or fewer{when}")
+    let limit = facts.tolerance.in_hundred();
+    let first_go = facts.first_go.as_ref();
+    match first_go.map(|go| spread(go, today, locale)) {
+        Some(when) => say!(locale, "change-looks-agree-by", ways = limit, when = when),
+        None => say!(locale, "change-looks-agree", ways = limit),
+    }
 }

@@ -2,106 +2,95 @@
 
 use chrono::NaiveDate;
 
-use super::{date, range, weekday};
+use super::{Row, range};
+use crate::locale::{Locale, say};
 use crate::rules::{ClosedSeasonFacts, ClosedTree, Closure, Paint};
-use crate::units::{Celsius, UnitSystem};
+use crate::units::Celsius;
 
-pub(super) fn reason(facts: &ClosedSeasonFacts, today: NaiveDate, units: UnitSystem) -> String {
-    let draws = draws(facts.tree);
-    let limit = units.temperature(Celsius::new(10.0));
-    let mut parts = vec![match facts.closure {
-        Closure::Season => {
-            let season = facts.season.map(|season| range(season, today));
-            format!("{draws}: closed {}", season.unwrap_or_default())
+pub(super) fn reason(facts: &ClosedSeasonFacts, today: NaiveDate, locale: Locale) -> String {
+    let draws = draws(facts.tree, locale);
+    let limit = locale.temperature(Celsius::new(10.0));
+    let closure = match (facts.closure, facts.season) {
+        (Closure::Season, season) => {
+            let season = season.map(|season| range(season, today, locale));
+            say!(
+                locale,
+                "closed-season",
+                why = draws,
+                season = season.unwrap_or_default()
+            )
         }
-        Closure::Warm { day, max } => format!(
-            "{draws}, and they fly from {limit} on: {} has {}; it has to stay colder for a week before the cut and 48 \
-             hours after it",
-            weekday(day, today),
-            units.temperature(max)
+        (Closure::Warm { day, max }, _) => say!(
+            locale,
+            "closed-warm",
+            why = draws,
+            limit = limit,
+            day = locale.weekday(day, today),
+            max = locale.temperature(max)
         ),
-        Closure::Unknown => format!(
-            "{draws}, and whether the coming days stay below {limit}, where none fly, is not known"
+        (Closure::Unknown, _) => say!(locale, "closed-unknown", why = draws, limit = limit),
+        (Closure::Open, Some(season)) => say!(
+            locale,
+            "closed-later",
+            why = draws,
+            begins = locale.date(season.from, today)
         ),
-        Closure::Open => match facts.season {
-            Some(season) => format!(
-                "{draws}; the closed season begins {}",
-                date(season.from, today)
-            ),
-            None => format!("{draws}, but the days about today stay below {limit}"),
-        },
-    }];
-    parts.extend(differ(facts.tree).map(str::to_owned));
-    parts.extend(paint(facts).map(str::to_owned));
+        (Closure::Open, None) => say!(locale, "closed-cold", why = draws, limit = limit),
+    };
+    let mut parts = vec![closure];
+    parts.extend(differ(facts.tree, locale));
+    parts.extend(paint(facts, locale));
     parts.join("; ")
 }
 
-pub(super) fn numbers(
-    facts: &ClosedSeasonFacts,
-    today: NaiveDate,
-    units: UnitSystem,
-) -> Vec<(&'static str, String)> {
+pub(super) fn numbers(facts: &ClosedSeasonFacts, today: NaiveDate, locale: Locale) -> Vec<Row> {
     let season = facts.season.map_or_else(
-        || "none; the temperature decides".to_owned(),
-        |season| range(season, today),
+        || say!(locale, "closed-by-temperature"),
+        |season| range(season, today, locale),
     );
-    let mut rows = vec![("closed season", season)];
+    let mut rows = vec![(say!(locale, "row-closed-season"), season)];
     if let Closure::Warm { day, max } = facts.closure {
-        rows.push((
-            "warmest day about today",
-            format!("{}, {}", weekday(day, today), units.temperature(max)),
-        ));
-        rows.push(("beetles fly from", units.temperature(Celsius::new(10.0))));
+        let day = locale.weekday(day, today);
+        let warmest = format!("{day}, {}", locale.temperature(max));
+        rows.push((say!(locale, "row-warmest-day"), warmest));
+        let fly = locale.temperature(Celsius::new(10.0));
+        rows.push((say!(locale, "row-beetles-fly"), fly));
     }
     rows
 }
 
-const fn draws(tree: ClosedTree) -> &'static str {
+fn draws(tree: ClosedTree, locale: Locale) -> String {
     match tree {
-        ClosedTree::Oak => "fresh cuts draw the beetles that carry oak wilt",
-        ClosedTree::Elm => "fresh cuts draw the beetles that carry Dutch elm disease",
-        ClosedTree::CherryWet => "canker and silver leaf enter fresh cuts in the wet cool months",
-        ClosedTree::CherryMoth => "fresh cuts draw the moth whose grubs live in cherry bark",
-        ClosedTree::BirchBorer => "fresh cuts draw the borer of birches",
-        ClosedTree::BirchDrip => "birches drip from cuts in late winter",
-        ClosedTree::Dogwood => "borers lay their eggs in fresh wounds of dogwood in spring",
+        ClosedTree::Oak => say!(locale, "draws-oak"),
+        ClosedTree::Elm => say!(locale, "draws-elm"),
+        ClosedTree::CherryWet => say!(locale, "draws-cherry-wet"),
+        ClosedTree::CherryMoth => say!(locale, "draws-cherry-moth"),
+        ClosedTree::BirchBorer => say!(locale, "draws-birch-borer"),
+        ClosedTree::BirchDrip => say!(locale, "draws-birch-drip"),
+        ClosedTree::Dogwood => say!(locale, "draws-dogwood"),
     }
 }
 
 /// That sources differ, and what they say.
-const fn differ(tree: ClosedTree) -> Option<&'static str> {
+fn differ(tree: ClosedTree, locale: Locale) -> Option<String> {
     match tree {
-        ClosedTree::Oak => Some(
-            "sources differ (April to June, April to November, any day of 50 °F or 10 °C), and the strictest advice for \
-             the region counts",
-        ),
-        ClosedTree::CherryWet => {
-            Some("sources differ: in the Pacific Northwest May to August is closed instead")
-        }
-        ClosedTree::CherryMoth => {
-            Some("sources differ: elsewhere cherries are cut in dry weather after bloom")
-        }
-        ClosedTree::BirchBorer => Some(
-            "sources differ: some cut after full leaf in June so that it does not drip, which is when the borer flies",
-        ),
-        ClosedTree::BirchDrip => {
-            Some("sources differ: others keep clear of the borer, May to August")
-        }
+        ClosedTree::Oak => Some(say!(locale, "differ-oak")),
+        ClosedTree::CherryWet => Some(say!(locale, "differ-cherry-wet")),
+        ClosedTree::CherryMoth => Some(say!(locale, "differ-cherry-moth")),
+        ClosedTree::BirchBorer => Some(say!(locale, "differ-birch-borer")),
+        ClosedTree::BirchDrip => Some(say!(locale, "differ-birch-drip")),
         ClosedTree::Elm | ClosedTree::Dogwood => None,
     }
 }
 
 /// What to do with the wound in or near the season.
-const fn paint(facts: &ClosedSeasonFacts) -> Option<&'static str> {
+fn paint(facts: &ClosedSeasonFacts, locale: Locale) -> Option<String> {
     match (facts.paint, facts.closure, facts.storm) {
-        (Paint::AllYear, _, false) => {
-            Some("paint each cut within minutes, in every month; November to January is best")
+        (Paint::AllYear, _, false) => Some(say!(locale, "paint-all-year")),
+        (Paint::AllYear | Paint::InSeason, Closure::Season | Closure::Warm { .. }, true) => {
+            Some(say!(locale, "paint-torn"))
         }
-        (Paint::AllYear | Paint::InSeason, Closure::Season | Closure::Warm { .. }, true) => Some(
-            "paint the torn wood now, within minutes of finding it, and make the clean cut when the season is over; what \
-             hangs over people is a licensed arborist's at once",
-        ),
-        (Paint::AllYear, _, true) => Some("paint each cut within minutes"),
+        (Paint::AllYear, _, true) => Some(say!(locale, "paint-each")),
         (Paint::Never | Paint::InSeason, _, _) => None,
     }
 }

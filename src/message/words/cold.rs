@@ -2,79 +2,76 @@
 
 use chrono::NaiveDate;
 
-use super::{Row, weekday};
+use super::Row;
+use crate::locale::{Locale, say};
 use crate::rules::{After, ColdFacts, Severe, SuddenFall};
-use crate::units::UnitSystem;
 
 /// What there is to say of severe cold.
-pub(super) fn sentence(facts: &ColdFacts, today: NaiveDate, units: UnitSystem) -> String {
+pub(super) fn sentence(facts: &ColdFacts, today: NaiveDate, locale: Locale) -> String {
+    let frozen = facts.frozen;
     let said = [
-        facts.severe.map(|severe| night(severe, today, units)),
-        facts.fall.map(|fall| sudden(fall, today, units)),
-        facts.frozen.map(|max| {
-            format!(
-                "it does not thaw today ({} at the most): frozen wood and leaves shatter under the blade",
-                units.temperature(max)
-            )
-        }),
+        facts.severe.map(|severe| night(severe, today, locale)),
+        facts.fall.map(|fall| sudden(fall, today, locale)),
+        frozen.map(|max| say!(locale, "cold-frozen", max = locale.temperature(max))),
     ];
     said.into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
 
-const fn when(after: After) -> &'static str {
+fn when(after: After, locale: Locale) -> String {
     match after {
-        After::TwoDays => "and a wound takes most harm in its first two days",
-        After::TwoWeeks => "and a hard cut takes two weeks to harden",
+        After::TwoDays => say!(locale, "cold-two-days"),
+        After::TwoWeeks => say!(locale, "cold-two-weeks"),
     }
 }
 
-fn night(severe: Severe, today: NaiveDate, units: UnitSystem) -> String {
-    format!(
-        "severe cold, {}, is due {}, {}",
-        units.temperature(severe.lowest),
-        weekday(severe.day, today),
-        when(severe.after)
+fn night(severe: Severe, today: NaiveDate, locale: Locale) -> String {
+    say!(
+        locale,
+        "cold-severe",
+        lowest = locale.temperature(severe.lowest),
+        day = locale.weekday(severe.day, today),
+        why = when(severe.after, locale)
     )
 }
 
-fn sudden(fall: SuddenFall, today: NaiveDate, units: UnitSystem) -> String {
-    format!(
-        "a sudden fall from {} to {} is due by {}, {}",
-        units.temperature(fall.from),
-        units.temperature(fall.to),
-        weekday(fall.day, today),
-        when(fall.after)
+fn sudden(fall: SuddenFall, today: NaiveDate, locale: Locale) -> String {
+    say!(
+        locale,
+        "cold-sudden",
+        from = locale.temperature(fall.from),
+        to = locale.temperature(fall.to),
+        day = locale.weekday(fall.day, today),
+        why = when(fall.after, locale)
     )
 }
 
 /// The numbers behind it.
-pub(super) fn rows(facts: &ColdFacts, today: NaiveDate, units: UnitSystem) -> Vec<Row> {
+pub(super) fn rows(facts: &ColdFacts, today: NaiveDate, locale: Locale) -> Vec<Row> {
     let mut rows = Vec::new();
     if let Some(severe) = facts.severe {
-        let night = format!(
-            "{} on {}",
-            units.temperature(severe.lowest),
-            weekday(severe.day, today)
+        let night = say!(
+            locale,
+            "degrees-on",
+            degrees = locale.temperature(severe.lowest),
+            day = locale.weekday(severe.day, today)
         );
-        rows.push(("first severe night", night));
-        rows.push((
-            "severe here",
-            format!("{} and below", units.temperature(severe.limit)),
-        ));
+        let limit = locale.temperature(severe.limit);
+        let limit = say!(locale, "degrees-and-below", degrees = limit);
+        rows.push((say!(locale, "row-severe-night"), night));
+        rows.push((say!(locale, "row-severe"), limit));
     }
     if let Some(fall) = facts.fall {
-        rows.push((
-            "fall within 48 hours",
-            format!(
-                "{}, to {} on {}",
-                units.step(fall.from - fall.to),
-                units.temperature(fall.to),
-                weekday(fall.day, today)
-            ),
-        ));
+        let value = say!(
+            locale,
+            "fall-to",
+            step = locale.step(fall.from - fall.to),
+            degrees = locale.temperature(fall.to),
+            day = locale.weekday(fall.day, today)
+        );
+        rows.push((say!(locale, "row-fall-48"), value));
     }
     if let Some(max) = facts.frozen {
-        rows.push(("highest temperature today", units.temperature(max)));
+        rows.push((say!(locale, "row-highest-today"), locale.temperature(max)));
     }
     rows
 }

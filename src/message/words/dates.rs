@@ -1,84 +1,63 @@
-//! Dates as people say them.
+//! Half-days, ranges and spreads of dates as people say them; single dates are the locale's.
 
 use chrono::{Datelike, NaiveDate};
 
 use crate::almanac::MonthDay;
+use crate::locale::{Locale, say};
 use crate::risk::{DateRange, Spread};
 use crate::work::Half;
 
-/// A date as people say it, with its year where that is not this one.
-pub fn date(day: NaiveDate, today: NaiveDate) -> String {
-    let plain = day.format("%-d %B").to_string();
-    if day.year() == today.year() {
-        plain
-    } else {
-        format!("{plain} {}", day.year())
+/// A half-day with its day: `Sat 24 April in the morning`.
+pub fn half_day((day, half): (NaiveDate, Half), today: NaiveDate, locale: Locale) -> String {
+    let date = locale.weekday(day, today);
+    match half {
+        Half::Morning => say!(locale, "half-day-morning", date = date),
+        Half::Afternoon => say!(locale, "half-day-afternoon", date = date),
     }
 }
 
-/// A date in as little room as it takes.
-pub fn short(day: NaiveDate) -> String {
-    day.format("%-d %b").to_string()
-}
-
-/// A date with its day of the week.
-pub fn weekday(day: NaiveDate, today: NaiveDate) -> String {
-    format!("{} {}", day.format("%a"), date(day, today))
-}
-
-/// A half-day with its day: `Sat 24 April in the morning`.
-pub fn half_day((day, half): (NaiveDate, Half), today: NaiveDate) -> String {
-    let part = match half {
-        Half::Morning => "in the morning",
-        Half::Afternoon => "in the afternoon",
-    };
-    format!("{} {part}", weekday(day, today))
-}
-
 /// Two dates as a range, the month named once where it is the same.
-pub fn range(range: DateRange, today: NaiveDate) -> String {
+pub fn range(range: DateRange, today: NaiveDate, locale: Locale) -> String {
     let DateRange { from, to } = range;
     if from == to {
-        date(to, today)
+        locale.date(to, today)
     } else if (from.year(), from.month()) == (to.year(), to.month()) {
-        format!("{}-{}", from.day(), date(to, today))
+        locale.days((from, to), today)
     } else {
-        format!("{} to {}", date(from, today), date(to, today))
+        locale.between(&locale.date(from, today), &locale.date(to, today))
     }
 }
 
 /// A date that differs from future to future: the middle and the range of eight in ten.
-pub fn spread(spread: &Spread, today: NaiveDate) -> String {
+pub fn spread(spread: &Spread, today: NaiveDate, locale: Locale) -> String {
     let Spread {
         early,
         middle,
         late,
     } = *spread;
-    let range = range(
-        DateRange {
-            from: early,
-            to: late,
-        },
-        today,
-    );
+    let middle = locale.date(middle, today);
     if early == late {
-        date(middle, today)
-    } else {
-        format!("about {} ({range})", date(middle, today))
+        return middle;
     }
+    let range = DateRange {
+        from: early,
+        to: late,
+    };
+    let range = self::range(range, today, locale);
+    say!(locale, "date-spread", middle = middle, range = range)
 }
 
 /// A day of the year as people say it.
-pub fn month_day(day: MonthDay) -> String {
+pub fn month_day(day: MonthDay, locale: Locale) -> String {
     NaiveDate::from_ymd_opt(2000, day.month, day.day)
-        .map_or_else(String::new, |date| date.format("%-d %B").to_string())
+        .map_or_else(String::new, |date| locale.day(date))
 }
 
 /// A whole number of days until a date, in words.
-pub fn days_until(day: NaiveDate, today: NaiveDate) -> String {
+pub fn days_until(day: NaiveDate, today: NaiveDate, locale: Locale) -> String {
     match (day - today).num_days() {
-        0 => "today".to_owned(),
-        1 => "tomorrow".to_owned(),
-        n => format!("in {n} days"),
+        0 => say!(locale, "days-until-today"),
+        1 => say!(locale, "days-until-tomorrow"),
+        n => say!(locale, "days-until", days = n),
     }
 }

@@ -5,118 +5,140 @@ use chrono::NaiveDate;
 use super::spread;
 use crate::almanac::Event;
 use crate::events::{Counted, EventBasis, MovedBy, Predicted};
+use crate::locale::{Locale, say};
 use crate::risk::Spread;
 use crate::rules::Anchored;
-use crate::units::UnitSystem;
 
 /// An event as a noun.
-pub const fn event(event: Event) -> &'static str {
+pub fn event(event: Event, locale: Locale) -> String {
     match event {
-        Event::BudBreak => "bud break",
-        Event::BloomBegin => "first bloom",
-        Event::BloomEnd => "end of bloom",
-        Event::FullLeaf => "full leaf",
-        Event::FlushEnd => "end of the first flush",
-        Event::BudSet => "bud set",
-        Event::LeafFall => "leaf fall",
-        Event::LastFreeze => "last freeze",
-        Event::FirstFreeze => "first freeze",
-        Event::WarmSpell => "first warm spell",
-        Event::HardFrost => "first killing frost",
-        Event::MidWinter => "mid-winter",
-        Event::MidSummer => "mid-summer",
+        Event::BudBreak => say!(locale, "event-bud-break"),
+        Event::BloomBegin => say!(locale, "event-bloom-begin"),
+        Event::BloomEnd => say!(locale, "event-bloom-end"),
+        Event::FullLeaf => say!(locale, "event-full-leaf"),
+        Event::FlushEnd => say!(locale, "event-flush-end"),
+        Event::BudSet => say!(locale, "event-bud-set"),
+        Event::LeafFall => say!(locale, "event-leaf-fall"),
+        Event::LastFreeze => say!(locale, "event-last-freeze"),
+        Event::FirstFreeze => say!(locale, "event-first-freeze"),
+        Event::WarmSpell => say!(locale, "event-warm-spell"),
+        Event::HardFrost => say!(locale, "event-hard-frost"),
+        Event::MidWinter => say!(locale, "event-mid-winter"),
+        Event::MidSummer => say!(locale, "event-mid-summer"),
     }
 }
 
 /// The bound of a season: how many days from which event, when that comes, and what its date rests on.
-pub fn anchored(bound: &Anchored, today: NaiveDate, units: UnitSystem) -> String {
+pub fn anchored(bound: &Anchored, today: NaiveDate, locale: Locale) -> String {
     let Predicted {
         early,
         middle,
         late,
         ref basis,
     } = bound.date;
-    let when = spread(
-        &Spread {
-            early,
-            middle,
-            late,
-        },
-        today,
-    );
-    let side = if bound.days < 0 { "before" } else { "after" };
-    let days = match bound.days.unsigned_abs() {
-        0 => String::new(),
-        1 => format!("1 day {side} "),
-        n => format!("{n} days {side} "),
+    let when = Spread {
+        early,
+        middle,
+        late,
     };
-    let basis = event_basis(basis, units);
-    format!("{days}{}, which comes {when}: {basis}", event(bound.event))
+    let when = spread(&when, today, locale);
+    let basis = event_basis(basis, locale);
+    let event = event(bound.event, locale);
+    match (bound.days.unsigned_abs(), bound.days < 0) {
+        (0, _) => say!(
+            locale,
+            "anchored",
+            event = event,
+            when = when,
+            basis = basis
+        ),
+        (days, true) => say!(
+            locale,
+            "anchored-before",
+            days = days,
+            event = event,
+            when = when,
+            basis = basis
+        ),
+        (days, false) => say!(
+            locale,
+            "anchored-after",
+            days = days,
+            event = event,
+            when = when,
+            basis = basis
+        ),
+    }
 }
 
 /// What the date of an event rests on.
-pub fn event_basis(basis: &EventBasis, units: UnitSystem) -> String {
+pub fn event_basis(basis: &EventBasis, locale: Locale) -> String {
     match basis {
-        EventBasis::Calendar => "by the calendar".to_owned(),
-        EventBasis::Seen => "seen by you".to_owned(),
+        EventBasis::Calendar => say!(locale, "event-by-calendar"),
+        EventBasis::Seen => say!(locale, "event-seen"),
         EventBasis::HeatSum {
             sum,
             base,
             counted,
             source,
-        } => {
-            let sum = units.heat(*sum);
-            let base = units.temperature(*base);
-            format!(
-                "heat sum of {sum} above {base}{} ({source})",
-                days(*counted)
-            )
+        } => say!(
+            locale,
+            "event-by-heat",
+            sum = locale.heat(*sum),
+            base = locale.temperature(*base),
+            counted = days(*counted, locale),
+            source = source
+        ),
+        EventBasis::Days { counted } => {
+            say!(locale, "event-by-days", counted = days(*counted, locale))
         }
-        EventBasis::Days { counted } => format!("read off the days{}", days(*counted)),
         EventBasis::ZoneMonths {
             moved_days,
             moved_by,
-        } => moved(*moved_days, *moved_by),
-        EventBasis::NoFreeze => "no freeze on any way the weather can go".to_owned(),
+        } => moved(*moved_days, *moved_by, locale),
+        EventBasis::NoFreeze => say!(locale, "event-no-freeze"),
     }
 }
 
-fn moved(days: i64, by: MovedBy) -> String {
-    let plain = "months usual in this hardiness zone";
+fn moved(days: i64, by: MovedBy, locale: Locale) -> String {
     let far = match days {
-        0 => ", as usual".to_owned(),
-        1 | -1 => format!(", 1 day {}", if days < 0 { "ahead" } else { "behind" }),
-        n if n < 0 => format!(", {} days ahead", -n),
-        n => format!(", {n} days behind"),
+        0 => say!(locale, "moved-as-usual"),
+        ahead if ahead < 0 => say!(locale, "moved-ahead", days = -ahead),
+        behind => say!(locale, "moved-behind", days = behind),
     };
     match by {
-        MovedBy::Nothing => format!("{plain}, give or take a fortnight"),
-        MovedBy::Heat { counted } => format!(
-            "{plain}{far} by the heat of the season{} (estimate)",
-            self::days(counted)
+        MovedBy::Nothing => say!(locale, "zone-months"),
+        MovedBy::Heat { counted } => say!(
+            locale,
+            "zone-months-by-heat",
+            far = far,
+            counted = self::days(counted, locale)
         ),
-        MovedBy::Event(other) => {
-            format!("{plain}{far}, as its {} is (estimate)", event(other))
-        }
+        MovedBy::Event(other) => say!(
+            locale,
+            "zone-months-by-event",
+            far = far,
+            event = event(other, locale)
+        ),
     }
 }
 
 /// The days that are counted, if the season has begun.
-fn days(counted: Counted) -> String {
+fn days(counted: Counted, locale: Locale) -> String {
     let Counted { passed, measured } = counted;
     if passed == 0 {
-        ", over past years".to_owned()
+        say!(locale, "counted-past-years")
     } else if measured == passed {
-        format!(", all {passed} days so far measured")
+        say!(locale, "counted-all", days = passed)
     } else {
-        format!(", {measured} of {passed} days so far measured, past years for the rest")
+        say!(locale, "counted-some", measured = measured, passed = passed)
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{Celsius, DegreeDays};
+    use crate::units::{Celsius, DegreeDays, UnitSystem};
 
     #[test]
     fn a_bound_names_its_event_its_dates_and_what_they_rest_on() {
@@ -140,7 +162,7 @@ mod tests {
             },
         };
         assert_eq!(
-            anchored(&bound, day(1), UnitSystem::Us),
+            anchored(&bound, day(1), Locale::english(UnitSystem::Us)),
             "7 days before first bloom, which comes about 8 May (3-15 May): heat sum of 81 °F·d above 50 °F, 80 of 82 days so far \
              measured, past years for the rest (a list)"
         );
@@ -154,7 +176,7 @@ mod tests {
             },
         };
         assert_eq!(
-            event_basis(&moved, UnitSystem::Metric),
+            event_basis(&moved, Locale::english(UnitSystem::Metric)),
             "months usual in this hardiness zone, 6 days ahead by the heat of the season, all 82 days so far \
              measured (estimate)"
         );

@@ -4,128 +4,167 @@ use serde::Serialize;
 
 use super::{capital, month_day};
 use crate::almanac::{Anchor, Cut, Habit, HardCut, HeatSum, Kind, Pace, Season, Wood, ZoneDates};
+use crate::locale::{Locale, say};
 
 /// The head of the events of its year.
-pub const YEAR_HEAD: &str = "Its year in zone 7, and days later for each zone colder";
+pub fn year_head(locale: Locale) -> String {
+    say!(locale, "kind-year")
+}
 
 /// The head of what it bears.
-pub const BEARS_HEAD: &str = "What it bears, and who is about";
+pub fn bears_head(locale: Locale) -> String {
+    say!(locale, "kind-bears")
+}
 
 /// Groups of values whose sources stand under the first sentence on a kind.
 pub const GROWS_OF: [&str; 3] = ["hardiness zones", "wood", "pace"];
 
 /// How it grows, where it winters, on which wood it flowers, in one sentence.
-pub fn grows(kind: &Kind) -> String {
+pub fn grows(kind: &Kind, locale: Locale) -> String {
     let flowers = match kind.wood {
-        Wood::Old => "flowers on last season's wood",
-        Wood::New => "flowers on this season's shoots",
-        Wood::Both => "flowers on last season's wood and on this season's shoots",
-        Wood::Indifferent => "its flowers do not matter to cutting",
+        Wood::Old => say!(locale, "kind-wood-old"),
+        Wood::New => say!(locale, "kind-wood-new"),
+        Wood::Both => say!(locale, "kind-wood-both"),
+        Wood::Indifferent => say!(locale, "kind-wood-indifferent"),
     };
     let pace = match kind.pace {
-        Pace::Slow => "grows slowly",
-        Pace::Medium => "grows at a middling pace",
-        Pace::Fast => "grows fast",
+        Pace::Slow => say!(locale, "pace-slow"),
+        Pace::Medium => say!(locale, "pace-medium"),
+        Pace::Fast => say!(locale, "pace-fast"),
     };
-    format!(
-        "{}; winters in zones {} to {}; {flowers}; {pace}.",
-        habit(kind.habit),
-        kind.zones.coldest,
-        kind.zones.warmest
+    say!(
+        locale,
+        "kind-grows",
+        habit = habit(kind.habit, locale),
+        coldest = kind.zones.coldest,
+        warmest = kind.zones.warmest,
+        flowers = flowers,
+        pace = pace
     )
 }
 
-/// The events of its year in zone 7: name, from when to when, days later for each zone colder.
-pub fn year(kind: &Kind) -> Vec<(&'static str, String, i32)> {
-    let rows: [(&str, Option<ZoneDates>); 6] = [
-        ("bud break", kind.bud_break),
-        ("bloom", kind.bloom),
-        ("full leaf", kind.full_leaf),
-        ("end of the flush", kind.flush_end),
-        ("bud set", kind.bud_set),
-        ("leaf fall", kind.leaf_fall),
+/// The group of values of an event, as sources name it, and the event's dates.
+type YearRow = (&'static str, String, String, i32);
+
+/// The events of its year in zone 7: group of its source, name, from when to when, days later for each zone colder.
+pub fn year(kind: &Kind, locale: Locale) -> Vec<YearRow> {
+    let rows: [(&str, String, Option<ZoneDates>); 6] = [
+        ("bud break", say!(locale, "year-bud-break"), kind.bud_break),
+        ("bloom", say!(locale, "year-bloom"), kind.bloom),
+        ("full leaf", say!(locale, "year-full-leaf"), kind.full_leaf),
+        (
+            "end of the flush",
+            say!(locale, "year-flush-end"),
+            kind.flush_end,
+        ),
+        ("bud set", say!(locale, "year-bud-set"), kind.bud_set),
+        ("leaf fall", say!(locale, "year-leaf-fall"), kind.leaf_fall),
     ];
-    let row = |(name, dates): (&'static str, Option<ZoneDates>)| {
+    let row = |(group, name, dates): (&'static str, String, Option<ZoneDates>)| {
         let dates = dates?;
-        let span = format!("{} to {}", month_day(dates.from), month_day(dates.to));
-        Some((name, span, dates.days_per_zone))
+        let (from, to) = (month_day(dates.from, locale), month_day(dates.to, locale));
+        Some((group, name, locale.between(&from, &to), dates.days_per_zone))
     };
     rows.into_iter().filter_map(row).collect()
 }
 
 /// A published heat sum.
-pub fn heat(sum: &HeatSum) -> String {
-    format!(
-        "{} at {:.0} °C·d above {:.0} °C ({:.0} °F·d above {:.0} °F) from 1 January, in the south from 1 July; a \
-         day counts its mean of maximum and minimum less the base, not below zero. Source: {}.",
-        capital(&sum.event.name().replace('-', " ")),
-        sum.sum.sum(),
-        sum.base.degrees(),
-        sum.sum.sum() * 1.8,
-        sum.base.fahrenheit(),
-        sum.source
+pub fn heat(sum: &HeatSum, locale: Locale) -> String {
+    say!(
+        locale,
+        "kind-heat",
+        event = capital(&data_word(sum.event.name(), locale)),
+        sum = locale.number(sum.sum.sum(), 0),
+        base = locale.number(sum.base.degrees(), 0),
+        sum_f = locale.number(sum.sum.sum() * 1.8, 0),
+        base_f = locale.number(sum.base.fahrenheit(), 0),
+        source = &sum.source
     )
 }
 
 /// When in the year a cut is made, in zone 7.
-pub fn window(kind: &Kind, cut: &Cut) -> String {
+pub fn window(kind: &Kind, cut: &Cut, locale: Locale) -> String {
     match (cut.season, kind.zone_7_window(cut.season)) {
-        (Season::AnyTime, _) => "at any time of the year".to_owned(),
-        (Season::Between(..), Some((from, to))) => {
-            format!("{} to {} in zone 7", month_day(from), month_day(to))
-        }
-        (Season::Between(..), None) => "in its season".to_owned(),
+        (Season::AnyTime, _) => say!(locale, "cut-any-time"),
+        (Season::Between(..), Some((from, to))) => say!(
+            locale,
+            "cut-in-zone-7",
+            from = month_day(from, locale),
+            to = month_day(to, locale)
+        ),
+        (Season::Between(..), None) => say!(locale, "cut-in-season"),
     }
 }
 
 /// From which events a cut's season is counted; none for one that is made at any time.
-pub fn counted(cut: &Cut) -> Option<String> {
+pub fn counted(cut: &Cut, locale: Locale) -> Option<String> {
     let Season::Between(from, to) = cut.season else {
         return None;
     };
     let anchor = |anchor: Anchor| {
-        let event = anchor.event.name().replace('-', " ");
+        let event = data_word(anchor.event.name(), locale);
         match anchor.days {
             0 => event,
-            days if days < 0 => format!("{} days before {event}", -days),
-            days => format!("{days} days after {event}"),
+            before if before < 0 => {
+                say!(locale, "counted-before", days = -before, event = event)
+            }
+            after => say!(locale, "counted-after", days = after, event = event),
         }
     };
-    Some(format!("Counted: {} to {}.", anchor(from), anchor(to)))
+    let (from, to) = (anchor(from), anchor(to));
+    Some(say!(locale, "cut-counted", from = from, to = to))
 }
 
 /// What frost is to a cut.
-pub fn frost(cut: &Cut) -> String {
+pub fn frost(cut: &Cut, locale: Locale) -> String {
     cut.tender.as_ref().map_or_else(
-        || "Frost: no reason to wait.".to_owned(),
-        |tender| format!("Frost: tender class {}, see below.", tender.class),
+        || say!(locale, "cut-no-frost"),
+        |tender| {
+            say!(
+                locale,
+                "cut-tender",
+                class = tender_class(&tender.class, locale)
+            )
+        },
     )
 }
 
 /// What it bears and what is about it: name, the group of its source, what there is; what there is none of is left out.
-pub fn bears(kind: &Kind) -> Vec<(&'static str, &'static str, String)> {
+pub fn bears(kind: &Kind, locale: Locale) -> Vec<(String, &'static str, String)> {
     let hard = match kind.hard_cut {
-        HardCut::Whole => "whole, in one go",
-        HardCut::Staged => "a third a year for three years",
-        HardCut::NotIntoBareWood => "none into bare wood",
-        HardCut::No => "none",
-        HardCut::DiesBack => "its top dies back each year",
+        HardCut::Whole => say!(locale, "hard-cut-whole"),
+        HardCut::Staged => say!(locale, "hard-cut-staged"),
+        HardCut::NotIntoBareWood => say!(locale, "hard-cut-not-into-bare-wood"),
+        HardCut::No => say!(locale, "hard-cut-none"),
+        HardCut::DiesBack => say!(locale, "hard-cut-dies-back"),
     };
-    let share = format!("{} of 100 of the live growth", kind.share_max);
+    let share = say!(locale, "share-of-live-growth", share = kind.share_max);
     let rows = [
-        ("Hard cut", "hard cut", hard.to_owned()),
-        ("Most in a season otherwise", "largest share", share),
-        ("Not cut in", "weather holds", list(&kind.holds)),
-        ("Diseases and pests", "diseases", list(&kind.diseases)),
-        ("Wildlife", "wildlife", list(&kind.wildlife)),
-        ("Sap", "sap", list(&kind.sap)),
+        (say!(locale, "bears-hard-cut"), "hard cut", hard),
+        (say!(locale, "bears-share"), "largest share", share),
+        (
+            say!(locale, "bears-holds"),
+            "weather holds",
+            list(&kind.holds, locale),
+        ),
+        (
+            say!(locale, "bears-diseases"),
+            "diseases",
+            list(&kind.diseases, locale),
+        ),
+        (
+            say!(locale, "bears-wildlife"),
+            "wildlife",
+            list(&kind.wildlife, locale),
+        ),
+        (say!(locale, "bears-sap"), "sap", list(&kind.sap, locale)),
     ];
-    let is_there = |row: &(&str, &str, String)| !row.2.is_empty();
+    let is_there = |row: &(String, &str, String)| !row.2.is_empty();
     rows.into_iter().filter(is_there).collect()
 }
 
 /// The sources of some groups of values, a sentence each; groups with the same one together.
-pub fn sources(kind: &Kind, groups: &[&str]) -> Vec<String> {
+pub fn sources(kind: &Kind, groups: &[&str], locale: Locale) -> Vec<String> {
     let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
     for group in groups {
         let Some(note) = kind.sources.iter().find(|note| note.of == *group) else {
@@ -136,43 +175,60 @@ pub fn sources(kind: &Kind, groups: &[&str]) -> Vec<String> {
             None => told.push((&note.source, vec![group])),
         }
     }
-    let sentence =
-        |(source, of): (&str, Vec<&str>)| format!("Source of {}: {source}.", of.join(", "));
+    let sentence = |(source, of): (&str, Vec<&str>)| {
+        let of: Vec<String> = of.iter().map(|group| data_word(group, locale)).collect();
+        say!(
+            locale,
+            "sources-of",
+            groups = of.join(", "),
+            source = source
+        )
+    };
     told.into_iter().map(sentence).collect()
 }
 
 /// Names of the data files in words.
-fn list<T: Serialize>(all: &[T]) -> String {
+fn list<T: Serialize>(all: &[T], locale: Locale) -> String {
     let name = |one: &T| {
         let value = serde_json::to_value(one).unwrap_or_default();
-        value.as_str().unwrap_or_default().replace('-', " ")
+        data_word(value.as_str().unwrap_or_default(), locale)
     };
     all.iter().map(name).collect::<Vec<_>>().join(", ")
 }
 
+/// A name of the data files in words.
+pub fn data_word(name: &str, _: Locale) -> String {
+    name.replace('-', " ")
+}
+
+/// The name of a tender class.
+pub fn tender_class(class: &str, _: Locale) -> String {
+    class.to_owned()
+}
+
 /// A habit as the head of a list.
-pub const fn habits(habit: Habit) -> &'static str {
+pub fn habits(habit: Habit, locale: Locale) -> String {
     match habit {
-        Habit::SmallLeavedEvergreen => "Evergreens with small leaves",
-        Habit::LargeLeavedEvergreen => "Evergreens with large leaves",
-        Habit::Conifer => "Conifers",
-        Habit::DeciduousShrub => "Shrubs that drop their leaves",
-        Habit::Climber => "Climbers",
-        Habit::Tree => "Trees",
-        Habit::Perennial => "Perennials",
-        Habit::Grass => "Grasses",
+        Habit::SmallLeavedEvergreen => say!(locale, "habits-small-leaved-evergreen"),
+        Habit::LargeLeavedEvergreen => say!(locale, "habits-large-leaved-evergreen"),
+        Habit::Conifer => say!(locale, "habits-conifer"),
+        Habit::DeciduousShrub => say!(locale, "habits-deciduous-shrub"),
+        Habit::Climber => say!(locale, "habits-climber"),
+        Habit::Tree => say!(locale, "habits-tree"),
+        Habit::Perennial => say!(locale, "habits-perennial"),
+        Habit::Grass => say!(locale, "habits-grass"),
     }
 }
 
-const fn habit(habit: Habit) -> &'static str {
+fn habit(habit: Habit, locale: Locale) -> String {
     match habit {
-        Habit::SmallLeavedEvergreen => "Evergreen with small leaves",
-        Habit::LargeLeavedEvergreen => "Evergreen with large leaves",
-        Habit::Conifer => "Conifer",
-        Habit::DeciduousShrub => "Shrub that drops its leaves",
-        Habit::Climber => "Climber",
-        Habit::Tree => "Tree",
-        Habit::Perennial => "Perennial",
-        Habit::Grass => "Grass",
+        Habit::SmallLeavedEvergreen => say!(locale, "habit-small-leaved-evergreen"),
+        Habit::LargeLeavedEvergreen => say!(locale, "habit-large-leaved-evergreen"),
+        Habit::Conifer => say!(locale, "habit-conifer"),
+        Habit::DeciduousShrub => say!(locale, "habit-deciduous-shrub"),
+        Habit::Climber => say!(locale, "habit-climber"),
+        Habit::Tree => say!(locale, "habit-tree"),
+        Habit::Perennial => say!(locale, "habit-perennial"),
+        Habit::Grass => say!(locale, "habit-grass"),
     }
 }

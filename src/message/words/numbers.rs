@@ -3,156 +3,159 @@
 use chrono::NaiveDate;
 
 use super::{
-    anchored, closed_season, cold, date, heat, in_hundred, pacing, professional, range, sap,
-    spread, stems, warned, weekday, wet, working,
+    Row, anchored, closed_season, cold, heat, in_hundred, kinds, pacing, professional, range, sap,
+    spread, stems, warned, wet, working,
 };
+use crate::locale::{Locale, say};
 use crate::risk::{Shift, WITHDRAWN_ABOVE};
 use crate::rules::{Anchored, Facts, Finding, FloweringFacts, FrostFacts};
-use crate::units::{Chance, UnitSystem};
+use crate::units::Chance;
 
 /// Every number of a finding, as pairs of name and value.
-pub fn numbers(
-    finding: &Finding,
-    today: NaiveDate,
-    units: UnitSystem,
-) -> Vec<(&'static str, String)> {
+pub fn numbers(finding: &Finding, today: NaiveDate, locale: Locale) -> Vec<Row> {
     match &finding.facts {
-        Facts::FrostWhileTender(facts) => frost_numbers(facts, today, units),
-        Facts::OfficialWarning(facts) => warned::rows(facts),
-        Facts::FloweringWood(facts) => flowering_numbers(facts, today, units),
-        Facts::Dormancy(facts) => vec![("rest", range(facts.rest, today))],
-        Facts::ClosedSeason(facts) => closed_season::numbers(facts, today, units),
-        Facts::Sap(facts) => sap::numbers(facts, today),
-        Facts::Stems(facts) => stems::numbers(facts, today, units),
-        Facts::Nesting(facts) => vec![("nest season", range(facts.season, today))],
-        Facts::Pacing(facts) => pacing::numbers(facts),
-        Facts::Professional(facts) => professional::numbers(facts, today, units),
+        Facts::FrostWhileTender(facts) => frost_numbers(facts, today, locale),
+        Facts::OfficialWarning(facts) => warned::rows(facts, locale),
+        Facts::FloweringWood(facts) => flowering_numbers(facts, today, locale),
+        Facts::Dormancy(facts) => {
+            vec![(say!(locale, "row-rest"), range(facts.rest, today, locale))]
+        }
+        Facts::ClosedSeason(facts) => closed_season::numbers(facts, today, locale),
+        Facts::Sap(facts) => sap::numbers(facts, today, locale),
+        Facts::Stems(facts) => stems::numbers(facts, today, locale),
+        Facts::Nesting(facts) => vec![(
+            say!(locale, "row-nest-season"),
+            range(facts.season, today, locale),
+        )],
+        Facts::Pacing(facts) => pacing::numbers(facts, locale),
+        Facts::Professional(facts) => professional::numbers(facts, today, locale),
         Facts::BareWood(_) | Facts::Storm(_) | Facts::Sources(_) => Vec::new(),
-        Facts::Heat(facts) => heat::rows(facts, today, units),
-        Facts::Wetness(facts) => wet::rows(facts, today, units),
-        Facts::FreshCutCold(facts) => cold::rows(facts, today, units),
-        Facts::WorkingConditions(facts) => working::rows(facts, today, units),
+        Facts::Heat(facts) => heat::rows(facts, today, locale),
+        Facts::Wetness(facts) => wet::rows(facts, today, locale),
+        Facts::FreshCutCold(facts) => cold::rows(facts, today, locale),
+        Facts::WorkingConditions(facts) => working::rows(facts, today, locale),
     }
 }
 
-fn frost_numbers(
-    facts: &FrostFacts,
-    today: NaiveDate,
-    units: UnitSystem,
-) -> Vec<(&'static str, String)> {
-    let none = || "none within a year".to_owned();
-    let limit = format!("{:.0} of 100", facts.tolerance.in_hundred());
-    let damage = format!(
-        "{} and below ({})",
-        units.temperature(facts.damage_at),
-        facts.tender_class
+fn frost_numbers(facts: &FrostFacts, today: NaiveDate, locale: Locale) -> Vec<Row> {
+    let none = || say!(locale, "none-within-a-year");
+    let limit = in_all(facts.tolerance, locale);
+    let damage = say!(
+        locale,
+        "damage-and-below",
+        mark = locale.temperature(facts.damage_at),
+        class = kinds::tender_class(&facts.tender_class, locale)
     );
-    let (limit, damage) = (("your limit", limit), ("damage from", damage));
+    let limit = (say!(locale, "row-limit"), limit);
+    let damage = (say!(locale, "row-damage-from"), damage);
     if facts.futures == 0 {
         return vec![limit, damage];
     }
+    let first_go = facts.first_go.as_ref();
+    let first_go = first_go.map_or_else(none, |go| spread(go, today, locale));
+    let last_call = facts.last_call;
+    let last_call = last_call.map_or_else(none, |day| locale.date(day, today));
+    let futures = say!(locale, "ways-counted", futures = facts.futures);
     let mut rows = vec![
-        ("chance of damage, cut today", chance(facts)),
+        (say!(locale, "row-chance"), chance(facts, locale)),
         limit,
-        (
-            "counted over",
-            format!("{} ways the weather can go", facts.futures),
-        ),
+        (say!(locale, "row-counted-over"), futures),
         damage,
-        ("the spot adds", units.step(facts.spot_offset)),
-        ("firm by, cut today", firm_by(facts, today)),
-        (
-            "first go day",
-            facts
-                .first_go
-                .as_ref()
-                .map_or_else(none, |go| spread(go, today)),
-        ),
-        (
-            "last call",
-            facts.last_call.map_or_else(none, |day| date(day, today)),
-        ),
+        (say!(locale, "row-spot"), locale.step(facts.spot_offset)),
+        (say!(locale, "row-firm-by"), firm_by(facts, today, locale)),
+        (say!(locale, "row-first-go"), first_go),
+        (say!(locale, "row-last-call"), last_call),
     ];
     if facts.open.len() > 1 {
-        let times = facts
-            .open
-            .iter()
-            .map(|time| range(*time, today))
-            .collect::<Vec<_>>()
-            .join("; ");
-        rows.push(("open times", times));
+        let times = facts.open.iter().map(|time| range(*time, today, locale));
+        let times = times.collect::<Vec<_>>().join("; ");
+        rows.push((say!(locale, "row-open-times"), times));
     }
-    let withdrawn = WITHDRAWN_ABOVE * facts.tolerance.share();
-    rows.push((
-        "a go is withdrawn",
-        format!("above {:.0} of 100", Chance::of(withdrawn).in_hundred()),
-    ));
+    let withdrawn = Chance::of(WITHDRAWN_ABOVE * facts.tolerance.share());
+    let above = say!(locale, "chance-above", ways = withdrawn.in_hundred());
+    rows.push((say!(locale, "row-withdrawn"), above));
     if let Some((night, share)) = facts.first_hit {
-        let often = format!("{}, in {} ways", weekday(night, today), in_hundred(share));
-        rows.push(("likeliest night to hit first", often));
+        let night = locale.weekday(night, today);
+        let often = say!(
+            locale,
+            "night-in-ways",
+            night = night,
+            ways = in_hundred(share, locale)
+        );
+        rows.push((say!(locale, "row-first-hit"), often));
     }
     rows
 }
 
+/// A chance that somebody set, as ways in a hundred.
+fn in_all(chance: Chance, locale: Locale) -> String {
+    say!(locale, "chance-exact", ways = chance.in_hundred())
+}
+
 /// The chance, and between what it may lie where that is more than it.
-fn chance(facts: &FrostFacts) -> String {
-    let middle = in_hundred(facts.chance);
+fn chance(facts: &FrostFacts, locale: Locale) -> String {
+    let middle = in_hundred(facts.chance, locale);
     let limits = facts
         .range
-        .map(|(low, high)| (in_hundred(low), in_hundred(high)));
+        .map(|(low, high)| (in_hundred(low, locale), in_hundred(high, locale)));
     match limits {
-        Some((low, high)) if low != high => {
-            format!("{middle}; it may be between {low} and {high}")
-        }
+        Some((low, high)) if low != high => say!(
+            locale,
+            "chance-between",
+            middle = middle,
+            low = low,
+            high = high
+        ),
         Some(_) | None => middle,
     }
 }
 
-fn firm_by(facts: &FrostFacts, today: NaiveDate) -> String {
+fn firm_by(facts: &FrostFacts, today: NaiveDate, locale: Locale) -> String {
     let counted = facts.firm_by.as_ref().map_or_else(
-        || "nothing is tender".to_owned(),
-        |firm| spread(firm, today),
+        || say!(locale, "nothing-is-tender"),
+        |firm| spread(firm, today, locale),
     );
     if facts.not_firm_before_winter {
-        format!("not before winter; counted to {counted}")
+        say!(locale, "not-before-winter", counted = counted)
     } else {
         counted
     }
 }
 
-fn flowering_numbers(
-    facts: &FloweringFacts,
-    today: NaiveDate,
-    units: UnitSystem,
-) -> Vec<(&'static str, String)> {
-    let any = || "any time of the year".to_owned();
+fn flowering_numbers(facts: &FloweringFacts, today: NaiveDate, locale: Locale) -> Vec<Row> {
     let zone = facts.zone.map_or_else(
-        || "not known; dates are those of zone 7".to_owned(),
-        |zone| format!("{zone:.1} (from the mean coldest night of the years)"),
+        || say!(locale, "zone-unknown"),
+        |zone| say!(locale, "zone-of-years", zone = locale.number(zone, 1)),
     );
-    let season = facts.season.map_or_else(any, |season| range(season, today));
-    let bounds = [("opens", &facts.opens_by), ("closes", &facts.closes_by)];
-    let bound = |(name, bound): (&'static str, &Option<Anchored>)| {
+    let season = facts.season.map_or_else(
+        || say!(locale, "any-time-of-the-year"),
+        |season| range(season, today, locale),
+    );
+    let bounds = [
+        (say!(locale, "row-opens"), &facts.opens_by),
+        (say!(locale, "row-closes"), &facts.closes_by),
+    ];
+    let bound = |(name, bound): (String, &Option<Anchored>)| {
         let bound = bound.as_ref()?;
-        Some((name, anchored(bound, today, units)))
+        Some((name, anchored(bound, today, locale)))
     };
-    std::iter::once(("season", season))
+    std::iter::once((say!(locale, "row-season"), season))
         .chain(bounds.into_iter().filter_map(bound))
-        .chain([("hardiness zone", zone)])
+        .chain([(say!(locale, "row-zone"), zone)])
         .collect()
 }
 
 /// A parameter moved by its uncertainty, as a condition.
-pub const fn shift(shift: Shift) -> &'static str {
+pub fn shift(shift: Shift, locale: Locale) -> String {
     match shift {
-        Shift::Nothing => "as it is",
-        Shift::SpotColder => "the spot 1 K (1.8 °F) colder",
-        Shift::SpotWarmer => "the spot 1 K (1.8 °F) warmer",
-        Shift::MoreTender => "damage from 1 K (1.8 °F) warmer on",
-        Shift::LessTender => "damage from 1 K (1.8 °F) colder on",
-        Shift::LongerTender => "tender half as long again",
-        Shift::ShorterTender => "tender two thirds as long",
-        Shift::TwiceTheTolerance => "twice your limit",
-        Shift::HalfTheTolerance => "half your limit",
+        Shift::Nothing => say!(locale, "shift-nothing"),
+        Shift::SpotColder => say!(locale, "shift-spot-colder"),
+        Shift::SpotWarmer => say!(locale, "shift-spot-warmer"),
+        Shift::MoreTender => say!(locale, "shift-more-tender"),
+        Shift::LessTender => say!(locale, "shift-less-tender"),
+        Shift::LongerTender => say!(locale, "shift-longer-tender"),
+        Shift::ShorterTender => say!(locale, "shift-shorter-tender"),
+        Shift::TwiceTheTolerance => say!(locale, "shift-twice-the-limit"),
+        Shift::HalfTheTolerance => say!(locale, "shift-half-the-limit"),
     }
 }

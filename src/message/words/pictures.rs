@@ -2,98 +2,125 @@
 
 use chrono::NaiveDate;
 
-use super::{capital, date, in_hundred, range, short, spread, to_do, when};
+use super::{capital, in_hundred, range, spread, to_do, when};
 use crate::events::HeatYear;
+use crate::locale::{Locale, say};
 use crate::look::Prospect;
 use crate::outlook::{Bound, NightFan};
 use crate::risk::DateRange;
 use crate::rules::FrostFacts;
-use crate::units::{CelsiusStep, Chance, UnitSystem};
+use crate::units::{CelsiusStep, Chance};
 use crate::verdict::Verdict;
 
 /// The axis of the risk.
-pub const OF_100: &str = "of 100 ways the weather can go bring damage";
+pub fn of_100(locale: Locale) -> String {
+    say!(locale, "picture-of-100")
+}
 
 /// What the ribbon of frost counts.
-pub const FREEZING: &str = "of 100 nights like this, so many freeze (0 to 100)";
+pub fn freezing(locale: Locale) -> String {
+    say!(locale, "picture-freezing")
+}
 
 /// The key of the coming nights.
-pub const NIGHTS_KEY: [&str; 4] = [
-    "8 of 10 ways",
-    "half of the ways",
-    "middle",
-    "the forecast itself",
-];
+pub fn nights_key(locale: Locale) -> [String; 4] {
+    [
+        say!(locale, "nights-key-8-of-10"),
+        say!(locale, "nights-key-half"),
+        say!(locale, "nights-key-middle"),
+        say!(locale, "nights-key-forecast"),
+    ]
+}
 
 /// The key of the season's heat.
-pub const HEAT_KEY: [&str; 4] = [
-    "8 of 10 past years",
-    "middle of past years",
-    "this season",
-    "8 of 10 ways on",
-];
+pub fn heat_key(locale: Locale) -> [String; 4] {
+    [
+        say!(locale, "heat-key-past"),
+        say!(locale, "heat-key-middle"),
+        say!(locale, "heat-key-season"),
+        say!(locale, "heat-key-ways-on"),
+    ]
+}
 
 /// The key of the year.
-pub const YEAR_KEY: [&str; 3] = ["window now, soft where not sure", "usual window", "done"];
+pub fn year_key(locale: Locale) -> [String; 3] {
+    [
+        say!(locale, "year-key-now"),
+        say!(locale, "year-key-usual"),
+        say!(locale, "year-key-done"),
+    ]
+}
 
 /// What the end of the forecast is called.
-pub const FORECAST_END: &str = "forecast ends";
+pub fn forecast_end(locale: Locale) -> String {
+    say!(locale, "picture-forecast-ends")
+}
 
 /// What today is called.
-pub const TODAY: &str = "today";
+pub fn today(locale: Locale) -> String {
+    say!(locale, "picture-today")
+}
 
 /// Columns of the figures behind the risk.
-pub const RISK_HEADS: [&str; 2] = ["cut made on", "ways of 100 with damage"];
+pub fn risk_heads(locale: Locale) -> Vec<String> {
+    vec![
+        say!(locale, "risk-head-day"),
+        say!(locale, "risk-head-ways"),
+    ]
+}
 
 /// Columns of the figures behind the coming nights.
-pub const NIGHTS_HEADS: [&str; 5] = [
-    "night to",
-    "1 in 10 colder than",
-    "middle",
-    "1 in 10 warmer than",
-    "forecast",
-];
+pub fn nights_heads(locale: Locale) -> Vec<String> {
+    vec![
+        say!(locale, "nights-head-night"),
+        say!(locale, "nights-head-colder"),
+        say!(locale, "nights-head-middle"),
+        say!(locale, "nights-head-warmer"),
+        say!(locale, "nights-head-forecast"),
+    ]
+}
 
 /// Columns of the figures behind the heat.
-pub const HEAT_HEADS: [&str; 3] = ["by the end of", "this season", "past years, 8 in 10"];
+pub fn heat_heads(locale: Locale) -> Vec<String> {
+    vec![
+        say!(locale, "heat-head-day"),
+        say!(locale, "heat-head-season"),
+        say!(locale, "heat-head-past"),
+    ]
+}
 
 /// Which cut a picture is of.
-pub fn of_cut(what: &str, verdict: &Verdict) -> String {
-    format!(
-        "{what}: {}, {}",
-        capital(&verdict.planting),
-        to_do(verdict.cut_kind)
-    )
+pub fn of_cut(what: &str, verdict: &Verdict, locale: Locale) -> String {
+    let planting = capital(&verdict.planting);
+    format!("{what}: {planting}, {}", to_do(verdict.cut_kind, locale))
 }
 
 /// The risk by cutting day: today's, the next months', the limit and the days that follow.
-pub fn risk(facts: &FrostFacts, verdict: &Verdict) -> String {
+pub fn risk(facts: &FrostFacts, verdict: &Verdict, locale: Locale) -> String {
     let today = verdict.today;
-    let bound = match facts.bound {
-        Bound::Whole => "",
-        Bound::AtLeast => "at least ",
-    };
-    let later: Vec<String> = later(facts, today)
-        .map(|(day, chance)| format!("{} {}", short(day), ways(chance)))
-        .collect();
-    let limit = facts.tolerance.in_hundred();
+    let ways = in_hundred(facts.chance, locale);
+    let later = later(facts, today)
+        .map(|(day, chance)| format!("{} {}", locale.short(day), self::ways(chance, locale)));
+    let later = later.collect::<Vec<_>>().join(", ");
     let mut said = vec![
-        format!(
-            "Cut today: {bound}{} ways bring damage.",
-            in_hundred(facts.chance)
-        ),
-        format!("By cutting day, of 100 ways: {}.", later.join(", ")),
-        format!("Your limit is {limit:.0} of 100."),
+        match facts.bound {
+            Bound::Whole => say!(locale, "risk-today", ways = ways),
+            Bound::AtLeast => say!(locale, "risk-today-at-least", ways = ways),
+        },
+        say!(locale, "risk-by-day", later = later),
+        say!(locale, "risk-limit", limit = facts.tolerance.in_hundred()),
     ];
     let first_go = facts.first_go.as_ref();
-    said.extend(first_go.map(|go| format!("The first go day comes {}.", spread(go, today))));
-    let open: Vec<String> = facts.open.iter().map(|time| range(*time, today)).collect();
+    let first_go = first_go.map(|go| spread(go, today, locale));
+    said.extend(first_go.map(|day| say!(locale, "risk-first-go", day = day)));
+    let open = facts.open.iter().map(|time| range(*time, today, locale));
+    let open: Vec<String> = open.collect();
     if !open.is_empty() {
-        said.push(format!("Within your limit: {}.", open.join("; ")));
+        said.push(say!(locale, "risk-open", times = open.join("; ")));
     }
-    let wished = verdict.wished;
-    said.extend(wished.map(|day| format!("You wished for {}.", date(day, today))));
-    said.push(format!("Counted over {} ways.", facts.futures));
+    let wished = verdict.wished.map(|day| locale.date(day, today));
+    said.extend(wished.map(|day| say!(locale, "wished-for", day = day)));
+    said.push(say!(locale, "risk-counted", futures = facts.futures));
     said.join(" ")
 }
 
@@ -106,19 +133,20 @@ pub fn later(facts: &FrostFacts, today: NaiveDate) -> impl Iterator<Item = (Naiv
 }
 
 /// A chance in figures as narrow as a table has them.
-pub fn ways(chance: Chance) -> String {
+pub fn ways(chance: Chance, locale: Locale) -> String {
     let ways = chance.share() * 100.0;
     if ways > 0.0 && ways < 1.0 {
-        "under 1".to_owned()
+        say!(locale, "ways-under-1")
     } else {
-        format!("{ways:.0}")
+        locale.number(ways, 0)
     }
 }
 
 /// What today's chance is called in the picture, and the limit.
-pub fn now_and_limit(facts: &FrostFacts) -> (String, String) {
-    let now = format!("{TODAY} {}", ways(facts.chance));
-    (now, format!("your limit {}", ways(facts.tolerance)))
+pub fn now_and_limit(facts: &FrostFacts, locale: Locale) -> (String, String) {
+    let now = format!("{} {}", today(locale), ways(facts.chance, locale));
+    let limit = ways(facts.tolerance, locale);
+    (now, say!(locale, "picture-limit", ways = limit))
 }
 
 /// The coming nights: the coldest middle, the range of that night, the forecast's own lowest.
@@ -126,125 +154,132 @@ pub fn nights(
     nights: &[(NaiveDate, NightFan)],
     facts: &FrostFacts,
     today: NaiveDate,
-    units: UnitSystem,
+    locale: Locale,
 ) -> String {
-    let damage = units.temperature(facts.damage_at);
     let coldest = nights.iter().min_by(|(_, a), (_, b)| {
         a.quantiles[2]
             .degrees()
             .total_cmp(&b.quantiles[2].degrees())
     });
     let Some((night, fan)) = coldest else {
-        return "Nothing is known of the coming nights.".to_owned();
+        return say!(locale, "nights-unknown");
     };
-    let [low, _, middle, _, high] = fan.quantiles.map(|at| units.temperature(at));
-    let said = format!(
-        "Lowest temperatures of the coming {} nights at the plant. The coldest is likely the one to {}: middle \
-         {middle}, and in 8 of 10 ways between {low} and {high}. It does damage from {damage} down.",
-        nights.len(),
-        date(*night, today)
+    let [low, _, middle, _, high] = fan.quantiles.map(|at| locale.temperature(at));
+    let said = say!(
+        locale,
+        "nights-say",
+        nights = nights.len(),
+        coldest = locale.date(*night, today),
+        middle = middle,
+        low = low,
+        high = high,
+        mark = locale.temperature(facts.damage_at)
     );
     let own = nights
         .iter()
         .filter_map(|(night, fan)| Some((night, fan.forecast?)));
+    let last = own.clone().map(|(night, _)| night).max();
     let lowest = own.min_by(|(_, a), (_, b)| a.degrees().total_cmp(&b.degrees()));
-    let last = nights
-        .iter()
-        .filter(|(_, fan)| fan.forecast.is_some())
-        .map(|(night, _)| night)
-        .max();
-    let own = lowest.zip(last).map(|((night, lowest), last)| {
-        format!(
-            " The forecast itself has {} as its lowest, in the night to {}; it ends with the night to {}.",
-            units.temperature(lowest),
-            date(*night, today),
-            date(*last, today)
-        )
-    });
-    said + &own.unwrap_or_default()
+    match lowest.zip(last) {
+        Some(((night, lowest), last)) => {
+            let own = say!(
+                locale,
+                "nights-forecast",
+                lowest = locale.temperature(lowest),
+                night = locale.date(*night, today),
+                last = locale.date(*last, today)
+            );
+            format!("{said} {own}")
+        }
+        None => said,
+    }
 }
 
 /// What the temperature of damage is called in the picture.
-pub fn damage(facts: &FrostFacts, units: UnitSystem) -> String {
-    format!("damage from {} down", units.temperature(facts.damage_at))
+pub fn damage(facts: &FrostFacts, locale: Locale) -> String {
+    let mark = locale.temperature(facts.damage_at);
+    say!(locale, "picture-damage", mark = mark)
 }
 
 /// What the axis of the nights counts.
-pub fn nights_axis(units: UnitSystem, offset: CelsiusStep) -> String {
-    let spot = if offset == CelsiusStep::default() {
-        String::new()
+pub fn nights_axis(locale: Locale, offset: CelsiusStep) -> String {
+    let degree = locale.degree();
+    if offset == CelsiusStep::default() {
+        say!(locale, "nights-axis", degree = degree)
     } else {
-        format!(", the spot's {} included", units.step(offset))
-    };
-    format!("{}, lowest of the night at the plant{spot}", units.degree())
+        say!(
+            locale,
+            "nights-axis-spot",
+            degree = degree,
+            spot = locale.step(offset)
+        )
+    }
 }
 
 /// The heat of the season beside the usual one.
-pub fn heat(year: &HeatYear, today: NaiveDate, units: UnitSystem) -> String {
-    let base = units.temperature(year.base);
-    let start = date(year.start, today);
+pub fn heat(year: &HeatYear, today: NaiveDate, locale: Locale) -> String {
+    let base = locale.temperature(year.base);
+    let start = locale.date(year.start, today);
     let now = year.by(today).zip(year.usual_by(today));
     let Some(([_, this, _], [low, middle, high])) = now else {
-        return format!("Heat above {base} since {start}.");
+        return say!(locale, "heat-since", base = base, start = start);
     };
-    let [this, low, middle, high] = [this, low, middle, high].map(|heat| units.heat(heat));
-    format!(
-        "Heat above {base} since {start}: {this} by today, in past years {middle} in the middle and in 8 of 10 between {low} and {high}; \
-         {} of {} days so far measured, past years for the rest.",
-        year.counted.measured, year.counted.passed
+    let [this, low, middle, high] = [this, low, middle, high].map(|heat| locale.heat(heat));
+    say!(
+        locale,
+        "heat-say",
+        base = base,
+        start = start,
+        this = this,
+        middle = middle,
+        low = low,
+        high = high,
+        measured = year.counted.measured,
+        passed = year.counted.passed
     )
 }
 
 /// What the axis of the heat counts.
-pub fn heat_axis(year: &HeatYear, units: UnitSystem) -> String {
-    let base = units.temperature(year.base);
-    format!(
-        "{}·d above {base} since {}",
-        units.degree(),
-        short(year.start)
+pub fn heat_axis(year: &HeatYear, locale: Locale) -> String {
+    say!(
+        locale,
+        "heat-axis",
+        degree = locale.degree(),
+        base = locale.temperature(year.base),
+        start = locale.short(year.start)
     )
 }
 
-/// The events of a planting in a sentence.
-pub fn events(prospect: &Prospect, planting: &str) -> String {
+/// The events of a planting in a sentence; none without one.
+pub fn events(prospect: &Prospect, planting: &str, locale: Locale) -> Option<String> {
     let of = prospect
         .events
         .iter()
         .filter(|one| one.planting == planting);
-    let told: Vec<String> = of
-        .map(|one| {
-            let when = DateRange {
-                from: one.date.early,
-                to: one.date.late,
-            };
-            let middle = date(one.date.middle, prospect.today);
-            format!(
-                "{} about {middle} ({})",
-                super::event(one.event),
-                range(when, prospect.today)
-            )
-        })
-        .collect();
-    if told.is_empty() {
-        String::new()
-    } else {
-        format!(" Events: {}.", told.join("; "))
-    }
+    let told = of.map(|one| {
+        let when = DateRange {
+            from: one.date.early,
+            to: one.date.late,
+        };
+        say!(
+            locale,
+            "event-about",
+            event = super::event(one.event, locale),
+            middle = locale.date(one.date.middle, prospect.today),
+            range = range(when, prospect.today, locale)
+        )
+    });
+    let told: Vec<String> = told.collect();
+    (!told.is_empty()).then(|| say!(locale, "events-say", events = told.join("; ")))
 }
 
 /// The year about today: each cut with its state and when.
-pub fn year(verdicts: &[&Verdict]) -> String {
+pub fn year(verdicts: &[&Verdict], locale: Locale) -> String {
     let line = |verdict: &&Verdict| {
-        let (planting, work) = (&verdict.planting, to_do(verdict.cut_kind));
-        format!(
-            "{planting}, {work}: {} ({})",
-            verdict.state.name(),
-            when(verdict)
-        )
+        let (planting, work) = (&verdict.planting, to_do(verdict.cut_kind, locale));
+        let state = super::state(verdict.state, locale);
+        format!("{planting}, {work}: {state} ({})", when(verdict, locale))
     };
     let lines: Vec<String> = verdicts.iter().map(line).collect();
-    format!(
-        "Half a year back and half a year on. {}.",
-        capital(&lines.join("; "))
-    )
+    say!(locale, "year-say", cuts = capital(&lines.join("; ")))
 }

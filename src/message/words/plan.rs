@@ -2,63 +2,69 @@
 
 use chrono::NaiveDate;
 
-use super::{capital, date, in_hundred, pacing, professional};
+use super::{capital, in_hundred, pacing, professional};
 use crate::almanac::{Anchor, Event, Season};
+use crate::locale::{Locale, say};
 use crate::plan::{Check, Frost, Task, YearPlan};
 use crate::risk::DateRange;
-use crate::units::UnitSystem;
 
 /// What the plan rests on, in two sentences.
-pub fn basis(plan: &YearPlan) -> String {
-    let half = if plan.south { "southern" } else { "northern" };
-    let zone = match plan.zone {
-        Some(zone) => format!("hardiness zone {zone:.1}, {half} hemisphere"),
-        None => {
-            format!("hardiness zone 7, since no record tells the garden's own, {half} hemisphere")
-        }
+pub fn basis(plan: &YearPlan, locale: Locale) -> String {
+    let half = if plan.south {
+        say!(locale, "plan-south")
+    } else {
+        say!(locale, "plan-north")
     };
+    let zone = plan.zone.map_or_else(
+        || say!(locale, "plan-zone-unknown"),
+        |zone| say!(locale, "plan-zone", zone = locale.number(zone, 1)),
+    );
     let frost = match plan.years {
-        0 => "the frost of this place is not known".to_owned(),
-        years => format!("frost by {years} past years"),
+        0 => say!(locale, "plan-frost-unknown"),
+        years => say!(locale, "plan-frost", years = years),
     };
-    format!(
-        "A usual year in {zone}; {frost}. The board and the mails tell the true days of this one."
+    say!(
+        locale,
+        "plan-basis",
+        zone = zone,
+        half = half,
+        frost = frost
     )
 }
 
 /// A time within a year: `20 Mar-14 Apr`, `till 20 Mar` when it began before, `from 15 Nov` when it goes on after.
-pub fn window(window: DateRange, year: i32) -> String {
-    let short = |day: NaiveDate| day.format("%-d %b").to_string();
+pub fn window(window: DateRange, year: i32, locale: Locale) -> String {
     let first = NaiveDate::from_ymd_opt(year, 1, 1);
     let last = NaiveDate::from_ymd_opt(year, 12, 31);
     let began = first.is_some_and(|first| window.from <= first);
     let goes_on = last.is_some_and(|last| window.to >= last);
+    let (from, to) = (locale.short(window.from), locale.short(window.to));
     match (began, goes_on) {
-        (true, true) => "all year".to_owned(),
-        (true, false) => format!("till {}", short(window.to)),
-        (false, true) => format!("from {}", short(window.from)),
-        (false, false) if window.from == window.to => short(window.to),
-        (false, false) => format!("{}-{}", short(window.from), short(window.to)),
+        (true, true) => say!(locale, "window-all-year"),
+        (true, false) => say!(locale, "window-till", to = to),
+        (false, true) => say!(locale, "window-from", from = from),
+        (false, false) if window.from == window.to => to,
+        (false, false) => say!(locale, "window-between", from = from, to = to),
     }
 }
 
 /// What was done of a task, or how far it has come, in a word or two.
-pub fn mark(task: &Task) -> String {
+pub fn mark(task: &Task, locale: Locale) -> String {
     if let Some(last) = task.done.last() {
-        return format!("done {}", last.format("%-d %b"));
+        return say!(locale, "mark-done", day = locale.short(*last));
     }
     if !task.dangers.is_empty() {
-        return "arborist".to_owned();
+        return say!(locale, "mark-arborist");
     }
-    let part = task.stage.and_then(pacing::part);
+    let part = task.stage.and_then(|stage| pacing::part(stage, locale));
     part.unwrap_or_else(|| match task.frost {
-        Frost::Never { .. } => "frost risk".to_owned(),
+        Frost::Never { .. } => say!(locale, "mark-frost-risk"),
         Frost::NoMatter | Frost::Within { .. } | Frost::NotKnown => String::new(),
     })
 }
 
 /// What to look after.
-pub fn check(check: &Check, units: UnitSystem) -> String {
+pub fn check(check: &Check, locale: Locale) -> String {
     match check {
         Check::DeadTrunk {
             planting,
@@ -66,93 +72,106 @@ pub fn check(check: &Check, units: UnitSystem) -> String {
             last,
         } => {
             let last = last.map_or_else(
-                || "nothing is noted yet".to_owned(),
-                |last| format!("last on {}", last.format("%-d %B %Y")),
+                || say!(locale, "trunk-not-noted"),
+                |last| say!(locale, "trunk-last", day = locale.full(last)),
             );
-            format!(
-                "Once a year: {planting}. A licensed arborist looks whether the standing dead trunk is sound; {last}. \
-                 Note it: budward done {check}."
+            say!(
+                locale,
+                "trunk-check",
+                planting = planting,
+                last = last,
+                check = check
             )
         }
-        Check::AfterStorm(storm) => format!(
-            "After the storm of {} (gusts to {}): look from the ground for hanging, torn and leaning wood, keep \
-             everybody out from under it, and leave it to a licensed arborist. Small broken wood within reach may be \
-             cut clean on any day.",
-            storm.on.format("%-d %B"),
-            units.speed(storm.gust)
+        Check::AfterStorm(storm) => say!(
+            locale,
+            "storm-check",
+            day = locale.day(storm.on),
+            gust = locale.speed(storm.gust)
         ),
     }
 }
 
 /// Why a task is then, a sentence each.
-pub fn why(task: &Task, year: i32, units: UnitSystem) -> Vec<String> {
+pub fn why(task: &Task, year: i32, locale: Locale) -> Vec<String> {
     let today = NaiveDate::from_ymd_opt(year, 1, 1).unwrap_or_default();
-    let season = capital(&season(task.season));
+    let season = capital(&season(task.season, locale));
     let mut sentences = vec![match task.frost {
-        Frost::NoMatter => format!("{season}."),
-        Frost::Within { tolerance } => format!(
-            "{season}; of that the days on which the chance of frost on what it leaves tender is within {:.0} of 100.",
-            tolerance.in_hundred()
+        Frost::NoMatter => say!(locale, "why-season", season = season),
+        Frost::Within { tolerance } => say!(
+            locale,
+            "why-within",
+            season = season,
+            limit = tolerance.in_hundred()
         ),
-        Frost::Never { day, chance } => format!(
-            "{season}. No day of that is within your limit for frost; the least risky is {} with {}.",
-            date(day, today),
-            in_hundred(chance)
+        Frost::Never { day, chance } => say!(
+            locale,
+            "why-never",
+            season = season,
+            day = locale.date(day, today),
+            ways = in_hundred(chance, locale)
         ),
-        Frost::NotKnown => {
-            format!(
-                "{season}. Frost can hurt it, and there is no record of past years to say when."
-            )
-        }
+        Frost::NotKnown => say!(locale, "why-not-known", season = season),
     }];
     let outside = task.outside.as_ref();
     sentences.extend(outside.map(|why| format!("{}.", capital(why.trim_end_matches('.')))));
-    let stage = task.stage.map(|stage| pacing::renewal(stage, today));
+    let stage = task
+        .stage
+        .map(|stage| pacing::renewal(stage, today, locale));
     sentences.extend(stage.map(|stage| format!("{}.", capital(&stage))));
     if !task.dangers.is_empty() {
-        let deferral = professional::deferral(&task.dangers, units);
+        let deferral = professional::deferral(&task.dangers, locale);
         sentences.push(format!("{}.", capital(&deferral)));
     }
     sentences
 }
 
 /// When in the year the plant bears a cut.
-fn season(season: Season) -> String {
+fn season(season: Season, locale: Locale) -> String {
     match season {
-        Season::AnyTime => "the plant bears it at any time".to_owned(),
-        Season::Between(from, to) => format!("from {} to {}", anchor(from), anchor(to)),
+        Season::AnyTime => say!(locale, "season-any-time"),
+        Season::Between(from, to) => say!(
+            locale,
+            "season-between",
+            until = if to.days == 0 { "event" } else { "days" },
+            from = anchor(from, locale),
+            to = anchor(to, locale)
+        ),
     }
 }
 
-fn anchor(anchor: Anchor) -> String {
-    let event = event(anchor.event);
+fn anchor(anchor: Anchor, locale: Locale) -> String {
     let days = anchor.days.unsigned_abs();
+    if days == 0 {
+        return of_season(anchor.event, locale);
+    }
+    let event = of_season(anchor.event, locale);
     let long = match days {
-        1 => "a day".to_owned(),
-        days if days >= 14 && days % 7 == 0 => format!("{} weeks", days / 7),
-        days => format!("{days} days"),
+        days if days >= 14 && days % 7 == 0 => say!(locale, "long-weeks", weeks = days / 7),
+        days => say!(locale, "long-days", days = days),
     };
-    match anchor.days {
-        0 => event.to_owned(),
-        days if days < 0 => format!("{long} before {event}"),
-        _ => format!("{long} after {event}"),
+    if anchor.days < 0 {
+        say!(locale, "anchor-before", long = long, event = event)
+    } else {
+        say!(locale, "anchor-after", long = long, event = event)
     }
 }
 
-const fn event(event: Event) -> &'static str {
+/// An event after "from" or "to".
+fn of_season(event: Event, locale: Locale) -> String {
     match event {
-        Event::BudBreak => "bud break",
-        Event::BloomBegin => "the first flowers",
-        Event::BloomEnd => "the end of bloom",
-        Event::FullLeaf => "full leaf",
-        Event::FlushEnd => "the end of the first flush",
-        Event::BudSet => "bud set",
-        Event::LeafFall => "leaf fall",
-        Event::LastFreeze => "the last freeze",
-        Event::FirstFreeze => "the first freeze",
-        Event::WarmSpell => "the first warm spell",
-        Event::HardFrost => "the first hard frost",
-        Event::MidWinter => "mid-winter",
-        Event::MidSummer => "mid-summer",
+        Event::BudBreak => say!(locale, "season-bud-break"),
+        Event::BloomBegin => say!(locale, "season-bloom-begin"),
+        Event::BloomEnd => say!(locale, "season-bloom-end"),
+        Event::FullLeaf => say!(locale, "season-full-leaf"),
+        Event::FlushEnd => say!(locale, "season-flush-end"),
+        Event::BudSet => say!(locale, "season-bud-set"),
+        Event::LeafFall => say!(locale, "season-leaf-fall"),
+        Event::LastFreeze => say!(locale, "season-last-freeze"),
+        Event::FirstFreeze => say!(locale, "season-first-freeze"),
+        Event::WarmSpell => say!(locale, "season-warm-spell"),
+        Event::HardFrost => say!(locale, "season-hard-frost"),
+        Event::MidWinter => say!(locale, "season-mid-winter"),
+        Event::MidSummer => say!(locale, "season-mid-summer"),
     }
 }

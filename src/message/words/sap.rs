@@ -2,22 +2,25 @@
 
 use chrono::NaiveDate;
 
-use super::{date, range};
+use super::{Row, range};
 use crate::almanac::Sap;
+use crate::locale::{Locale, say};
 use crate::rules::{SapFacts, Stand};
 
-pub(super) fn reason(facts: &SapFacts, stand: &Stand, today: NaiveDate) -> String {
+pub(super) fn reason(facts: &SapFacts, stand: &Stand, today: NaiveDate, locale: Locale) -> String {
     let drips = facts.drips.map(|drips| match stand {
-        Stand::Clear { .. } => format!(
-            "its cuts drip until about {}, which looks bad and does no harm; sources differ on waiting for full leaf or \
-             for leaf fall",
-            date(drips.to, today)
-        ),
+        Stand::Clear { .. } => {
+            say!(
+                locale,
+                "sap-drips-until",
+                end = locale.date(drips.to, today)
+            )
+        }
         Stand::Hold { .. } | Stand::Shut { .. } | Stand::Unknown { .. } | Stand::Professional => {
-            "its cuts drip now, and you chose to wait for full leaf".to_owned()
+            say!(locale, "sap-drips-wait")
         }
     });
-    let cautions = facts.sap.iter().map(|sap| caution(*sap).to_owned());
+    let cautions = facts.sap.iter().map(|sap| caution(*sap, locale));
     drips
         .into_iter()
         .chain(cautions)
@@ -25,21 +28,18 @@ pub(super) fn reason(facts: &SapFacts, stand: &Stand, today: NaiveDate) -> Strin
         .join("; ")
 }
 
-pub(super) fn numbers(facts: &SapFacts, today: NaiveDate) -> Vec<(&'static str, String)> {
-    let drips = facts.drips.map(|drips| ("drips", range(drips, today)));
+pub(super) fn numbers(facts: &SapFacts, today: NaiveDate, locale: Locale) -> Vec<Row> {
+    let drips = facts.drips;
+    let drips = drips.map(|drips| (say!(locale, "row-drips"), range(drips, today, locale)));
     drips.into_iter().collect()
 }
 
 /// What one kind of sap does.
-pub(super) const fn caution(sap: Sap) -> &'static str {
+pub(super) fn caution(sap: Sap, locale: Locale) -> String {
     match sap {
-        Sap::Bleeds => "its cuts drip in late winter",
-        Sap::Irritant => {
-            "its sap hurts skin and eyes: gloves, long sleeves, eye cover, and wash with cold water and soap"
-        }
-        Sap::PoisonousEaten => {
-            "it is poisonous when eaten: gather up every clipping, away from children, pets and livestock"
-        }
-        Sap::PoisonousSmoke => "its smoke is poisonous: never burn the clippings",
+        Sap::Bleeds => say!(locale, "sap-bleeds"),
+        Sap::Irritant => say!(locale, "sap-irritant"),
+        Sap::PoisonousEaten => say!(locale, "sap-poisonous-eaten"),
+        Sap::PoisonousSmoke => say!(locale, "sap-poisonous-smoke"),
     }
 }

@@ -4,45 +4,48 @@ use chrono::{DateTime, Utc};
 
 use super::basis::hours;
 use super::capital;
-use crate::forecast::{Odd, SourceState};
+use crate::forecast::SourceState;
+use crate::locale::{Locale, say};
 use crate::rules::SourcesFacts;
-use crate::units::UnitSystem;
 
 /// What the sources say, and which of them rules.
-pub(super) fn reason(facts: &SourcesFacts, units: UnitSystem) -> String {
+pub(super) fn reason(facts: &SourcesFacts, locale: Locale) -> String {
     let differ = || {
-        let rules = facts.rules.as_ref()?;
-        let rules = source_name(rules);
+        let rules = source_name(facts.rules.as_ref()?, locale);
         let names = |names: &[String]| {
-            let names: Vec<String> = names.iter().map(|name| source_name(name)).collect();
-            listed(&names)
+            let names: Vec<String> = names.iter().map(|name| source_name(name, locale)).collect();
+            listed(&names, locale)
         };
         let (go, not_go) = (names(&facts.go)?, names(&facts.not_go)?);
-        Some(format!(
-            "the forecasts differ: by {go} it would be go, by {not_go} it is not; {rules} is the most careful and rules"
+        Some(say!(
+            locale,
+            "sources-differ",
+            go = go,
+            not_go = not_go,
+            rules = rules
         ))
     };
     let odd = facts.odd.iter().map(|odd| {
-        let Odd {
-            source,
-            lowest,
-            others,
-        } = odd;
-        let source = source_name(source);
-        let (lowest, others) = (units.temperature(*lowest), units.temperature(*others));
-        format!("{source} is left out, since it has {lowest} for the next night where the others have {others}")
+        say!(
+            locale,
+            "source-odd",
+            source = source_name(&odd.source, locale),
+            lowest = locale.temperature(odd.lowest),
+            others = locale.temperature(odd.others)
+        )
     });
     let said: Vec<String> = differ().into_iter().chain(odd).collect();
     said.join("; ")
 }
 
 /// A source as people call it.
-pub fn source_name(source: &str) -> String {
-    match source {
-        "open-meteo" => "Open-Meteo".to_owned(),
-        "met-norway" => "MET Norway".to_owned(),
-        "nws" => "the US National Weather Service".to_owned(),
-        other => other.replacen("files: ", "the file ", 1),
+pub fn source_name(source: &str, locale: Locale) -> String {
+    match (source, source.strip_prefix("files: ")) {
+        ("open-meteo", _) => say!(locale, "source-open-meteo"),
+        ("met-norway", _) => say!(locale, "source-met-norway"),
+        ("nws", _) => say!(locale, "source-nws"),
+        (_, Some(file)) => say!(locale, "source-file", file = file),
+        (other, None) => other.to_owned(),
     }
 }
 
@@ -51,40 +54,42 @@ pub fn source_state(
     state: &SourceState,
     at: DateTime<Utc>,
     when: impl Fn(DateTime<Utc>) -> String,
+    locale: Locale,
 ) -> String {
-    let name = capital(&source_name(&state.source));
-    let old = |instant: DateTime<Utc>| hours((at - instant).num_hours().max(0));
+    let name = capital(&source_name(&state.source, locale));
+    let old = |instant: DateTime<Utc>| hours((at - instant).num_hours().max(0), locale);
     let heard = state.heard.as_ref().map_or_else(
-        || format!("{name}: no forecast yet"),
+        || say!(locale, "source-not-heard", name = &name),
         |heard| {
-            format!(
-                "{name}: fetched {} before, its data {} old; fresh for {}",
-                old(heard.fetched_at),
-                old(heard.data_at),
-                hours(state.fresh_for_hours)
+            say!(
+                locale,
+                "source-heard",
+                name = &name,
+                fetched = old(heard.fetched_at),
+                data = old(heard.data_at),
+                fresh = hours(state.fresh_for_hours, locale)
             )
         },
     );
-    let silent = state.silent_since.map_or_else(String::new, |since| {
-        format!("; silent since {}", when(since))
-    });
-    let odd = if state.is_odd {
-        "; out of step with the others and left out"
-    } else {
-        ""
-    };
-    let credit = state
-        .heard
-        .as_ref()
-        .map_or_else(String::new, |heard| format!(". {}", heard.attribution));
-    format!("{heard}{silent}{odd}{credit}")
+    let silent = state.silent_since;
+    let silent = silent.map(|since| say!(locale, "source-silent", since = when(since)));
+    let odd = state.is_odd.then(|| say!(locale, "source-left-out"));
+    let credit = state.heard.as_ref();
+    let credit = credit.map_or_else(String::new, |heard| format!(". {}", heard.attribution));
+    let stands = std::iter::once(heard).chain(silent).chain(odd);
+    stands.collect::<Vec<_>>().join("; ") + &credit
 }
 
 /// Names in a row, the last one after "and"; none where there is none.
-pub fn listed(names: &[String]) -> Option<String> {
+pub fn listed(names: &[String], locale: Locale) -> Option<String> {
     let (last, first) = names.split_last()?;
     if first.is_empty() {
         return Some(last.clone());
     }
-    Some(format!("{} and {last}", first.join(", ")))
+    Some(say!(
+        locale,
+        "listed",
+        first = first.join(", "),
+        last = last
+    ))
 }

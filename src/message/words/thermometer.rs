@@ -1,19 +1,24 @@
 //! What the garden's own thermometer taught, in words: the same on page and terminal.
 
+use crate::locale::{Locale, say};
 use crate::thermometer::{OwnOffset, OwnThermometer};
-use crate::units::{CelsiusStep, UnitSystem};
+use crate::units::CelsiusStep;
 
 /// The offset with its nights, and what was refused.
-pub fn thermometer(own: &OwnThermometer, units: UnitSystem) -> String {
-    let refused = if own.refused.total() == 0 {
-        String::new()
-    } else {
-        format!(" Readings not believed: {}.", own.refused)
-    };
-    format!("{}{refused}", taught(own, units))
+pub fn thermometer(own: &OwnThermometer, locale: Locale) -> String {
+    let taught = taught(own, locale);
+    if own.refused.total() == 0 {
+        return taught;
+    }
+    let refused = say!(
+        locale,
+        "thermometer-refused",
+        refused = own.refused.to_string()
+    );
+    format!("{taught} {refused}")
 }
 
-fn taught(thermometer: &OwnThermometer, units: UnitSystem) -> String {
+fn taught(thermometer: &OwnThermometer, locale: Locale) -> String {
     let OwnOffset {
         guess,
         clear_still,
@@ -25,40 +30,35 @@ fn taught(thermometer: &OwnThermometer, units: UnitSystem) -> String {
         ignored,
         since,
     } = &thermometer.own;
-    let (spot, guess) = (&thermometer.spot, side(*guess, units));
+    let (spot, guess) = (&thermometer.spot, side(*guess, locale));
     let Some(since) = since else {
-        return format!(
-            "Own thermometer ({spot}): no night to learn from yet; its nights are taken {guess} than the place's, as \
-             the garden file says."
-        );
-    };
-    let nights = if *nights == 1 {
-        "1 night".to_owned()
-    } else {
-        format!("{nights} nights")
+        return say!(locale, "thermometer-no-night", spot = spot, guess = guess);
     };
     let ignored = match ignored {
         0 => String::new(),
-        n => format!(", {n} more left out as wrong beyond belief"),
+        more => say!(locale, "thermometer-ignored", nights = more),
     };
-    format!(
-        "Own thermometer ({spot}): {nights} since {}, {clear_nights} of them clear and still{ignored}. Nights that \
-         freeze are taken {} than the place's, give or take {} (clear and still ones {}, others {}; the garden file \
-         says {guess}).",
-        since.format("%-d %B %Y"),
-        side(*offset, units),
-        units.fine_step(*doubt),
-        side(*clear_still, units),
-        side(*other, units),
+    say!(
+        locale,
+        "thermometer-taught",
+        spot = spot,
+        nights = nights,
+        since = locale.full(*since),
+        clear = clear_nights,
+        ignored = ignored,
+        offset = side(*offset, locale),
+        doubt = locale.fine_step(*doubt),
+        still = side(*clear_still, locale),
+        others = side(*other, locale),
+        guess = guess
     )
 }
 
-fn side(step: CelsiusStep, units: UnitSystem) -> String {
-    let size = CelsiusStep::new(step.kelvin().abs());
-    let side = if step.kelvin() > 0.0 {
-        "warmer"
+fn side(step: CelsiusStep, locale: Locale) -> String {
+    let size = locale.fine_step(CelsiusStep::new(step.kelvin().abs()));
+    if step.kelvin() > 0.0 {
+        say!(locale, "step-warmer", step = size)
     } else {
-        "colder"
-    };
-    format!("{} {side}", units.fine_step(size))
+        say!(locale, "step-colder", step = size)
+    }
 }

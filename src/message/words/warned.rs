@@ -2,34 +2,48 @@
 
 use chrono::{NaiveDate, NaiveDateTime};
 
-use super::{Row, weekday};
+use super::Row;
 use crate::forecast::LocalWarning;
+use crate::locale::{Locale, say};
 use crate::rules::WarnedFacts;
 
 /// What there is to say of the warnings.
-pub(super) fn sentence(facts: &WarnedFacts, today: NaiveDate) -> String {
-    let told = facts.warnings.iter().map(|one| warning(one, today));
+pub(super) fn sentence(facts: &WarnedFacts, today: NaiveDate, locale: Locale) -> String {
+    let told = facts.warnings.iter().map(|one| warning(one, today, locale));
     let told: Vec<String> = told.collect();
-    format!("{}: wait until it has passed", told.join("; "))
+    say!(locale, "warned", warnings = told.join("; "))
 }
 
-fn warning(one: &LocalWarning, today: NaiveDate) -> String {
-    let from = hour(one.from, today);
-    let until = hour(one.until, today);
+fn warning(one: &LocalWarning, today: NaiveDate, locale: Locale) -> String {
+    let from = hour(one.from, today, locale);
+    let until = hour(one.until, today, locale);
     if one.sender.is_empty() {
-        return format!("{}, {from} to {until}", one.event);
+        return say!(
+            locale,
+            "warning",
+            event = &one.event,
+            from = from,
+            until = until
+        );
     }
-    format!("{} by {}, {from} to {until}", one.event, one.sender)
+    say!(
+        locale,
+        "warning-by",
+        event = &one.event,
+        sender = &one.sender,
+        from = from,
+        until = until
+    )
 }
 
-fn hour(at: NaiveDateTime, today: NaiveDate) -> String {
-    format!("{} {}", weekday(at.date(), today), at.format("%H:%M"))
+fn hour(at: NaiveDateTime, today: NaiveDate, locale: Locale) -> String {
+    format!("{} {}", locale.weekday(at.date(), today), locale.clock(at))
 }
 
 /// The warnings in the words of who gave them.
-pub(super) fn rows(facts: &WarnedFacts) -> Vec<Row> {
+pub(super) fn rows(facts: &WarnedFacts, locale: Locale) -> Vec<Row> {
     let told = facts.warnings.iter().filter(|one| !one.headline.is_empty());
-    told.map(|one| ("official warning", one.headline.clone()))
+    told.map(|one| (say!(locale, "row-official-warning"), one.headline.clone()))
         .collect()
 }
 
@@ -50,12 +64,15 @@ mod tests {
             }],
         };
         assert_eq!(
-            sentence(&facts, "2027-04-15".parse().unwrap()),
+            sentence(&facts, "2027-04-15".parse().unwrap(), Locale::default()),
             "Freeze Warning by NWS Anytown, Fri 16 April 02:00 to Fri 16 April 09:00: wait until it has passed"
         );
         assert_eq!(
-            rows(&facts),
-            [("official warning", "Freeze Warning until 9 AM".to_owned())]
+            rows(&facts, Locale::default()),
+            [(
+                "official warning".to_owned(),
+                "Freeze Warning until 9 AM".to_owned()
+            )]
         );
     }
 }

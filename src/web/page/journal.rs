@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use super::garden::below;
 use super::parts::at_cut;
 use super::{Place, document};
+use crate::locale::say;
 use crate::message::words;
 use crate::web::{GardenSnapshot, JournalEntry};
 
@@ -13,19 +14,21 @@ const LINES: usize = 200;
 
 /// The whole page.
 pub(crate) fn journal(garden: &GardenSnapshot) -> String {
-    let title = format!("Journal of {}", garden.title);
+    let locale = garden.locale;
+    let title = say!(locale, "journal-title", garden = &garden.title);
     let body = html! {
         h1 { (title) }
         (below(garden, Some("/journal")))
-        @if garden.journal.is_empty() { p { "Nothing has happened yet." } } @else {
-            @if garden.journal.len() > LINES { p.small { "The last " (LINES) " lines." } }
+        @if garden.journal.is_empty() { p { (say!(locale, "journal-nothing")) } } @else {
+            @if garden.journal.len() > LINES { p.small { (say!(locale, "journal-last", lines = LINES)) } }
             ul.log.wide-log { @for line in garden.journal.iter().take(LINES) { (entry(garden, line)) } }
         }
     };
-    document(&title, Place::Garden(&garden.title), &body)
+    document(&title, Place::Garden(&garden.title), &body, locale)
 }
 
 fn entry(garden: &GardenSnapshot, line: &JournalEntry) -> Markup {
+    let locale = garden.locale;
     let verdict = garden
         .verdicts
         .iter()
@@ -35,11 +38,11 @@ fn entry(garden: &GardenSnapshot, line: &JournalEntry) -> Markup {
             time datetime=(line.at.to_rfc3339()) { (line.clock) }
             @match verdict {
                 Some(verdict) => a href=(at_cut(&garden.name, &line.cut)) {
-                    (words::capital(&verdict.planting)) ", " (words::to_do(verdict.cut_kind))
+                    (words::capital(&verdict.planting)) ", " (words::to_do(verdict.cut_kind, locale))
                 },
                 None => span { (line.cut) },
             }
-            span { (words::journal::told(&line.what, &line.detail)) }
+            span { (words::journal::told(&line.what, &line.detail, locale)) }
         }
     }
 }

@@ -2,11 +2,11 @@
 
 use maud::{Markup, PreEscaped, html};
 
+use crate::locale::{Locale, say};
 use crate::message::pictures::Figures;
 use crate::message::words::{self, watched};
 use crate::outlook::SourceSkill;
 use crate::picture::{Paper, Picture};
-use crate::units::UnitSystem;
 use crate::verdict::Verdict;
 use crate::watch::Watch;
 use crate::web::GardenSnapshot;
@@ -22,58 +22,59 @@ pub(super) fn at_cut(garden: &str, cut: &str) -> String {
 }
 
 /// A state as a word in a shape of its own.
-pub(super) fn state(verdict: &Verdict) -> Markup {
-    let name = verdict.state.name();
-    html! { span class={ "state " (name) } { (name) } }
+pub(super) fn state(verdict: &Verdict, locale: Locale) -> Markup {
+    let (code, name) = (verdict.state.name(), words::state(verdict.state, locale));
+    html! { span class={ "state " (code) } { (name) } }
 }
 
 /// A cut on a board: state, name, when, and the reason that decides.
-pub(super) fn line(verdict: &Verdict, units: UnitSystem) -> Markup {
+pub(super) fn line(verdict: &Verdict, locale: Locale) -> Markup {
     html! {
         p.line {
-            (state(verdict)) " "
+            (state(verdict, locale)) " "
             a href=(at_cut(&verdict.garden, &verdict.cut)) {
-                (words::capital(&verdict.planting)) ", " (words::to_do(verdict.cut_kind))
+                (words::capital(&verdict.planting)) ", " (words::to_do(verdict.cut_kind, locale))
             }
-            " " span.when { (words::when(verdict)) }
+            " " span.when { (words::when(verdict, locale)) }
         }
-        p.reason { (words::capital(&words::main_reason(verdict, units))) "." }
+        p.reason { (words::capital(&words::main_reason(verdict, locale))) "." }
     }
 }
 
 /// A cut that was made, until what it left tender is firm.
-pub(super) fn watch(watch: &Watch, units: UnitSystem) -> Markup {
+pub(super) fn watch(watch: &Watch, locale: Locale) -> Markup {
     html! {
-        p { b { (watched::deed(watch, watch.basis.today)) } ": " (watched::tonight(watch)) "." }
-        @for sentence in watched::outlook(watch, units) { p { (sentence) } }
-        p.small { "Source: " (watch.source) "." }
+        p { b { (watched::deed(watch, watch.basis.today, locale)) } ": " (watched::tonight(watch, locale)) "." }
+        @for sentence in watched::outlook(watch, locale) { p { (sentence) } }
+        p.small { (words::sourced(&watch.source, locale)) }
     }
 }
 
 /// What the numbers of a verdict rest on.
 pub(super) fn basis(garden: &GardenSnapshot, verdict: &Verdict) -> Markup {
+    let locale = garden.locale;
     html! {
-        p { "Counted over " (words::basis(&verdict.basis)) "." }
+        p { (words::counted_over(&verdict.basis, locale)) }
         @if !verdict.basis.missing.is_empty() {
-            p { (words::capital(&words::missing(&verdict.basis.missing))) "." }
+            p { (words::capital(&words::missing(&verdict.basis.missing, locale))) "." }
         }
-        @for credit in words::credits(&verdict.basis, garden.units) { p { (credit) "." } }
+        @for credit in words::credits(&verdict.basis, garden.locale) { p { (credit) "." } }
         @for source in &garden.sources { @if !source.words.is_empty() { p { (source.words) "." } } }
-        @for source in &garden.skills { (skill(source, garden.units)) }
+        @for source in &garden.skills { (skill(source, garden.locale)) }
     }
 }
 
 /// One line on how far a source was verified, which opens into the figures of each lead.
-fn skill(source: &SourceSkill, units: UnitSystem) -> Markup {
+fn skill(source: &SourceSkill, locale: Locale) -> Markup {
     html! {
         details {
-            summary { (words::skill(source, units)) }
-            div.scroll tabindex="0" role="region" aria-label={ "Figures of " (source.source) } {
+            summary { (words::skill(source, locale)) }
+            div.scroll tabindex="0" role="region" aria-label=(say!(locale, "figures-of", source = &source.source)) {
                 table {
-                    thead { tr { @for head in words::SKILL_HEADS { th scope="col" { (head) } } } }
+                    thead { tr { @for head in words::skill_heads(locale) { th scope="col" { (head) } } } }
                     tbody {
                         @for lead in source.in_use() {
-                            tr { @for value in words::skill_row(lead, units) { td { (value) } } }
+                            tr { @for value in words::skill_row(lead, locale) { td { (value) } } }
                         }
                     }
                 }
@@ -86,6 +87,7 @@ fn skill(source: &SourceSkill, units: UnitSystem) -> Markup {
 pub(super) fn figure(
     draw: impl Fn(Paper) -> Option<Picture>,
     figures: Option<&Figures>,
+    locale: Locale,
 ) -> Option<Markup> {
     let (narrow, wide) = (draw(Paper::Narrow)?, draw(Paper::Wide)?);
     Some(html! {
@@ -95,9 +97,9 @@ pub(super) fn figure(
             div.wide { (PreEscaped(wide.svg)) }
             @if let Some(figures) = figures {
                 details {
-                    summary { "The figures of this picture" }
+                    summary { (say!(locale, "figures-summary")) }
                     p { (narrow.says) }
-                    (table(figures, &narrow.title))
+                    (table(figures, &say!(locale, "figures-title", title = &narrow.title)))
                 }
             }
         }
@@ -106,7 +108,7 @@ pub(super) fn figure(
 
 fn table(figures: &Figures, title: &str) -> Markup {
     html! {
-        div.scroll tabindex="0" role="region" aria-label={ "Figures: " (title) } {
+        div.scroll tabindex="0" role="region" aria-label=(title) {
             table.figures {
                 thead { tr { @for head in &figures.heads { th scope="col" { (head) } } } }
                 tbody {
@@ -125,11 +127,12 @@ fn table(figures: &Figures, title: &str) -> Markup {
 
 /// When the weather of a garden was last looked at, and what stands under everything about it.
 pub(super) fn looked(garden: &GardenSnapshot) -> Markup {
+    let locale = garden.locale;
     html! {
         p.small {
             @match &garden.looked_at {
-                Some(when) => { "Weather last looked at " (when) "." },
-                None => { "The weather has not been looked at yet." },
+                Some(when) => { (say!(locale, "looked", when = when)) },
+                None => { (say!(locale, "not-looked")) },
             }
             @if let Some(remark) = &garden.remark { " " (remark) }
         }

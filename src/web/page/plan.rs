@@ -8,6 +8,7 @@ use super::garden::below;
 use super::parts::at_cut;
 use super::{Place, document};
 use crate::garden::PlannedCut;
+use crate::locale::say;
 use crate::look::{Prospect, UsualWindow};
 use crate::message::words;
 use crate::plan::Frost;
@@ -15,13 +16,14 @@ use crate::web::GardenSnapshot;
 
 /// The whole page.
 pub(crate) fn plan(garden: &GardenSnapshot) -> String {
+    let locale = garden.locale;
     let year = garden
         .prospect
         .as_ref()
         .map(|prospect| prospect.today.year());
     let title = year.map_or_else(
-        || format!("Year plan of {}", garden.title),
-        |year| format!("{}: the garden year {year}", garden.title),
+        || say!(locale, "plan-of", garden = &garden.title),
+        |year| say!(locale, "plan-title", garden = &garden.title, year = year),
     );
     let body = html! {
         h1 { (title) }
@@ -29,24 +31,24 @@ pub(crate) fn plan(garden: &GardenSnapshot) -> String {
         @match &garden.prospect {
             Some(prospect) => {
                 p {
-                    "A usual year at this place, by its past years and the almanac. "
-                    "The board and the mails tell the true days of this one."
+                    (say!(locale, "plan-usual-year"))
                 }
                 (months(garden, prospect))
                 section aria-labelledby="strip" {
-                    h2 id="strip" { "The year about today" }
+                    h2 id="strip" { (say!(locale, "picture-year")) }
                     @if let Some(strip) = strip(garden, garden.verdicts.len()) { (strip) }
                 }
                 (how(garden))
             },
-            None => { p { "The plan is made with the first look at the weather." } },
+            None => { p { (say!(locale, "plan-after-first-look")) } },
         }
     };
-    document(&title, Place::Garden(&garden.title), &body)
+    document(&title, Place::Garden(&garden.title), &body, locale)
 }
 
 /// The windows in order of time, a table with one part a month, and what can be done at any time.
 fn months(garden: &GardenSnapshot, prospect: &Prospect) -> Markup {
+    let locale = garden.locale;
     let year = prospect.today.year();
     let begin = |from: NaiveDate| if from.year() < year { 1 } else { from.month() };
     let month_of = |usual: &UsualWindow| usual.window.map_or(0, |window| begin(window.from));
@@ -58,17 +60,18 @@ fn months(garden: &GardenSnapshot, prospect: &Prospect) -> Markup {
             .collect()
     };
     let heads = (1..=12).filter_map(|month| {
-        let head = NaiveDate::from_ymd_opt(year, month, 1)?
-            .format("%B")
-            .to_string();
+        let head = locale.month(NaiveDate::from_ymd_opt(year, month, 1)?);
         Some((head, of_month(month)))
     });
     let all: Vec<(String, Vec<&UsualWindow>)> = heads
-        .chain([("At any time, by need".to_owned(), of_month(0))])
+        .chain([(say!(locale, "plan-any-time"), of_month(0))])
         .collect();
     html! {
         table.plan {
-            thead { tr { th scope="col" { "When" } th scope="col" { "What" } th scope="col" { "To know" } } }
+            thead { tr { th scope="col" { (say!(locale, "plan-when")) }
+                    th scope="col" { (say!(locale, "plan-what")) }
+                    th scope="col" { (say!(locale, "plan-to-know")) }
+                 } }
             @for (head, windows) in all.iter().filter(|(_, windows)| !windows.is_empty()) {
                 tbody {
                     tr { th.month colspan="3" scope="rowgroup" { (head) } }
@@ -80,17 +83,18 @@ fn months(garden: &GardenSnapshot, prospect: &Prospect) -> Markup {
 }
 
 fn row(garden: &GardenSnapshot, usual: &UsualWindow, year: i32) -> Markup {
+    let locale = garden.locale;
     let planned = garden.planned.iter().find(|cut| cut.name == usual.cut);
-    let when = usual
-        .window
-        .map_or_else(String::new, |window| words::plan::window(window, year));
+    let when = usual.window.map_or_else(String::new, |window| {
+        words::plan::window(window, year, locale)
+    });
     html! {
         tr {
             td { (when) }
             td {
                 a href=(at_cut(&garden.name, &usual.cut)) {
                     @match planned {
-                        Some(cut) => { (words::capital(&cut.planting)) ", " (words::to_do(cut.cut_kind())) },
+                        Some(cut) => { (words::capital(&cut.planting)) ", " (words::to_do(cut.cut_kind(), locale)) },
                         None => (usual.cut),
                     }
                 }
@@ -102,6 +106,7 @@ fn row(garden: &GardenSnapshot, usual: &UsualWindow, year: i32) -> Markup {
 
 /// What there is to know of a window: that it was done, or what frost has to say.
 fn note(garden: &GardenSnapshot, usual: &UsualWindow) -> String {
+    let locale = garden.locale;
     let is_in = |day: NaiveDate| {
         usual
             .window
@@ -112,22 +117,24 @@ fn note(garden: &GardenSnapshot, usual: &UsualWindow) -> String {
         .iter()
         .rfind(|deed| deed.cut == usual.cut && is_in(deed.on));
     if let Some(deed) = done {
-        return format!("done {}", words::short(deed.on));
+        return say!(locale, "mark-done", day = locale.short(deed.on));
     }
     match usual.frost {
         Frost::NoMatter => String::new(),
-        Frost::Within { .. } => "frost within limit".to_owned(),
-        Frost::Never { day, chance } => format!(
-            "no day within your limit for frost; the least risky is {}, {}",
-            words::short(day),
-            words::in_hundred(chance)
+        Frost::Within { .. } => say!(locale, "note-within"),
+        Frost::Never { day, chance } => say!(
+            locale,
+            "note-never",
+            day = locale.short(day),
+            ways = words::in_hundred(chance, locale)
         ),
-        Frost::NotKnown => "frost not known: no past years".to_owned(),
+        Frost::NotKnown => say!(locale, "note-not-known"),
     }
 }
 
 /// How each cut of each kind is made, once.
 fn how(garden: &GardenSnapshot) -> Markup {
+    let locale = garden.locale;
     let mut told: Vec<&PlannedCut> = Vec::new();
     for cut in &garden.planned {
         let is_same =
@@ -138,10 +145,10 @@ fn how(garden: &GardenSnapshot) -> Markup {
     }
     html! {
         section aria-labelledby="how" {
-            h2 id="how" { "How" }
+            h2 id="how" { (say!(locale, "how-head")) }
             dl {
                 @for cut in told {
-                    dt { (words::capital(&cut.kind.common)) ", " (words::to_do(cut.cut_kind())) }
+                    dt { (words::capital(&cut.kind.common)) ", " (words::to_do(cut.cut_kind(), locale)) }
                     dd { (cut.cut.how) }
                 }
             }

@@ -69,7 +69,7 @@ fn a_new_file_reads_back_without_a_warning() {
         ]
     );
     assert_eq!(garden.title, "Ida's \"little\" Garten");
-    assert_eq!(garden.units, UnitSystem::Us);
+    assert_eq!(garden.locale.units, UnitSystem::Us);
     assert_eq!(garden.mail_to.as_deref(), Some("keeper@example.org"));
     // 143.3 m are 470 ft.
     assert!(text.contains("elevation = \"470 ft\""), "{text}");

@@ -45,7 +45,7 @@ fn what_is_left_out_has_its_usual_value() {
         garden.garden.place.zone.name(),
         "America/Indiana/Indianapolis"
     );
-    assert_eq!(garden.garden.units, UnitSystem::Metric);
+    assert_eq!(garden.garden.locale.units, UnitSystem::Metric);
     assert_eq!(garden.fresh_for, TimeDelta::hours(36));
     assert!(matches!(
         &garden.history,

@@ -232,6 +232,7 @@ fn is_whole(kind: &str, letter: &Message, read: &Read) {
     shown.sort_unstable();
     assert_eq!(text, shown, "{kind}");
     assert_eq!(read.values["Auto-Submitted"], "auto-generated");
+    assert_eq!(read.values["Content-Language"], "en");
 }
 
 #[tokio::test]
@@ -258,7 +259,7 @@ async fn every_kind_of_letter_arrives_over_a_real_relay_without_a_defect() {
         postman.send(&letter, at(EVENING)).await.unwrap();
         let bytes = peer.file("mail.eml");
         assert!(bytes.len() < BYTES_MAX, "{kind}: {} bytes", bytes.len());
-        let Some(read) = read_letter(&bytes) else {
+        let Some(read) = read_letter(&bytes, "") else {
             return;
         };
         is_whole(kind, &letter, &read);
@@ -310,7 +311,10 @@ fn mails_on_one_task_make_one_thread_and_its_window_is_changed_and_not_doubled()
             now,
             &Beside::NOTHING,
         );
-        read_letter(&compose(&letter.unwrap(), FROM, now).unwrap().formatted())
+        read_letter(
+            &compose(&letter.unwrap(), FROM, now).unwrap().formatted(),
+            "",
+        )
     };
     let Some((first, second)) = read(of("go"), at(EVENING)).zip(read(&off, later.at)) else {
         return;
@@ -337,7 +341,7 @@ fn a_one_click_end_is_offered_when_there_is_an_address_for_it() {
     ] {
         letter.enclosed.unsubscribe = Some(address.to_owned());
         let bytes = compose(&letter, FROM, at(EVENING)).unwrap().formatted();
-        let Some(read) = read_letter(&bytes) else {
+        let Some(read) = read_letter(&bytes, "") else {
             return;
         };
         let header = read.values.get("List-Unsubscribe");

@@ -49,6 +49,8 @@ pub(super) struct Read {
     pub(super) values: BTreeMap<String, String>,
     /// The words of the HTML, for a letter.
     pub(super) visible: String,
+    /// Its links, each with its words.
+    pub(super) links: Vec<(String, String)>,
     /// The events of its calendar, for a letter: UID, SEQUENCE, STATUS, first day, day after the last, SUMMARY.
     pub(super) events: Vec<(String, u64, String, String, String, String)>,
 }
@@ -113,6 +115,16 @@ impl Peer {
         verbs(&self.file("heard.txt"))
     }
 
+    /// The mails that it took, as they came.
+    pub(super) fn mails(&mut self) -> Vec<Vec<u8>> {
+        let mails = (1..).map(|number| self.file(&format!("mail-{number}.eml")));
+        mails.take_while(|mail| !mail.is_empty()).collect()
+    }
+
+    pub(super) fn port(&self) -> u16 {
+        self.port
+    }
+
     pub(super) fn envelope(&mut self) -> Envelope {
         serde_json::from_slice(&self.file("envelope.json")).unwrap()
     }
@@ -148,9 +160,10 @@ pub(super) fn read(mail: &[u8]) -> Option<Read> {
     read_with(mail, &["email"], &[])
 }
 
-/// The same of a letter, with its HTML and its calendar.
-pub(super) fn read_letter(mail: &[u8]) -> Option<Read> {
-    read_with(mail, &["html5lib", "icalendar", "vobject"], &["letter"])
+/// The same of a letter, with its HTML, the links in it to that address, and its calendar.
+pub(super) fn read_letter(mail: &[u8], address: &str) -> Option<Read> {
+    let modules = ["html5lib", "icalendar", "vobject"];
+    read_with(mail, &modules, &["letter", address])
 }
 
 fn read_with(mail: &[u8], modules: &[&str], arguments: &[&str]) -> Option<Read> {

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use budward::config::Settings;
 use budward::daemon::{Clock, House, Word};
 use budward::garden::Deed;
+use budward::locale::Locale;
 use budward::message::words::{self, watched};
 use budward::notice::Alarm;
 use budward::store::Store;
@@ -264,7 +265,10 @@ async fn the_watch_and_what_needs_no_cut_are_on_board_and_status_and_among_the_r
     let house = House::open(settings, store, Clock::standing(at(now))).unwrap();
     let snapshot = house.snapshot().await.unwrap();
     let shown = &snapshot.gardens[0];
-    assert_eq!(watched::tonight(&shown.watches[0]), "cover tonight");
+    assert_eq!(
+        watched::tonight(&shown.watches[0], Locale::default()),
+        "cover tonight"
+    );
     assert_eq!(shown.uncut[0].planting, "the ditch");
     let budward = |arguments: &[&str]| {
         let run = std::process::Command::new(env!("CARGO_BIN_EXE_budward"))
@@ -293,7 +297,12 @@ async fn the_watch_and_what_needs_no_cut_are_on_board_and_status_and_among_the_r
         ),
         (
             &["why", "box-edging-shear"],
-            &["cover tonight", "Tender: ", "Mind: ", words::CAUTION],
+            &[
+                "cover tonight",
+                "Tender: ",
+                "Mind: ",
+                &words::caution(Locale::default()),
+            ],
         ),
         (&["plan", "--year", "2026"], &["Needs no cut The ditch."]),
     ] {

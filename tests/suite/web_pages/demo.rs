@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::io::{BufRead, BufReader, Lines};
 use std::process::{ChildStdout, Command, Stdio};
 
+use budward::locale::Locale;
 use budward::verdict::Verdict;
 use budward::web::{GardenSnapshot, Snapshot};
 use serde_json::Value;
@@ -207,6 +208,7 @@ async fn a_name_full_of_signs_stays_text_on_every_page_and_in_the_pictures() {
         ..GardenSnapshot::default()
     };
     let shown = Snapshot {
+        locale: Locale::default(),
         gardens: vec![garden],
         next_by: None,
     };

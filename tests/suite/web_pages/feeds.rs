@@ -1,9 +1,12 @@
 //! What other programs read: the calendar of a garden and the figures for a monitor.
 
+use std::sync::Arc;
+
 use budward::verdict::State;
 use chrono::{NaiveDate, TimeDelta};
 
 use super::{Site, now, snapshot, verdict};
+use crate::support::peer_says;
 
 fn day(day: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(2027, 3, day).unwrap()
@@ -41,6 +44,80 @@ async fn an_open_window_starts_when_it_was_told_and_a_withdrawn_one_is_cancelled
     assert!(withdrawn.contains("STATUS:CANCELLED\r\n"), "{withdrawn}");
     let never = windows(State::Wait, None).await;
     assert!(!never.contains("BEGIN:VEVENT"), "{never}");
+}
+
+/// An event as two libraries read it: UID, SEQUENCE, STATUS, first day, day after the last, SUMMARY.
+type Event = (String, u64, String, String, String, String);
+
+/// The events of a calendar as it is served now; none, said aloud, without the libraries.
+async fn events(site: &Site) -> Option<Vec<Event>> {
+    let text = site
+        .get("/garden/quarry/windows.ics")
+        .await
+        .text()
+        .await
+        .unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("windows.ics");
+    std::fs::write(&file, text).unwrap();
+    let read = peer_says("check_calendar.py", &["icalendar", "vobject"], &[file])?;
+    let [events]: [Vec<Event>; 1] = serde_json::from_value(read).unwrap();
+    Some(events)
+}
+
+#[tokio::test]
+async fn a_calendar_that_is_read_again_moves_and_cancels_its_own_windows() {
+    let standing = |state, hours: i64, last: u32| {
+        let mut hedge = verdict("Hedge; the long one,\n\"by\" the gate \u{1f33f}", state);
+        hedge.at += TimeDelta::hours(hours);
+        hedge.closes = NaiveDate::from_ymd_opt(2027, 4, last).filter(|_| state.allows());
+        let mut rose = verdict("rose", State::Closed);
+        rose.cut = "rose-renewal".to_owned();
+        rose.at = hedge.at;
+        let mut snapshot = snapshot(vec![hedge, rose]);
+        let told = ("hedge-shear".to_owned(), day(28));
+        snapshot.gardens[0].told = [told].into_iter().collect();
+        snapshot
+    };
+    let (publish, site) = Site::changing(standing(State::Go, 0, 20), now()).await;
+    let mut read = Vec::new();
+    for (state, hours, last) in [
+        (State::Go, 0, 20),
+        (State::Go, 6, 25),
+        (State::Closing, 12, 18),
+        (State::Wait, 18, 18),
+        (State::Go, 24, 29),
+    ] {
+        publish.send_replace(Arc::new(standing(state, hours, last)));
+        let Some(events) = events(&site).await else {
+            return;
+        };
+        let [event] = events.try_into().unwrap();
+        let again = self::events(&site).await.unwrap();
+        assert_eq!(again, [Event::clone(&event)], "nothing has changed");
+        read.push(event);
+    }
+    assert!(
+        read.iter()
+            .all(|event| event.0 == "quarry.hedge-shear@budward")
+    );
+    assert!(read.is_sorted_by(|one, next| one.1 < next.1), "{read:?}");
+    let stands: Vec<_> = read
+        .iter()
+        .map(|event| (event.2.as_str(), event.4.as_str()))
+        .collect();
+    assert_eq!(
+        stands,
+        [
+            ("CONFIRMED", "2027-04-21"),
+            ("CONFIRMED", "2027-04-26"),
+            ("CONFIRMED", "2027-04-19"),
+            ("CANCELLED", "2027-04-02"),
+            ("CONFIRMED", "2027-04-30"),
+        ]
+    );
+    assert!(read[0].5.contains("Hedge; the long one,"), "{}", read[0].5);
+    site.end().await;
 }
 
 #[tokio::test]

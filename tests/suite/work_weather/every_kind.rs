@@ -7,6 +7,7 @@ use budward::almanac::{CutKind, Habit, Kind, Sap, embedded};
 use budward::climate::{Climate, DailyRecord};
 use budward::forecast::{FRESH_FOR, Forecast, Hours};
 use budward::garden::{Choices, Garden, Mark, PlannedCut, Planting};
+use budward::locale::Locale;
 use budward::message::{Beside, Message, words};
 use budward::notice::{CutMatter, Matter, News};
 use budward::outlook::{MeasuredDays, Skill};
@@ -72,7 +73,7 @@ fn garden() -> Garden {
         title: "All".to_owned(),
         choices: Choices::of(&place),
         place,
-        units: UnitSystem::Us,
+        locale: Locale::english(UnitSystem::Us),
         mail_to: Some("keeper@example.org".to_owned()),
         letters: budward::garden::LetterTimes::USUAL,
         remark: None,
@@ -184,7 +185,7 @@ fn each_finding_names_its_source_and_each_danger_whose_work_it_is() {
                 Message::letter(&[matter], &[], &garden, weather.now, &Beside::NOTHING).unwrap();
             let mut reasons = String::new();
             for finding in &verdict.findings {
-                let reason = words::reason(finding, verdict.today, garden.units);
+                let reason = words::reason(finding, verdict.today, garden.locale);
                 let in_mail = [&mail.text, &mail.html].iter().all(|form| {
                     let source = form.replace("&amp;", "&");
                     source.contains(&format!("Source: {}.", finding.source))
@@ -205,7 +206,7 @@ fn each_finding_names_its_source_and_each_danger_whose_work_it_is() {
                     faults.push(format!("{name}: does not say {wanted:?}: {reasons}"));
                 }
             }
-            if !mail.text.contains(words::CAUTION) {
+            if !mail.text.contains(&words::caution(Locale::default())) {
                 faults.push(format!("{name}: a mail without the caution"));
             }
         }
@@ -226,7 +227,11 @@ fn what_needs_no_cut_says_why_and_by_which_source() {
         let why = kind.needs_no_cut.as_ref().unwrap();
         assert!(is_source(&why.source), "{}: {}", kind.id, why.source);
     }
-    for line in almanac.kinds.iter().flat_map(|kind| words::about(kind)) {
+    for line in almanac
+        .kinds
+        .iter()
+        .flat_map(|kind| words::about(kind, Locale::default()))
+    {
         let source = line.rsplit_once("Source: ").map(|(_, source)| source);
         assert!(source.is_some_and(is_source), "{line}");
     }

@@ -6,6 +6,7 @@ use budward::almanac::{CutKind, Disease, Kind, WeatherHold, embedded};
 use budward::climate::{Climate, read_record};
 use budward::forecast::{Condition, Conditions};
 use budward::garden::{Hemisphere, Mark, Place, PlannedCut, Planting, Spot, Zone};
+use budward::locale::Locale;
 use budward::message::words;
 use budward::rules::{Case, Facts, Finding, Stand, findings};
 use budward::units::{Celsius, CelsiusStep, Chance, Metres, MetresPerSecond, UnitSystem};
@@ -215,5 +216,5 @@ pub(super) fn opens(finding: Option<&Finding>) -> Option<NaiveDate> {
 
 /// What a keeper reads of it, in U.S. units.
 pub(super) fn said(finding: &Finding, weather: &Weather) -> String {
-    words::reason(finding, weather.today(), UnitSystem::Us)
+    words::reason(finding, weather.today(), Locale::english(UnitSystem::Us))
 }

@@ -3,6 +3,7 @@
 use budward::almanac::{CutKind, Disease};
 use budward::forecast::{Conditions, FRESH_FOR, Forecast, Hours};
 use budward::garden::{Choices, Garden};
+use budward::locale::Locale;
 use budward::message::words;
 use budward::outlook::{MeasuredDays, Skill};
 use budward::rules::Facts;
@@ -21,7 +22,7 @@ fn garden() -> Garden {
         title: "Quarry".to_owned(),
         choices: Choices::of(&place),
         place,
-        units: UnitSystem::Us,
+        locale: Locale::english(UnitSystem::Us),
         mail_to: None,
         letters: budward::garden::LetterTimes::USUAL,
         remark: None,
@@ -75,7 +76,7 @@ fn blight_weather_makes_a_thinning_cut_wait_and_says_why() {
     let verdict = with_conditions(&wet);
     assert_eq!(verdict.state, State::Wait);
     assert!(verdict.opens.is_some());
-    let reason = words::main_reason(&verdict, UnitSystem::Us);
+    let reason = words::main_reason(&verdict, Locale::english(UnitSystem::Us));
     assert!(reason.starts_with("boxwood blight weather"), "{reason}");
 }
 
@@ -87,7 +88,7 @@ fn a_cut_in_good_weather_is_go_and_hears_of_the_best_times() {
     let last = verdict.findings.last().unwrap();
     assert!(matches!(last.facts, Facts::WorkingConditions(_)));
     // What decides is the season, not the note.
-    let reason = words::main_reason(&verdict, UnitSystem::Us);
+    let reason = words::main_reason(&verdict, Locale::english(UnitSystem::Us));
     assert!(!reason.starts_with("best times"), "{reason}");
 }
 
