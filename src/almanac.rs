@@ -22,6 +22,7 @@ mod tender;
 
 use std::sync::Arc;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::units::{Celsius, DegreeDays};
@@ -127,7 +128,7 @@ pub enum Habit {
 }
 
 /// On which wood a kind flowers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Wood {
     /// On last season's wood.
@@ -141,7 +142,9 @@ pub enum Wood {
 }
 
 /// A kind of cut, in the words of the trade.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum CutKind {
     /// Clipping the outside to a shape.
@@ -258,7 +261,7 @@ pub struct Growth {
 }
 
 /// A sentence with its source.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Sourced {
     /// The sentence.
     pub text: String,

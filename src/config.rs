@@ -74,10 +74,8 @@ pub struct Settings {
     pub language: Language,
     /// The file of the store.
     pub store: PathBuf,
-    /// Where the page is served.
-    pub listen: SocketAddr,
-    /// Where it is reached from outside, for the links in mails; none for mails without links.
-    pub address: Option<String>,
+    /// Where the page is served, and whom it answers.
+    pub web: WebSettings,
     /// When the weather is looked at, on the local clock of each garden.
     pub schedule: LocalTimes,
     /// How mails leave.
@@ -99,6 +97,21 @@ impl Settings {
     pub fn locale(&self) -> Locale {
         Locale::new(self.language, UnitSystem::default())
     }
+}
+
+/// Where the page is served, and whom it answers.
+#[derive(Debug, Clone)]
+pub struct WebSettings {
+    /// Where it is served.
+    pub listen: SocketAddr,
+    /// Where it is reached from outside, for the links in mails; none for mails without links.
+    pub address: Option<String>,
+    /// What a reader has to show; none where everybody who reaches it may read.
+    pub token: Option<SecretString>,
+    /// Names under which it may be asked for, beside those of this machine and of `address`.
+    pub hosts: Vec<String>,
+    /// The proxies that are believed when they say for whom they ask.
+    pub proxies: Vec<IpAddr>,
 }
 
 /// What all weather services are told.
@@ -349,12 +362,10 @@ impl Checker<'_> {
         let language = raw.language.as_ref().map(|value| self.language(value));
         let language = language.unwrap_or(Ok(Language::default()));
         let gardens = self.gardens(&raw.garden, language);
-        let (listen, address) = web?;
         Ok(Settings {
             language: language?,
             store: store?,
-            listen,
-            address,
+            web: web?,
             schedule: schedule?,
             mail: mail?,
             weather: weather?,

@@ -120,7 +120,7 @@ impl House {
         let fetcher = Fetcher::new(contact(&settings), settings.weather.timeout)?;
         let postman = postman(&settings);
         let key = store.link_key(&fresh_key()?)?;
-        let links = Links::new(Signer::new(&key), settings.address.as_deref());
+        let links = Links::new(Signer::new(&key), settings.web.address.as_deref());
         Ok(Self {
             links: Arc::new(links),
             settings: Arc::new(settings),

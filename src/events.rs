@@ -26,6 +26,7 @@ mod season;
 mod tally;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::almanac::Event;
@@ -37,7 +38,7 @@ pub use months::{HEAT_MOVES_MAX, REACH_DAYS};
 pub use place::{Ground, Seasons};
 
 /// The date of an event, which differs from future to future.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Predicted {
     /// One future in ten is as early.
     pub early: NaiveDate,
@@ -50,7 +51,7 @@ pub struct Predicted {
 }
 
 /// What the date of an event rests on.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "by", rename_all = "kebab-case")]
 pub enum EventBasis {
     /// A day of the calendar, the same everywhere.
@@ -85,7 +86,7 @@ pub enum EventBasis {
 }
 
 /// What moves zone months.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum MovedBy {
     /// Nothing.
@@ -100,7 +101,7 @@ pub enum MovedBy {
 }
 
 /// The days from the first day of a season to yesterday.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Counted {
     /// How many of them have come; zero in a season to come.
     pub passed: usize,

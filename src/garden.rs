@@ -15,6 +15,7 @@ mod zone;
 use std::sync::Arc;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::almanac::{Cut, CutKind, Kind, Sourced, Tender};
@@ -58,7 +59,7 @@ pub struct Garden {
 }
 
 /// A planting that needs no cut.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Uncut {
     /// The planting in the keeper's own words.
     pub planting: String,

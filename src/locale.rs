@@ -7,6 +7,7 @@ mod dates;
 mod numbers;
 mod texts;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::units::UnitSystem;
@@ -14,7 +15,7 @@ use crate::units::UnitSystem;
 pub use texts::Value;
 
 /// A language that the program speaks to the keeper; its log, its settings and their faults are English.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 pub enum Language {
     /// English.
     #[default]
@@ -39,7 +40,7 @@ impl Language {
 }
 
 /// In which order a date is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum DateStyle {
     /// 12 April, in German 12. April.
@@ -52,7 +53,7 @@ pub enum DateStyle {
 }
 
 /// How a keeper reads.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Locale {
     /// The language of every word.
     pub language: Language,

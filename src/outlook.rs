@@ -17,6 +17,7 @@ mod templates;
 use std::borrow::Cow;
 
 use chrono::{Days, NaiveDate};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::climate::FromHere;
@@ -83,7 +84,7 @@ pub struct Future {
 }
 
 /// Whether a chance is whole.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Bound {
     /// The whole tender period is covered.
@@ -93,7 +94,7 @@ pub enum Bound {
 }
 
 /// What an outlook rests on; shown wherever one of its numbers is shown.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Basis {
     /// The local date of index 0.
     pub today: NaiveDate,
@@ -119,7 +120,7 @@ pub struct Basis {
 }
 
 /// Something that would have to be known and is not; any of it keeps a cut from being released.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "what", rename_all = "kebab-case")]
 pub enum Missing {
     /// There is no usable forecast.

@@ -13,6 +13,7 @@ mod sensitivity;
 mod sum;
 
 use chrono::{DateTime, NaiveDate, Utc};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::almanac::Tender;
@@ -58,7 +59,9 @@ pub struct Risk {
 }
 
 /// From a likely first to an almost sure last day.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 pub struct DateRange {
     /// The likely day.
     pub from: NaiveDate,
@@ -67,7 +70,7 @@ pub struct DateRange {
 }
 
 /// A date that differs from future to future.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Spread {
     /// One future in ten is earlier.
     pub early: NaiveDate,

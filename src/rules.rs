@@ -30,6 +30,7 @@ mod working;
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::climate::Climate;
@@ -98,7 +99,7 @@ pub struct Case<'a> {
 }
 
 /// What one rule says of a cut.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Finding {
     /// Whether it holds the cut, and until when.
     pub stand: Stand,
@@ -109,7 +110,7 @@ pub struct Finding {
 }
 
 /// Whether a rule holds a cut.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "is", rename_all = "kebab-case")]
 pub enum Stand {
     /// No reason to wait, until that day if there is an end.
@@ -137,7 +138,7 @@ pub enum Stand {
 }
 
 /// The numbers of a finding, by rule.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "rule", rename_all = "kebab-case")]
 pub enum Facts {
     /// Frost while the cut is tender.

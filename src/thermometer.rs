@@ -15,6 +15,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use chrono::{DateTime, Utc};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::units::Celsius;
@@ -36,7 +37,9 @@ pub struct Reading {
 }
 
 /// Why a reading is not believed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Refusal {
     /// The line or value cannot be read.
@@ -56,7 +59,7 @@ pub enum Refusal {
 }
 
 /// How many readings were refused, by the reason.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(transparent)]
 pub struct Refused(BTreeMap<Refusal, usize>);
 

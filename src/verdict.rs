@@ -7,6 +7,7 @@ mod agree;
 mod assess;
 
 use chrono::{DateTime, Days, NaiveDate, Utc};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::almanac::CutKind;
@@ -21,7 +22,7 @@ pub use assess::{Sky, assess, moved_dates};
 pub const CLOSING_DAYS: u64 = 14;
 
 /// What may be done with one planned cut now.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Verdict {
     /// The garden's short name.
     pub garden: String,
@@ -50,7 +51,9 @@ pub struct Verdict {
 }
 
 /// The state of a cut.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum State {
     /// Cut now.

@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 
 use chrono::{Days, NaiveDate};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::almanac::CutKind;
@@ -22,7 +23,7 @@ const WATCHED_DAYS_MAX: i64 = 270;
 const LOOK_BACK_DAYS: u64 = 3;
 
 /// One cut under watch.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Watch {
     /// The cut that was made.
     pub deed: Deed,

@@ -3,6 +3,7 @@
 //! In: a kind with its dates. Out: the day of each event in zone 7 and how it moves with the zone.
 //! Does not know this year's weather: what it says is the calendar that stands in where no better date is known.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Kind, MonthDay, ZoneDates};
@@ -17,7 +18,9 @@ pub struct Anchor {
 }
 
 /// An event in the year of a plant or a place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Event {
     /// The buds open; of a perennial, the first growth from the ground; of a pine, the candles rise.

@@ -2,6 +2,7 @@
 //!
 //! In: nothing. Out: plain types, named in the data files in kebab-case. Does not judge: the rules do.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Event;
@@ -142,7 +143,7 @@ pub enum Wildlife {
 }
 
 /// What the sap of a kind does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Sap {
     /// It drips from cuts in late winter; unsightly, not harmful.

@@ -58,7 +58,7 @@ fn tell_edges(out: &mut impl Write, settings: &Settings) -> std::io::Result<()> 
         out,
         "Store: {}. Page: http://{}/",
         settings.store.display(),
-        settings.listen
+        settings.web.listen
     )?;
     writeln!(out, "Time zone rules: {}.", zone_data_version())
 }

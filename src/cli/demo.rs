@@ -19,7 +19,7 @@ use crate::daemon::{Clock, House};
 use crate::forecast::Several;
 use crate::look::Weather;
 use crate::store::Store;
-use crate::web;
+use crate::web::{self, Door, Parts};
 
 /// The garden file of the demo, built in.
 const GARDENS: &str = include_str!("../../config/demo.toml");
@@ -80,7 +80,14 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
         Err(_) => web::listen(SocketAddr::new(args.listen.ip(), 0)).await?,
     };
     let (_publish, newest) = watch::channel(snapshot);
-    let app = web::app(newest, house.almanac(), None, house.clock.teller());
+    let site = web::site(Parts {
+        snapshot: newest,
+        almanac: house.almanac(),
+        answers: None,
+        readings: None,
+        door: Door::open(args.listen),
+        now: house.clock.teller(),
+    });
     writeln!(out, "The page: http://{}/", listener.local_addr()?)?;
     if args.exit {
         stop.cancel();
@@ -88,7 +95,8 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
         writeln!(out, "Ctrl-C ends the demo.")?;
         end_on_interrupt(stop.clone());
     }
-    Ok(web::serve(listener, app, stop).await?)
+    web::serve(listener, site, stop).await;
+    Ok(())
 }
 
 fn end_on_interrupt(stop: CancellationToken) {

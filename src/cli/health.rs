@@ -17,7 +17,7 @@ const PATIENCE: Duration = Duration::from_secs(3);
 /// # Errors
 /// [`Exit::Unwell`] when nothing is answered, or that something is wrong.
 pub(super) async fn health(args: &FileArgs) -> anyhow::Result<()> {
-    let address = on_this_machine(Settings::read(&args.config)?.listen);
+    let address = on_this_machine(Settings::read(&args.config)?.web.listen);
     let client = reqwest::Client::builder()
         .timeout(PATIENCE)
         .no_proxy()

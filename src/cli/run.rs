@@ -43,7 +43,7 @@ pub(super) async fn run(args: &FileArgs) -> anyhow::Result<()> {
     if let Some(socket) = notify_socket() {
         house.supervisor = Supervisor::on(&socket).context("cannot reach the service manager")?;
     }
-    let listener = web::listen(house.settings.listen).await?;
+    let listener = web::listen(house.settings.web.listen).await?;
     tracing::info!(address = %listener.local_addr()?, "serving the page");
     Ok(run_daemon(house, listener, CancellationToken::new()).await?)
 }

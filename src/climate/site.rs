@@ -1,5 +1,6 @@
 //! Where a record was measured, or for which point of a grid it was made.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::garden::Place;
@@ -18,7 +19,7 @@ pub struct Site {
 }
 
 /// Where a site lies, seen from a place.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FromHere {
     /// How far away.
     pub distance: Metres,

@@ -48,6 +48,14 @@ pub(super) struct RawStore {
 pub(super) struct RawWeb {
     pub(super) listen: Key<String>,
     pub(super) address: Key<String>,
+    #[serde(default)]
+    pub(super) hosts: List<String>,
+    #[serde(default)]
+    pub(super) proxies: List<String>,
+    pub(super) token_file: Key<String>,
+    pub(super) token_env: Key<String>,
+    /// Refused, and never read.
+    pub(super) token: Key<IgnoredAny>,
 }
 
 /// `[schedule]`

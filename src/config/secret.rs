@@ -5,7 +5,8 @@ use std::io::{self, Read};
 use std::os::unix::fs::PermissionsExt;
 use std::path::Path;
 
-use secrecy::SecretString;
+use secrecy::{ExposeSecret, SecretString};
+use serde::de::IgnoredAny;
 use toml::Spanned;
 
 use super::check::{Checker, Given};
@@ -54,12 +55,28 @@ pub(super) const KEY: Naming = Naming {
 };
 
 /// The token with which readings are posted.
-pub(super) const TOKEN: Naming = Naming {
+pub(super) const READINGS_TOKEN: Naming = Naming {
     what: "token",
     file: "token_file",
     variable: "token_env",
     example: "READINGS_TOKEN",
 };
+
+/// The token with which the page is read.
+pub(super) const PAGE_TOKEN: Naming = Naming {
+    example: "PAGE_TOKEN",
+    ..READINGS_TOKEN
+};
+
+/// A shorter token can be guessed (estimate: 16 signs of base 64 are 96 bits).
+const TOKEN_SIGNS_MIN: usize = 16;
+
+/// The keys of a token, and the one that is refused.
+pub(super) struct TokenKeys<'a> {
+    pub(super) file: Given<'a, String>,
+    pub(super) variable: Given<'a, String>,
+    pub(super) plain: Given<'a, IgnoredAny>,
+}
 
 impl Checker<'_> {
     /// A secret that has a file or a variable; none where neither is named.
@@ -85,6 +102,34 @@ impl Checker<'_> {
             }
             (None, None) => Ok(None),
         }
+    }
+
+    /// A token that cannot be guessed; none where no key names one.
+    pub(super) fn token(
+        &mut self,
+        naming: Naming,
+        keys: &TokenKeys<'_>,
+    ) -> Checked<Option<SecretString>> {
+        if let Some(written) = keys.plain {
+            let what = "a token does not belong into this file, which gets shown and copied";
+            let fault = self.remark(written, what);
+            let hint = format!(
+                "write it into a file of its own, chmod 600 that, and name it here: token_file = \"{}\"",
+                naming.example.to_ascii_lowercase().replace('_', "-")
+            );
+            return Err(self.tell(fault.hint(hint)));
+        }
+        let token = self.secret(naming, keys.file, keys.variable)?;
+        let Some((token, at)) = token.zip(keys.file.or(keys.variable)) else {
+            return Ok(None);
+        };
+        if token.expose_secret().chars().count() < TOKEN_SIGNS_MIN {
+            let what =
+                format!("the token has fewer than {TOKEN_SIGNS_MIN} signs, which can be guessed");
+            let fault = self.remark(at, what);
+            return Err(self.tell(fault.hint("make one with: openssl rand -base64 24")));
+        }
+        Ok(Some(token))
     }
 
     fn secret_variable(&mut self, naming: Naming, name: &Spanned<String>) -> Checked<SecretString> {

@@ -1,7 +1,6 @@
 //! A garden's own thermometer: the file of its station, or the token with which readings are posted.
 
 use chrono::format::{Item, StrftimeItems};
-use secrecy::{ExposeSecret, SecretString};
 use toml::Spanned;
 
 use super::check::Checker;
@@ -9,13 +8,10 @@ use super::faults::{Checked, Table};
 use super::garden::open_garden;
 use super::plants::Spots;
 use super::raw::RawThermometer;
-use super::secret::TOKEN;
+use super::secret::{READINGS_TOKEN, TokenKeys};
 use super::{StationFile, ThermometerSettings};
 use crate::garden::Zone;
 use crate::thermometer::{Hung, Layout, Missing, TimeForm, Unit};
-
-/// A shorter token can be guessed (estimate: 16 signs of base 64 are 96 bits).
-const TOKEN_SIGNS_MIN: usize = 16;
 
 const DELIMITERS: [(&str, char); 5] = [
     ("comma", ','),
@@ -40,7 +36,14 @@ impl Checker<'_> {
             Some(name) => self.spot_of(name, spots).map(Hung::Spot),
             None => Ok(Hung::Garden(open_garden())),
         };
-        let token = self.token(raw);
+        let token = self.token(
+            READINGS_TOKEN,
+            &TokenKeys {
+                file: raw.token_file.as_ref(),
+                variable: raw.token_env.as_ref(),
+                plain: raw.token.as_ref(),
+            },
+        );
         let station = match &raw.file {
             Some(_) => self.station(raw, table, zone).map(Some),
             None => Ok(None),
@@ -56,27 +59,6 @@ impl Checker<'_> {
             station: station?,
             token: token?,
         })
-    }
-
-    fn token(&mut self, raw: &RawThermometer) -> Checked<Option<SecretString>> {
-        if let Some(written) = &raw.token {
-            let what = "a token does not belong into this file, which gets shown and copied";
-            let fault = self.remark(written, what);
-            let hint = "write it into a file of its own, chmod 600 that, and name it here: token_file = \"readings-token\"";
-            return Err(self.tell(fault.hint(hint)));
-        }
-        let (file, variable) = (raw.token_file.as_ref(), raw.token_env.as_ref());
-        let token = self.secret(TOKEN, file, variable)?;
-        let Some((token, at)) = token.zip(file.or(variable)) else {
-            return Ok(None);
-        };
-        if token.expose_secret().chars().count() < TOKEN_SIGNS_MIN {
-            let what =
-                format!("the token has fewer than {TOKEN_SIGNS_MIN} signs, which can be guessed");
-            let fault = self.remark(at, what);
-            return Err(self.tell(fault.hint("make one with: openssl rand -base64 24")));
-        }
-        Ok(Some(token))
     }
 
     fn station(

@@ -11,7 +11,7 @@ use crate::garden::Zone;
 use crate::locale::Locale;
 use crate::notice::Said;
 use crate::store::JournalLine;
-use crate::web::{Board, GardenSnapshot, JournalEntry, Snapshot, Trouble, Weight};
+use crate::web::{Board, Door, GardenSnapshot, Hosts, JournalEntry, Snapshot, Trouble, Weight};
 
 /// So many lines of the journal are shown at most.
 const JOURNAL_LINES: usize = 400;
@@ -29,6 +29,17 @@ fn told(words: &BTreeMap<String, Said>, zone: &Zone) -> BTreeMap<String, NaiveDa
 }
 
 impl House {
+    /// Whom the page answers.
+    pub(super) fn door(&self) -> Door {
+        let web = &self.settings.web;
+        let hosts = web.hosts.iter().map(String::as_str);
+        Door {
+            hosts: Hosts::new(web.listen, web.address.as_deref(), hosts),
+            token: web.token.clone(),
+            proxies: web.proxies.clone(),
+        }
+    }
+
     /// A copy of what the last cycles left.
     ///
     /// # Errors

@@ -64,10 +64,10 @@ impl House {
         if settings.store != self.settings.store {
             return Err("another store needs a new start".to_owned());
         }
-        let listener = if settings.listen == self.settings.listen {
+        let listener = if settings.web.listen == self.settings.web.listen {
             None
         } else {
-            let listening = web::listen(settings.listen).await;
+            let listening = web::listen(settings.web.listen).await;
             Some(listening.map_err(|problem| super::gather::chain(&problem))?)
         };
         Ok(Reread { settings, listener })
@@ -89,7 +89,7 @@ impl House {
             .keeper
             .with(move |store| store.link_key(&fresh))
             .await?;
-        let links = Links::new(Signer::new(&key), settings.address.as_deref());
+        let links = Links::new(Signer::new(&key), settings.web.address.as_deref());
         Ok(Self {
             links: Arc::new(links),
             postman: Arc::new(postman(&settings)),

@@ -3,7 +3,6 @@
 use std::sync::Arc;
 use std::time::Duration;
 
-use axum::Router;
 use tokio::net::TcpListener;
 use tokio::sync::{mpsc, watch};
 use tokio::task::{AbortHandle, JoinError, JoinSet};
@@ -12,7 +11,7 @@ use tracing::warn;
 
 use super::tend::Tender;
 use super::{DaemonError, House};
-use crate::web;
+use crate::web::{self, Parts};
 
 /// So many posts of readings wait at most.
 const POSTS_MAX: usize = 16;
@@ -41,22 +40,18 @@ impl Works {
         let stop = end.child_token();
         let rest = stop.child_token();
         let (publish, snapshot) = watch::channel(house.snapshot().await?);
-        let now = house.clock.teller();
         let (ask, answers) = mpsc::channel(POSTS_MAX);
         let (again, changed) = mpsc::channel(POSTS_MAX);
-        let links = Arc::clone(&house.links);
-        let mut app: Router = web::app(
-            snapshot.clone(),
-            house.almanac(),
-            Some(Arc::clone(&links)),
-            Arc::clone(&now),
-        )
-        .merge(web::answers(links, snapshot, ask, now));
         let slots = house.slots();
         let (post, inbox) = mpsc::channel(POSTS_MAX);
-        if !slots.is_empty() {
-            app = app.merge(web::readings(slots, post));
-        }
+        let site = web::site(Parts {
+            snapshot,
+            almanac: house.almanac(),
+            answers: Some((Arc::clone(&house.links), ask)),
+            readings: (!slots.is_empty()).then_some((slots, post)),
+            door: house.door(),
+            now: house.clock.teller(),
+        });
         let mut all = JoinSet::new();
         let tender = Tender::new(house.clone(), publish, rest.clone());
         let tender = all.spawn(tender.tend(changed));
@@ -72,8 +67,8 @@ impl Works {
             Ok(())
         });
         all.spawn(async move {
-            let served = web::serve(listener, app, page_until).await;
-            served.map_err(DaemonError::Web)
+            web::serve(listener, site, page_until).await;
+            Ok(())
         });
         Ok(Self {
             all,

@@ -3,6 +3,7 @@
 //! In: the newest forecast of each source. Out: those that count, and those that are out of step with the rest.
 
 use chrono::{DateTime, TimeDelta, Utc};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Forecast, Freshness, Hours};
@@ -28,7 +29,7 @@ pub struct Several {
 }
 
 /// A source that is out of step with the others.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Odd {
     /// Which.
     pub source: String,

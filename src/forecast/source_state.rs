@@ -3,10 +3,11 @@
 //! In: what the store has of it. Out: a value to show. Does not judge whether it is fresh.
 
 use chrono::{DateTime, Utc};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// How a source of forecasts stands.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct SourceState {
     /// The source, as [`super::Forecast::source`] has it.
     pub source: String,
@@ -21,7 +22,7 @@ pub struct SourceState {
 }
 
 /// A forecast that was heard.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Heard {
     /// When it was fetched.
     pub fetched_at: DateTime<Utc>,

@@ -1,6 +1,7 @@
 //! Official warnings of frost and freeze, beside every forecast.
 
 use chrono::{DateTime, NaiveDateTime, Utc};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::garden::Zone;
@@ -21,7 +22,7 @@ pub struct FrostWarning {
 }
 
 /// The same on the local clock.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct LocalWarning {
     /// Its name, such as Freeze Warning.
     pub event: String,

@@ -1,5 +1,6 @@
 //! What the owner chooses where published practices differ.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Hemisphere, Place};
@@ -33,7 +34,7 @@ pub struct Choices {
 pub type Named<T> = (&'static str, T);
 
 /// When old stems of perennials are cut.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum StemBees {
     /// When the plants have started to grow (common practice, no source).
@@ -51,7 +52,7 @@ pub enum StemBees {
 }
 
 /// How much of an old stem is left standing for bees.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub enum Stubble {
     /// 8 in.
     #[serde(rename = "8-in")]
@@ -74,7 +75,7 @@ pub enum Stubble {
 }
 
 /// Where birds nest when.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum NestRegion {
     /// March to August.
@@ -150,7 +151,7 @@ pub enum Bleeders {
 }
 
 /// When old boxwood is cut hard.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum BoxwoodHardCut {
     /// In late winter, before growth.
@@ -162,7 +163,7 @@ pub enum BoxwoodHardCut {
 }
 
 /// When an overgrown shrub that flowers on old wood is cut hard.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum OvergrownBloomers {
     /// Right after bloom.

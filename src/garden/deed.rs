@@ -1,12 +1,13 @@
 //! What the keeper did and saw: cuts that were made, events that came.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::almanac::{CutKind, Event};
 
 /// A cut that was made.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Deed {
     /// The cut's name in the garden, such as `box-edging-shear`.
     pub cut: String,

@@ -10,6 +10,7 @@ mod pairs;
 mod sources;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use self::nights::Nights;
@@ -55,7 +56,7 @@ enum ForecastKind {
 }
 
 /// A skill with what it was learned from.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Learned {
     /// The skill to use.
     pub skill: Skill,
@@ -74,7 +75,7 @@ pub struct Learned {
 }
 
 /// What the verified nights of one lead showed, and what is made of it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LeadEvidence {
     /// Days from the making of the forecast to the night.
     pub lead: usize,

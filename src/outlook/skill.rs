@@ -1,11 +1,12 @@
 //! How far a forecast of a night can be trusted, by its lead.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::units::CelsiusStep;
 
 /// Skill of a source's forecasts at a place.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Skill {
     /// Of a single run, at lead 1, 2 and so on; no lead beyond is used.
     pub run: Vec<LeadSkill>,
@@ -20,7 +21,7 @@ pub struct Skill {
 }
 
 /// Skill at one lead, of anomalies in standard units of the season.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LeadSkill {
     /// Correlation with the truth.
     pub correlation: f64,
@@ -29,7 +30,7 @@ pub struct LeadSkill {
 }
 
 /// By how much night minima are forecast too warm, in two kinds of night.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WarmBias {
     /// Over all nights.
     pub all: CelsiusStep,

@@ -3,6 +3,7 @@
 //! The days since the cut are laid before every future, and the nights are those of a cut on the first of these days.
 
 use chrono::{NaiveDate, TimeDelta};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Spread;
@@ -22,7 +23,9 @@ const TENDER_IN: f64 = 0.1;
 const WARM: f64 = 1000.0;
 
 /// What may be hurt.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Part {
     /// The cut edges.
@@ -34,7 +37,7 @@ pub enum Part {
 }
 
 /// A coming night in which something is tender.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NightRisk {
     /// The date of its morning.
     pub date: NaiveDate,
@@ -49,7 +52,7 @@ pub struct NightRisk {
 }
 
 /// A night since the cut that did damage.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PastFrost {
     /// The date of its morning.
     pub date: NaiveDate,
@@ -60,7 +63,7 @@ pub struct PastFrost {
 }
 
 /// What a cut that was made has before it and behind it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct AfterCut {
     /// The coming nights that the forecast informs, and at least the next one, as far as something is tender in them.
     pub nights: Vec<NightRisk>,

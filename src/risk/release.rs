@@ -1,6 +1,7 @@
 //! When a cut is released and when the release is withdrawn: damped, so that a jumpy forecast does not flip it.
 
 use chrono::{DateTime, TimeDelta, Utc};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::units::Chance;
@@ -33,7 +34,7 @@ const NIGHT_WITHDRAWS: f64 = 0.4;
 const WOBBLE_DAYS: i64 = 21;
 
 /// What is remembered of a cut from look to look.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Release {
     /// Since when no look would have withdrawn a release of the cut of its day or the next.
     #[serde(alias = "within_since")]

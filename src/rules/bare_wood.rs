@@ -1,5 +1,6 @@
 //! What a kind bears of a hard cut: all at once, by thirds, never into bare wood.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Case, Facts, Finding, Stand, chosen};
@@ -14,7 +15,7 @@ const STAGED: &str = "Missouri Botanical Garden, 2023; from memory: Dirr, Manual
      State University Extension, 2011";
 
 /// What a kind bears, and what the owner has chosen of it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct BareWoodFacts {
     /// What it bears.
     pub bears: Bears,
@@ -25,7 +26,7 @@ pub struct BareWoodFacts {
 }
 
 /// What a kind bears of a hard cut.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Bears {
     /// The whole plant in one go, and the owner accepts the risk.

@@ -3,6 +3,7 @@
 mod regions;
 
 use chrono::{Days, NaiveDate};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use self::regions::{Closed, closed};
@@ -25,7 +26,7 @@ const COLD_AFTER: usize = 2;
 const COLD_BEFORE: usize = 7;
 
 /// The numbers behind a finding on a closed season.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ClosedSeasonFacts {
     /// Which tree.
     pub tree: ClosedTree,
@@ -40,7 +41,7 @@ pub struct ClosedSeasonFacts {
 }
 
 /// A tree with a closed season.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum ClosedTree {
     /// Oak, for oak wilt.
@@ -60,7 +61,7 @@ pub enum ClosedTree {
 }
 
 /// What decides.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "is", rename_all = "kebab-case")]
 pub enum Closure {
     /// The closed season is on.
@@ -79,7 +80,7 @@ pub enum Closure {
 }
 
 /// Whether a wound is painted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Paint {
     /// Never.

@@ -1,6 +1,7 @@
 //! Severe cold soon after a cut: a fresh wound has less hardiness than whole wood; and wood that is frozen.
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::in_leaf::is_woody;
@@ -36,7 +37,7 @@ const FROZEN_SOURCE: &str = "Virginia Cooperative Extension, 1993 (cut above fre
                              Extension (no harm to dormant trees): so only kinds that hold leaves or green canes wait";
 
 /// What severe cold has to say.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ColdFacts {
     /// The first severe night in the time that counts.
     pub severe: Option<Severe>,
@@ -47,7 +48,7 @@ pub struct ColdFacts {
 }
 
 /// How soon after a cut.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum After {
     /// In the first 48 hours.
@@ -57,7 +58,7 @@ pub enum After {
 }
 
 /// A severe night.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Severe {
     /// The date of its coldest hour.
     pub day: NaiveDate,
@@ -70,7 +71,7 @@ pub struct Severe {
 }
 
 /// A sudden fall of the temperature.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SuddenFall {
     /// The date on which it has reached its bottom.
     pub day: NaiveDate,

@@ -1,5 +1,6 @@
 //! A hard cut wants a plant at rest, where the almanac names no season for it.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::season::span;
@@ -19,7 +20,7 @@ const SOURCE: &str = "Morton Arboretum, on hedges: a deep cut waits until it is 
      Missouri Extension (Starbuck), Start your shears, no date; days of grace: estimate";
 
 /// The numbers behind a finding on rest.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DormancyFacts {
     /// From leaf fall to bud break, with grace; of evergreens the weeks before growth.
     pub rest: DateRange,

@@ -1,5 +1,6 @@
 //! The season in which a plant bears a cut, by the wood on which it flowers.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::season::{Anchored, Window, window};
@@ -9,7 +10,7 @@ use crate::outlook::Missing;
 use crate::risk::DateRange;
 
 /// The numbers behind a finding on the season.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FloweringFacts {
     /// On which wood the plant flowers.
     pub wood: Wood,

@@ -1,6 +1,7 @@
 //! Frost while the cut is tender.
 
 use chrono::{NaiveDate, TimeDelta};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::season::window;
@@ -17,7 +18,7 @@ const WAIT_DAYS: i64 = 120;
 const CURVE_DAYS: usize = 121;
 
 /// The numbers behind a frost finding.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FrostFacts {
     /// The chance of damage for a cut made today.
     pub chance: Chance,
@@ -61,7 +62,7 @@ pub struct FrostFacts {
 }
 
 /// The least risky day of a season without a safe one.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Least {
     /// The day.
     pub day: NaiveDate,

@@ -1,6 +1,7 @@
 //! Heat, bright sun and drought: new light on old leaves burns them, and a dry plant cannot mend.
 
 use chrono::{Days, NaiveDate};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::in_leaf::{is_in_leaf, is_woody, wounds};
@@ -47,7 +48,7 @@ const SOURCE: &str = "pieris that burnt when sheared before four days of 90 °F 
                       scorches when cut in bright sun (British hedge practice); other limits are estimates";
 
 /// What heat, sun and drought have to say.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct HeatFacts {
     /// The hottest of the next days, when it is too hot.
     pub hot: Option<HotDay>,
@@ -58,7 +59,7 @@ pub struct HeatFacts {
 }
 
 /// A day that is too hot to cut before.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct HotDay {
     /// The day.
     pub day: NaiveDate,
@@ -69,7 +70,7 @@ pub struct HotDay {
 }
 
 /// A drought.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Drought {
     /// The last day with a good rain, where it is known.
     pub last_rain: Option<NaiveDate>,

@@ -1,5 +1,6 @@
 //! Birds on their nests: a search before each cut, or a wait where the owner or the law wants one.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::calendar::{Yearly, wait_out};
@@ -9,7 +10,7 @@ use crate::garden::{NestRegion, Nests};
 use crate::risk::DateRange;
 
 /// The numbers behind a finding on nests.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NestingFacts {
     /// The region whose season counts.
     pub region: NestRegion,

@@ -1,6 +1,7 @@
 //! How much may go in a year: the share of live growth, and renewal by thirds, both from what was done.
 
 use chrono::{Months, NaiveDate};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::calendar::{self, Yearly};
@@ -31,7 +32,7 @@ const SHARE_SOURCE: &str = "Craven County Master Gardeners, 2016 (a third of the
      Extension, about 2017 (a quarter of a tree in leaf); from memory: ANSI A300, 1995";
 
 /// The numbers behind a finding on how much may go.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct PacingFacts {
     /// Where the planting stands.
     pub stage: Stage,
@@ -42,7 +43,7 @@ pub struct PacingFacts {
 }
 
 /// Where a planting stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "is", rename_all = "kebab-case")]
 pub enum Stage {
     /// A renewal by thirds: this year's third is still to be cut.

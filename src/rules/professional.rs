@@ -1,6 +1,7 @@
 //! Work that is a licensed arborist's: height, weight, thick branches, lines, saws overhead, wood that may fall.
 
 use chrono::{Months, NaiveDate};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Case, Facts, Finding, Stand};
@@ -33,7 +34,7 @@ const SOURCE: &str = "Tree Care Industry Association, Storm damage tips, 2012 (o
 const TRUNK: &str = "common practice, no source";
 
 /// The numbers behind a finding on whose work it is.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ProfessionalFacts {
     /// What makes it a professional's work; empty where nothing does and the limits are only named.
     pub dangers: Vec<Danger>,
@@ -46,7 +47,7 @@ pub struct ProfessionalFacts {
 }
 
 /// What makes a cut a professional's work.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "is", rename_all = "kebab-case")]
 pub enum Danger {
     /// It is too tall.

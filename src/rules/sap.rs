@@ -1,5 +1,6 @@
 //! Sap that drips, burns or poisons: cautions, and a wait only where the owner chose one.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::season::span;
@@ -20,7 +21,7 @@ const POISON: &str = "Medscape, on euphorbia sap in eyes, no date; from memory: 
      Society for the Prevention of Cruelty to Animals";
 
 /// The numbers behind a finding on sap.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SapFacts {
     /// From when to when its wounds drip, if they do so now.
     pub drips: Option<DateRange>,

@@ -5,6 +5,7 @@
 //! days too late takes next year's flowers or breaks dormancy, one made in time loses nothing by it.
 
 use chrono::{NaiveDate, TimeDelta};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Case;
@@ -21,7 +22,7 @@ pub(super) struct Window {
 }
 
 /// An event that bounds a season.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Anchored {
     /// The event.
     pub event: Event,

@@ -2,13 +2,14 @@
 //!
 //! Not a rule: a rule sees one source. [`crate::verdict`] adds it when it takes the most careful verdict of all.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Facts, Finding};
 use crate::forecast::Odd;
 
 /// Which source rules, and which say otherwise.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SourcesFacts {
     /// The source that is most careful, whose verdict stands; none when no source says anything.
     pub rules: Option<String>,

@@ -1,6 +1,7 @@
 //! Old stems of perennials: who winters in them, when they may go, how much stays.
 
 use chrono::{Datelike, NaiveDate, TimeDelta};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::closed_season::{FLIGHT_AT, maximum};
@@ -25,7 +26,7 @@ const SOURCE: &str = "Xerces Society, Nesting and overwintering habitat, 2020 (8
      cleanup for pollinators, 2024 (first winter); Michigan Ask Extension, 2019 (no single threshold)";
 
 /// The numbers behind a finding on old stems.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StemsFacts {
     /// What the owner chose.
     pub practice: StemBees,

@@ -1,5 +1,6 @@
 //! Broken wood: it may be cut clean on any day, and what is not done to it.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Case, Facts, Finding, closed_season};
@@ -12,7 +13,7 @@ const OAK: &str = "University of Minnesota Extension, about 2017, and City of La
 const LEADER: &str = "common practice, no source";
 
 /// What is known of broken wood.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct StormFacts {
     /// The broken wood that the cut takes, if that is the cut.
     pub repair: Option<Repair>,
@@ -21,7 +22,7 @@ pub struct StormFacts {
 }
 
 /// How broken wood is treated after the cut.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Repair {
     /// Left open to the air.
@@ -31,7 +32,7 @@ pub enum Repair {
 }
 
 /// A tree that lost its leading shoot.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Leader {
     /// A conifer: a shoot of the top whorl can be tied up.

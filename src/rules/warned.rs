@@ -1,6 +1,7 @@
 //! Official warnings of frost and freeze.
 
 use chrono::Days;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Case, Facts, Finding, Stand};
@@ -11,7 +12,7 @@ const SOURCE: &str =
     "the weather service's own alerts, in the Common Alerting Protocol (OASIS, version 1.2, 2010)";
 
 /// The warnings behind a finding.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct WarnedFacts {
     /// Those in force or to come, the first to begin first; one at the least.
     pub warnings: Vec<LocalWarning>,

@@ -1,6 +1,7 @@
 //! Wet leaves and the weather in which diseases get into fresh cuts.
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::in_leaf::{holds_today, is_in_leaf, wounds};
@@ -50,7 +51,7 @@ const LEAVES_SOURCE: &str =
     "Virginia Cooperative Extension (cut dry leaves only); the hours are an estimate";
 
 /// What wet weather has to say.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct WetFacts {
     /// The worst wet spell that would let boxwood blight in.
     pub blight: Option<BlightSpell>,
@@ -65,7 +66,7 @@ pub struct WetFacts {
 }
 
 /// A wet spell that would let boxwood blight in.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BlightSpell {
     /// The spell.
     pub spell: WetSpell,
@@ -74,7 +75,7 @@ pub struct BlightSpell {
 }
 
 /// A day on which open flowers would be infected with fire blight.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BlossomBlight {
     /// The day.
     pub day: NaiveDate,
@@ -85,7 +86,7 @@ pub struct BlossomBlight {
 }
 
 /// Rain within two days of the cut.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RainAhead {
     /// How much.
     pub amount: Millimetres,
@@ -94,7 +95,7 @@ pub struct RainAhead {
 }
 
 /// Why a cut has to stay dry.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum WhyDry {
     /// Rain splashes boxwood blight about at these temperatures.
@@ -106,7 +107,7 @@ pub enum WhyDry {
 }
 
 /// Leaves that are wet.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WetLeaves {
     /// The first half-day of the week in which they are dry.
     pub dry: Option<(NaiveDate, Half)>,

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::season::span;
@@ -43,7 +44,7 @@ const SOURCE: &str = "National Weather Service (30 minutes indoors after thunder
                       limits of gusts, rain and daylight are estimates";
 
 /// What the week has for those who work outdoors.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WorkingFacts {
     /// The best half-days, in the order of the week.
     pub best: Vec<Pick>,
@@ -60,7 +61,7 @@ pub struct WorkingFacts {
 }
 
 /// Where people stand at work.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Footing {
     /// On the ground.
@@ -70,7 +71,7 @@ pub enum Footing {
 }
 
 /// A half-day to work in.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Pick {
     /// The date.
     pub date: NaiveDate,
@@ -87,7 +88,9 @@ pub struct Pick {
 }
 
 /// Why a half-day is not fit for work.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Bar {
     /// A thunderstorm.
@@ -107,7 +110,9 @@ pub enum Bar {
 }
 
 /// What to mind in a half-day that is fit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Remark {
     /// Too gusty for a ladder, which this work does not need.

@@ -2,6 +2,7 @@
 //!
 //! Minus is the ASCII hyphen, so that mails, tables and searches see the same text; nothing prints as minus zero.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
@@ -9,7 +10,7 @@ use super::{
 };
 
 /// The units in which a garden's keeper reads.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum UnitSystem {
     /// °C, mm, m, km/h.

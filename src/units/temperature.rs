@@ -2,22 +2,27 @@
 
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// An air or plant temperature in degrees Celsius.
 ///
 /// Two of them can be subtracted (that gives a [`CelsiusStep`]) but not added.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize, JsonSchema)]
 #[serde(transparent)]
 pub struct Celsius(f64);
 
 /// A difference of two temperatures in kelvin.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(transparent)]
 pub struct CelsiusStep(f64);
 
 /// A heat sum in degree days (°C·d).
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(transparent)]
 pub struct DegreeDays(f64);
 

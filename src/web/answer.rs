@@ -6,18 +6,26 @@
 
 use std::sync::Arc;
 
-use axum::Router;
+use axum::Extension;
 use axum::extract::rejection::FormRejection;
-use axum::extract::{Form, Path, State};
-use axum::http::header::{CACHE_CONTROL, HOST, ORIGIN};
-use axum::http::{HeaderMap, HeaderName, StatusCode};
+use axum::extract::{Form, FromRequest, Path, Request, State};
+use axum::http::header::{
+    CACHE_CONTROL, CONTENT_LENGTH, CONTENT_TYPE, HOST, ORIGIN, TRANSFER_ENCODING,
+};
+use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode};
 use axum::response::{Html, IntoResponse, Response};
-use axum::routing::{get, post};
+use axum::routing::{MethodRouter, get, post};
 use chrono::NaiveDate;
 use serde::Deserialize;
 use tokio::sync::{mpsc, oneshot, watch};
+use tower_http::set_header::SetResponseHeaderLayer;
 
+use super::door::WrongKey;
+use super::pages::PAGE;
+use super::problem::Problem;
+use super::route::{Access, Body, Operation, Reader, Route, Shape};
 use super::{Now, Snapshot, page};
+use crate::garden::Answer;
 use crate::link::{Links, Signer, Slip};
 use crate::locale::Locale;
 
@@ -67,42 +75,67 @@ pub enum Outcome {
     OtherDay,
 }
 
+/// Where answers go.
 #[derive(Clone)]
-struct Desk {
-    links: Arc<Links>,
-    snapshot: watch::Receiver<Arc<Snapshot>>,
-    inbox: mpsc::Sender<Answered>,
-    now: Now,
+pub(super) struct Desk {
+    pub(super) links: Arc<Links>,
+    pub(super) snapshot: watch::Receiver<Arc<Snapshot>>,
+    pub(super) inbox: mpsc::Sender<Answered>,
+    pub(super) now: Now,
 }
 
-/// What the form of the page sends; a mail service that stops letters sends other fields (RFC 8058), which do not matter.
+/// What the form of the page sends, or a mail service that stops letters (RFC 8058).
 #[derive(Debug, Default, Deserialize)]
 struct Filled {
     #[serde(default)]
     day: String,
     #[serde(default)]
     share: String,
+    #[serde(default, rename = "List-Unsubscribe")]
+    unsubscribe: String,
 }
 
-/// The routes for answers; what comes in goes to `inbox`.
-pub fn answers(
-    links: Arc<Links>,
-    snapshot: watch::Receiver<Arc<Snapshot>>,
-    inbox: mpsc::Sender<Answered>,
-    now: Now,
-) -> Router {
-    let desk = Desk {
-        links,
-        snapshot,
-        inbox,
-        now,
+/// What is told with a link.
+const FORM: Body = Body {
+    media: "application/x-www-form-urlencoded",
+    shape: Shape::Named("Answer"),
+};
+
+/// The routes for answers.
+pub(super) fn routes(desk: &Desk) -> Vec<Route> {
+    // Nobody keeps a copy of what a link shows.
+    let unkept =
+        SetResponseHeaderLayer::overriding(CACHE_CONTROL, HeaderValue::from_static("no-store"));
+    let route = |path, operations, handler: MethodRouter<Desk>| Route {
+        path,
+        reader: Reader::Person,
+        access: Access::Key,
+        operations,
+        handler: handler.with_state(desk.clone()).layer(unkept.clone()),
     };
-    super::guarded(
-        Router::new()
-            .route("/answer/{token}", get(ask).post(note))
-            .route("/answer/{token}/undo", post(take_back))
-            .with_state(desk),
-    )
+    let form = Operation::read(
+        "ask",
+        "What a link would note, and the button that notes it.",
+        PAGE,
+    );
+    let note = Operation::read("note", "Notes what a link says.", PAGE);
+    let undo = Operation::read("undo", "Takes back what a link has noted.", PAGE);
+    vec![
+        route(
+            "/answer/{token}",
+            vec![
+                form.untagged().failing(&[404]),
+                note.posting(&[FORM])
+                    .failing(&[403, 404, 409, 410, 415, 422]),
+            ],
+            get(ask).post(note_answer),
+        ),
+        route(
+            "/answer/{token}/undo",
+            vec![undo.posting(&[]).failing(&[403, 404, 409, 410])],
+            post(take_back),
+        ),
+    ]
 }
 
 async fn ask(State(desk): State<Desk>, Path(token): Path<String>) -> Response {
@@ -110,16 +143,21 @@ async fn ask(State(desk): State<Desk>, Path(token): Path<String>) -> Response {
         return over(desk.locale());
     };
     let snapshot = Arc::clone(&desk.snapshot.borrow());
-    private(StatusCode::OK, page::ask(&snapshot, &slip, &token))
+    Html(page::ask(&snapshot, &slip, &token)).into_response()
 }
 
-async fn note(
+async fn note_answer(
     State(desk): State<Desk>,
     Path(token): Path<String>,
-    headers: HeaderMap,
-    filled: Result<Form<Filled>, FormRejection>,
+    request: Request,
 ) -> Response {
-    let filled = filled.map(|Form(filled)| filled).unwrap_or_default();
+    let headers = request.headers().clone();
+    let filled = if says_nothing(&headers) {
+        Ok(Filled::default())
+    } else {
+        let form = Form::from_request(request, &()).await;
+        form.map(|Form(filled)| filled)
+    };
     desk.hand_on((&token, &headers), filled, AnswerWish::Note)
         .await
 }
@@ -129,7 +167,8 @@ async fn take_back(
     Path(token): Path<String>,
     headers: HeaderMap,
 ) -> Response {
-    desk.hand_on((&token, &headers), Filled::default(), AnswerWish::TakeBack)
+    let nothing = Ok(Filled::default());
+    desk.hand_on((&token, &headers), nothing, AnswerWish::TakeBack)
         .await
 }
 
@@ -150,18 +189,32 @@ impl Desk {
     async fn hand_on(
         &self,
         (token, headers): (&str, &HeaderMap),
-        filled: Filled,
+        filled: Result<Filled, FormRejection>,
         wish: AnswerWish,
     ) -> Response {
         let Ok(slip) = self.links.signer().read(token, (self.now)()) else {
             return over(self.locale());
         };
         let locale = self.locale_of(&slip);
-        if !is_own(headers) {
-            return private(StatusCode::FORBIDDEN, page::from_elsewhere(locale));
+        let filled = match filled {
+            Ok(filled) => filled,
+            // A mail service that stops letters sends a body of its own (RFC 8058, 3.2), in either form of forms.
+            Err(_) if slip.answer == Answer::NoLetters => Filled::default(),
+            Err(rejected) => {
+                let problem = Problem::of(rejected.status(), rejected.body_text());
+                return problem.on_page(page::not_understood(token, locale));
+            }
+        };
+        let is_one_click = slip.answer == Answer::NoLetters && filled.unsubscribe == "One-Click";
+        if !is_own(headers) && !is_one_click {
+            let detail = "This came from another page; only our own may send it.";
+            let problem = Problem::of(StatusCode::FORBIDDEN, detail);
+            return problem.on_page(page::from_elsewhere(locale));
         }
         let (Ok(day), Ok(share)) = (day_of(&filled.day), share_of(&filled.share)) else {
-            return private(StatusCode::BAD_REQUEST, page::not_understood(token, locale));
+            let detail = "A day is written as 2027-04-22, a share as a number from 1 to 100.";
+            let problem = Problem::of(StatusCode::BAD_REQUEST, detail);
+            return problem.on_page(page::not_understood(token, locale));
         };
         let (reply, outcome) = oneshot::channel();
         let answered = Answered {
@@ -173,23 +226,43 @@ impl Desk {
             reply,
         };
         if self.inbox.try_send(answered).is_err() {
-            return private(StatusCode::SERVICE_UNAVAILABLE, page::busy(token, locale));
+            return busy(token, locale);
         }
         match outcome.await {
             Ok(outcome) => {
                 let snapshot = Arc::clone(&self.snapshot.borrow());
-                let status = match outcome {
-                    Outcome::NoSuchCut => StatusCode::GONE,
-                    Outcome::OtherDay => StatusCode::BAD_REQUEST,
-                    Outcome::Noted(_) | Outcome::Before | Outcome::TakenBack | Outcome::Nothing => {
-                        StatusCode::OK
-                    }
-                };
-                private(status, page::outcome(&snapshot, &slip, token, outcome))
+                let page = page::outcome(&snapshot, &slip, token, outcome);
+                match problem_of(outcome) {
+                    Some(problem) => problem.on_page(page),
+                    None => Html(page).into_response(),
+                }
             }
-            Err(_) => private(StatusCode::SERVICE_UNAVAILABLE, page::busy(token, locale)),
+            Err(_) => busy(token, locale),
         }
     }
+}
+
+/// What is wrong with an answer that cannot be noted.
+fn problem_of(outcome: Outcome) -> Option<Problem> {
+    let (status, detail) = match outcome {
+        Outcome::NoSuchCut => (
+            StatusCode::GONE,
+            "The garden file has no such cut any more.",
+        ),
+        Outcome::OtherDay => (
+            StatusCode::CONFLICT,
+            "The day has to be today or one of the sixty days before it.",
+        ),
+        Outcome::Noted(_) | Outcome::Before | Outcome::TakenBack | Outcome::Nothing => return None,
+    };
+    Some(Problem::of(status, detail))
+}
+
+/// Whether a request has no body.
+fn says_nothing(headers: &HeaderMap) -> bool {
+    let length = headers.get(CONTENT_LENGTH);
+    let is_empty = length.is_none_or(|length| length == "0");
+    is_empty && !headers.contains_key(CONTENT_TYPE) && !headers.contains_key(TRANSFER_ENCODING)
 }
 
 /// Whether a request comes from our own page or from no page at all: from elsewhere nobody presses our buttons.
@@ -222,11 +295,15 @@ fn share_of(written: &str) -> Result<Option<u8>, ()> {
     (1..=100).contains(&share).then_some(Some(share)).ok_or(())
 }
 
+/// The same for a link that never was and for one whose time is over.
 fn over(locale: Locale) -> Response {
-    private(StatusCode::NOT_FOUND, page::over(locale))
+    let detail = "Links hold for sixty days, and only when they are whole.";
+    let problem = Problem::of(StatusCode::NOT_FOUND, detail);
+    let page = problem.on_page(page::over(locale));
+    (Extension(WrongKey), page).into_response()
 }
 
-/// A page that nobody keeps a copy of.
-fn private(status: StatusCode, body: String) -> Response {
-    (status, [(CACHE_CONTROL, "no-store")], Html(body)).into_response()
+fn busy(token: &str, locale: Locale) -> Response {
+    let detail = "The program is busy. Try it again in a minute.";
+    Problem::of(StatusCode::SERVICE_UNAVAILABLE, detail).on_page(page::busy(token, locale))
 }

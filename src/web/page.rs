@@ -12,6 +12,7 @@ mod journal;
 mod parts;
 mod plan;
 
+use axum::http::StatusCode;
 use maud::{DOCTYPE, Markup, html};
 
 use crate::locale::{Locale, say};
@@ -79,6 +80,30 @@ fn document(title: &str, place: Place<'_>, body: &Markup, locale: Locale) -> Str
 fn tab(href: &str, name: &str, here: Option<&str>) -> Markup {
     let is_here = (here == Some(href)).then_some("page");
     html! { a href=(href) aria-current=[is_here] { (name) } }
+}
+
+/// What is shown in place of what was asked for, when that cannot be given.
+pub(super) fn trouble(status: StatusCode, locale: Locale) -> String {
+    let title = say!(locale, "trouble-head");
+    let why = match status {
+        StatusCode::UNAUTHORIZED => say!(locale, "trouble-token"),
+        StatusCode::METHOD_NOT_ALLOWED => say!(locale, "trouble-method"),
+        StatusCode::REQUEST_TIMEOUT => say!(locale, "trouble-slow"),
+        StatusCode::PAYLOAD_TOO_LARGE
+        | StatusCode::URI_TOO_LONG
+        | StatusCode::REQUEST_HEADER_FIELDS_TOO_LARGE => say!(locale, "trouble-large"),
+        StatusCode::MISDIRECTED_REQUEST => say!(locale, "trouble-host"),
+        StatusCode::TOO_MANY_REQUESTS => say!(locale, "trouble-keys"),
+        StatusCode::SERVICE_UNAVAILABLE => say!(locale, "busy"),
+        other if other.is_server_error() => say!(locale, "trouble-fault"),
+        _ => say!(locale, "trouble-request"),
+    };
+    let body = html! {
+        h1 { (title) }
+        p { (why) }
+        p { a href="/" { (say!(locale, "the-board")) } }
+    };
+    document(&title, Place::Nowhere, &body, locale)
 }
 
 /// What is shown where nothing is.

@@ -5,31 +5,30 @@
 
 use std::sync::Arc;
 
-use axum::Router;
+use axum::Extension;
 use axum::body::Bytes;
 use axum::extract::rejection::BytesRejection;
 use axum::extract::{DefaultBodyLimit, State};
-use axum::http::header::{AUTHORIZATION, CONTENT_TYPE, WWW_AUTHENTICATE};
+use axum::http::header::{CONTENT_TYPE, WWW_AUTHENTICATE};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Response};
 use axum::routing::post;
 use chrono::{DateTime, Utc};
-use secrecy::{ExposeSecret, SecretString};
+use schemars::JsonSchema;
+use secrecy::SecretString;
 use serde::{Deserialize, Serialize};
-use subtle::{Choice, ConstantTimeEq};
 use tokio::sync::{mpsc, oneshot};
-use tower_http::catch_panic::CatchPanicLayer;
-use tower_http::timeout::TimeoutLayer;
 
-use super::REQUEST_TIMEOUT;
+use super::credentials;
+use super::door::WrongKey;
+use super::problem::Problem;
+use super::reply::JSON;
+use super::route::{Access, Body, Operation, Reader, Route, Shape};
 use crate::thermometer::{Layout, Missing, Reading, Refusal, Refused, TimeForm, Unit};
 use crate::units::Celsius;
 
 /// So many bytes a post may have: a day of readings a minute.
-const BODY_MAX: usize = 64 * 1024;
-
-/// A token longer than this is none of ours.
-const TOKEN_MAX: usize = 4096;
+pub(super) const BODY_MAX: usize = 64 * 1024;
 
 /// A garden whose readings may be posted.
 #[derive(Debug, Clone)]
@@ -52,7 +51,7 @@ pub struct Posted {
 }
 
 /// What became of a post.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Receipt {
     /// How many readings are new.
     pub kept: usize,
@@ -62,27 +61,47 @@ pub struct Receipt {
     pub refused: Refused,
 }
 
+/// Where readings go.
 #[derive(Clone)]
-struct Letterbox {
-    slots: Arc<[Slot]>,
-    inbox: mpsc::Sender<Posted>,
+pub(super) struct Letterbox {
+    pub(super) slots: Arc<[Slot]>,
+    pub(super) inbox: mpsc::Sender<Posted>,
 }
 
-/// The route for posts; what comes in goes to `inbox`.
-pub fn readings(slots: Vec<Slot>, inbox: mpsc::Sender<Posted>) -> Router {
-    let letterbox = Letterbox {
-        slots: slots.into(),
-        inbox,
+/// What a post may look like.
+const POSTS: &[Body] = &[
+    Body {
+        media: JSON,
+        shape: Shape::Named("Readings"),
+    },
+    Body {
+        media: "text/csv",
+        shape: Shape::Named("Table"),
+    },
+];
+
+/// The route for posts.
+pub(super) fn routes(letterbox: &Letterbox) -> Vec<Route> {
+    let gives = Body {
+        media: JSON,
+        shape: Shape::Named("Receipt"),
     };
-    Router::new()
-        .route("/readings", post(take))
-        .with_state(letterbox)
-        .layer(DefaultBodyLimit::max(BODY_MAX))
-        .layer(TimeoutLayer::with_status_code(
-            StatusCode::REQUEST_TIMEOUT,
-            REQUEST_TIMEOUT,
-        ))
-        .layer(CatchPanicLayer::new())
+    let post_readings = Operation::read(
+        "readings",
+        "Takes readings of a garden's own thermometer.",
+        gives,
+    )
+    .posting(POSTS)
+    .failing(&[401, 415, 422]);
+    vec![Route {
+        path: "/readings",
+        reader: Reader::Machine,
+        access: Access::Key,
+        operations: vec![post_readings],
+        handler: post(take)
+            .with_state(letterbox.clone())
+            .layer(DefaultBodyLimit::max(BODY_MAX)),
+    }]
 }
 
 async fn take(
@@ -96,9 +115,14 @@ async fn take(
             "send the garden's token as: Authorization: Bearer TOKEN",
         );
         let challenge = [(WWW_AUTHENTICATE, "Bearer")];
-        return (challenge, problem).into_response();
+        let asks = (challenge, problem).into_response();
+        // Whoever shows none has not guessed.
+        return match credentials::bearer(&headers) {
+            Some(_) => (Extension(WrongKey), asks).into_response(),
+            None => asks,
+        };
     };
-    let body = body.map_err(|rejected| Problem::of(rejected.status(), &rejected.body_text()));
+    let body = body.map_err(|rejected| Problem::of(rejected.status(), rejected.body_text()));
     let given = match body.and_then(|body| given(&headers, &body)) {
         Ok(given) => given,
         Err(problem) => return problem.into_response(),
@@ -114,7 +138,7 @@ async fn take(
             .into_response();
     }
     match receipt.await {
-        Ok(receipt) => axum::Json(receipt).into_response(),
+        Ok(receipt) => well(&receipt),
         Err(_) => Problem::of(
             StatusCode::SERVICE_UNAVAILABLE,
             "the readings could not be kept; send them again later",
@@ -123,17 +147,19 @@ async fn take(
     }
 }
 
+fn well(receipt: &Receipt) -> Response {
+    match serde_json::to_string(receipt) {
+        Ok(body) => ([(CONTENT_TYPE, JSON)], body).into_response(),
+        Err(_) => StatusCode::INTERNAL_SERVER_ERROR.into_response(),
+    }
+}
+
 impl Letterbox {
     /// The garden whose token was shown. All tokens are compared, each in a time that does not tell how much fits.
     fn garden_of(&self, headers: &HeaderMap) -> Option<String> {
-        let shown = headers.get(AUTHORIZATION)?.as_bytes();
-        let (scheme, shown) = shown.split_at_checked("Bearer ".len())?;
-        if !scheme.eq_ignore_ascii_case(b"Bearer ") || shown.len() > TOKEN_MAX {
-            return None;
-        }
-        let fits = |slot: &Slot| -> Choice { slot.token.expose_secret().as_bytes().ct_eq(shown) };
+        let shown = credentials::bearer(headers)?;
         let found = self.slots.iter().fold(None, |found, slot| {
-            if bool::from(fits(slot)) {
+            if credentials::fits(&slot.token, shown) {
                 Some(slot)
             } else {
                 found
@@ -143,18 +169,22 @@ impl Letterbox {
     }
 }
 
-/// One reading as JSON; °C.
-#[derive(Deserialize)]
+/// One reading as JSON.
+#[derive(Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-struct Written {
+#[schemars(rename = "Reading")]
+pub(super) struct Written {
+    /// When it was read.
     time: DateTime<Utc>,
+    /// What was read, in °C.
     temperature: f64,
 }
 
 /// A post as JSON: one reading or a list.
-#[derive(Deserialize)]
+#[derive(Deserialize, JsonSchema)]
 #[serde(untagged)]
-enum WrittenAll {
+#[schemars(rename = "Readings")]
+pub(super) enum WrittenAll {
     One(Written),
     Many(Vec<Written>),
 }
@@ -228,32 +258,13 @@ fn of_csv(body: &[u8]) -> Result<Vec<Result<Reading, Refusal>>, Problem> {
         None if is_header => "",
         Some(_) | None => text,
     };
-    Ok(layout.read(&columns, body, None))
-}
-
-/// Problem details for HTTP (RFC 9457).
-#[derive(Debug, Serialize)]
-struct Problem {
-    title: &'static str,
-    status: u16,
-    detail: String,
-}
-
-impl Problem {
-    fn of(status: StatusCode, detail: &str) -> Self {
-        Self {
-            title: status.canonical_reason().unwrap_or("error"),
-            status: status.as_u16(),
-            detail: detail.to_owned(),
-        }
+    let given = layout.read(&columns, body, None);
+    let is_unreadable = |one: &Result<Reading, Refusal>| *one == Err(Refusal::Unreadable);
+    if !given.is_empty() && given.iter().all(is_unreadable) {
+        return Err(Problem::of(
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "no line could be read; allowed: lines such as 2027-04-10T05:00:00Z,-1.5 (in °C)",
+        ));
     }
-}
-
-impl IntoResponse for Problem {
-    fn into_response(self) -> Response {
-        let status = StatusCode::from_u16(self.status).unwrap_or(StatusCode::BAD_REQUEST);
-        let media = [(CONTENT_TYPE, "application/problem+json")];
-        let body = serde_json::to_string(&self).unwrap_or_default();
-        (status, media, body).into_response()
-    }
+    Ok(given)
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::forecast::SourceState;
@@ -15,7 +16,7 @@ use crate::verdict::{State, Verdict};
 use crate::watch::Watch;
 
 /// What the page and the status show: a copy that nobody else changes.
-#[derive(Debug, Clone, Default, Serialize)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct Snapshot {
     /// How the pages that belong to no garden are read.
     #[serde(skip)]
@@ -29,7 +30,7 @@ pub struct Snapshot {
 }
 
 /// Something that is amiss with the program itself.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Trouble {
     /// With what, such as the store.
     pub about: String,
@@ -42,7 +43,7 @@ pub struct Trouble {
 }
 
 /// What a trouble comes to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Weight {
     /// Meanwhile nothing is decided and no mail goes out.
@@ -61,7 +62,7 @@ impl Snapshot {
 }
 
 /// One garden as the last cycle left it.
-#[derive(Debug, Clone, Default, Serialize)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct GardenSnapshot {
     /// Its short name.
     pub name: String,
@@ -106,7 +107,7 @@ pub struct GardenSnapshot {
 }
 
 /// How a source of forecasts stands.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Standing {
     /// In words, as it stood at the last look.
     pub words: String,

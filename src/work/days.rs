@@ -1,6 +1,7 @@
 //! Local days: extremes, rain, reference evapotranspiration, and the balance of the two.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::hours::WorkHour;
@@ -37,7 +38,7 @@ pub struct WorkDay {
 }
 
 /// What rain gave and the air took.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WaterBalance {
     /// Over so many days.
     pub days: usize,

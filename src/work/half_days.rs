@@ -1,6 +1,7 @@
 //! The halves of the coming days: from sunrise to noon, from noon to sunset, and what the weather is like in each.
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::hours::WorkHour;
@@ -24,7 +25,9 @@ const WETS_GROUND: f64 = 5.0;
 const KNOWN_SHARE: f64 = 0.75;
 
 /// The first or the second half of a day.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Half {
     /// From sunrise to noon by the clock.

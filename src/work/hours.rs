@@ -1,6 +1,7 @@
 //! Single hours: when leaves are wet, how much rain falls in a span, how far the air cools.
 
 use chrono::{DateTime, NaiveDate, NaiveDateTime, TimeDelta, Utc};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::WorkWeather;
@@ -26,7 +27,7 @@ pub(super) struct WorkHour {
 }
 
 /// Hours in a row in which leaves stay wet.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WetSpell {
     /// When it begins.
     pub from: DateTime<Utc>,

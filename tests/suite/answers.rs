@@ -257,7 +257,7 @@ async fn what_is_not_ours_or_makes_no_sense_notes_nothing() {
     }
     for other_day in ["day=2026-04-21", "day=2026-02-01"] {
         let refused = running.post(&link, other_day, &[]).await;
-        assert_eq!(refused.status(), StatusCode::BAD_REQUEST, "{other_day}");
+        assert_eq!(refused.status(), StatusCode::CONFLICT, "{other_day}");
     }
     let gone = running.link(Answer::Done, "old-rose-shear");
     assert_eq!(
@@ -296,6 +296,18 @@ async fn a_mail_service_ends_the_letters_with_one_post() {
     // RFC 8058, 3.2: no cookies, no redirect, the one field.
     let reply = running.post(&link, "List-Unsubscribe=One-Click", &[]).await;
     assert_eq!(reply.status(), StatusCode::OK);
+    // From a mail program in a browser, and in the other form of forms.
+    let elsewhere = [("sec-fetch-site", "cross-site")];
+    let fields = "List-Unsubscribe=One-Click";
+    let reply = running.post(&link, fields, &elsewhere).await;
+    assert_eq!(reply.status(), StatusCode::OK);
+    let done = running.link(Answer::Done, "box-edging-shear");
+    let refused = running.post(&done, fields, &elsewhere).await;
+    assert_eq!(refused.status(), StatusCode::FORBIDDEN);
+    let parts = "--b\r\nContent-Disposition: form-data; name=\"List-Unsubscribe\"\r\n\r\nOne-Click\r\n--b--\r\n";
+    let post = running.client.post(&link).body(parts);
+    let post = post.header("content-type", "multipart/form-data; boundary=b");
+    assert_eq!(post.send().await.unwrap().status(), StatusCode::OK);
     let store = Store::open(&running.store).unwrap();
     let quiet = store.quiet("quarry", day("2026-04-21")).unwrap();
     assert_eq!(quiet.len(), 1);

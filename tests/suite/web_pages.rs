@@ -1,7 +1,10 @@
 //! The page, the status and the health reply over real connections, and the running program from start to end.
 
 pub(crate) mod demo;
+mod door;
 mod feeds;
+mod routes;
+mod slow;
 
 use std::io::{BufRead, BufReader, Read};
 use std::process::{Child, Command, Stdio};
@@ -14,7 +17,7 @@ use budward::locale::Locale;
 use budward::outlook::{Basis, Missing, Skill, SourceSkill};
 use budward::units::UnitSystem;
 use budward::verdict::{State, Verdict};
-use budward::web::{self, GardenSnapshot, Snapshot};
+use budward::web::{self, Door, GardenSnapshot, Parts, Snapshot};
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use tokio::io::AsyncWriteExt;
 use tokio::sync::watch;
@@ -78,13 +81,25 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
 struct Site {
     address: String,
     stop: CancellationToken,
-    server: tokio::task::JoinHandle<Result<(), web::WebError>>,
+    server: tokio::task::JoinHandle<()>,
     client: reqwest::Client,
+}
+
+/// A page over a snapshot, on loopback; nobody takes answers or readings.
+fn parts(snapshot: Snapshot, at: DateTime<Utc>) -> Parts {
+    Parts {
+        snapshot: watch::channel(Arc::new(snapshot)).1,
+        almanac: Arc::new(almanac::embedded().unwrap()),
+        answers: None,
+        readings: None,
+        door: Door::open("127.0.0.1:0".parse().unwrap()),
+        now: Clock::standing(at).teller(),
+    }
 }
 
 impl Site {
     async fn showing(snapshot: Snapshot, at: DateTime<Utc>) -> Self {
-        Self::changing(snapshot, at).await.1
+        Self::of(parts(snapshot, at)).await
     }
 
     /// The same with what changes the snapshot.
@@ -92,32 +107,33 @@ impl Site {
         snapshot: Snapshot,
         at: DateTime<Utc>,
     ) -> (watch::Sender<Arc<Snapshot>>, Self) {
+        let (publish, newest) = watch::channel(Arc::new(snapshot));
+        let parts = Parts {
+            snapshot: newest,
+            ..parts(Snapshot::default(), at)
+        };
+        (publish, Self::of(parts).await)
+    }
+
+    async fn of(parts: Parts) -> Self {
         rustls::crypto::ring::default_provider()
             .install_default()
             .ok();
-        let (publish, newest) = watch::channel(Arc::new(snapshot));
         let listener = web::listen("127.0.0.1:0".parse().unwrap()).await.unwrap();
         let address = listener.local_addr().unwrap().to_string();
         let stop = CancellationToken::new();
-        let app = web::app(
-            newest,
-            Arc::new(almanac::embedded().unwrap()),
-            None,
-            Clock::standing(at).teller(),
-        );
-        let server = tokio::spawn(web::serve(listener, app, stop.clone()));
+        let server = tokio::spawn(web::serve(listener, web::site(parts), stop.clone()));
         let client = reqwest::Client::builder()
             .no_proxy()
             .timeout(Duration::from_secs(20))
             .build()
             .unwrap();
-        let site = Self {
+        Self {
             address,
             stop,
             server,
             client,
-        };
-        (publish, site)
+        }
     }
 
     async fn get(&self, path: &str) -> reqwest::Response {
@@ -132,7 +148,6 @@ impl Site {
         self.stop.cancel();
         tokio::time::timeout(Duration::from_secs(20), self.server)
             .await
-            .unwrap()
             .unwrap()
             .unwrap();
     }
@@ -203,7 +218,7 @@ async fn the_status_is_json_with_every_figure() {
     let site = Site::showing(snapshot(vec![verdict("hedge", State::Unknown)]), now()).await;
     let status: serde_json::Value =
         serde_json::from_str(&site.get("/status").await.text().await.unwrap()).unwrap();
-    assert_eq!(status["now"], "2027-04-01T12:00:00Z");
+    assert_eq!(status["gardens"][0]["last_round"], "2027-04-01T12:00:00Z");
     assert_eq!(status["version"], env!("CARGO_PKG_VERSION"));
     let first = &status["gardens"][0]["verdicts"][0];
     assert_eq!(
@@ -221,6 +236,21 @@ async fn health_turns_bad_when_a_cycle_is_overdue() {
     site.end().await;
     let site = Site::showing(snapshot(Vec::new()), now() + TimeDelta::hours(8)).await;
     assert_eq!(site.get("/healthz").await.status(), 503);
+    site.end().await;
+}
+
+#[tokio::test]
+async fn it_is_ready_once_every_garden_was_looked_at() {
+    let mut before = snapshot(Vec::new());
+    before.gardens[0].last_round = None;
+    let site = Site::showing(before, now()).await;
+    let reply = site.get("/readyz").await;
+    assert_eq!(reply.status(), 503);
+    assert!(reply.headers().contains_key("retry-after"));
+    assert_eq!(site.get("/healthz").await.status(), 200);
+    site.end().await;
+    let site = Site::showing(snapshot(Vec::new()), now()).await;
+    assert_eq!(site.get("/readyz").await.text().await.unwrap(), "ok\n");
     site.end().await;
 }
 
@@ -347,7 +377,7 @@ fn the_program_serves_cycles_and_ends_cleanly_when_asked() {
     let mut page = std::net::TcpStream::connect(&address).unwrap();
     std::io::Write::write_all(
         &mut page,
-        b"GET / HTTP/1.1\r\nHost: budward\r\nConnection: close\r\n\r\n",
+        b"GET / HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n",
     )
     .unwrap();
     let mut reply = String::new();

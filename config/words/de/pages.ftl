@@ -39,6 +39,17 @@ no-page-has-all = zeigt alles, was es gibt; der
 no-page-almanac = Almanach
 no-page-has-kinds = kennt die Pflanzenarten.
 
+# In place of what was asked for.
+trouble-head = Das lässt sich nicht zeigen
+trouble-token = Die Seite fragt nach ihrem Kennwort (token); der Name ist gleich.
+trouble-method = Diese Adresse ist nur zum Lesen da oder nur zum Senden.
+trouble-slow = Die Anfrage hat zu lange gedauert.
+trouble-large = Was gesendet wurde, ist zu groß.
+trouble-host = Unter diesem Namen gibt es die Seite nicht. Eigene Namen kommen in die Einstellungen, unter [web].
+trouble-keys = Von dieser Adresse kamen zu viele falsche Links oder Kennwörter. In einer Minute noch einmal versuchen.
+trouble-fault = Das Programm hat einen Fehler. Sein Protokoll sagt mehr.
+trouble-request = Die Anfrage ist nicht zu verstehen.
+
 # Die Übersicht.
 board-title = Was geschnitten werden darf
 board-no-garden = Noch ist kein Garten eingerichtet.

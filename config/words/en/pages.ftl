@@ -39,6 +39,17 @@ no-page-has-all = has all that there are; the
 no-page-almanac = almanac
 no-page-has-kinds = has the kinds of plants.
 
+# In place of what was asked for.
+trouble-head = That cannot be shown
+trouble-token = The page asks for its token: as the password, with any name.
+trouble-method = This address is only to be read, or only to be sent to.
+trouble-slow = What you asked took too long.
+trouble-large = What you sent is too large.
+trouble-host = The page is not served under this name. Its own names are added in the settings, below [web].
+trouble-keys = Too many wrong links or tokens came from this address. Wait a minute.
+trouble-fault = The program has a fault. Its log says more.
+trouble-request = What you asked cannot be understood.
+
 # The board.
 board-title = What may be cut
 board-no-garden = No garden is set up yet.

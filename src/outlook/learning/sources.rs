@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{LeadEvidence, Learned, verified_pairs};
@@ -27,7 +28,7 @@ pub struct Kept<'a> {
 }
 
 /// The skill of one source at a place.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SourceSkill {
     /// The source, as its forecasts name it.
     pub source: String,

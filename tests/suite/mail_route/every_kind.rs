@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use budward::daemon::{Clock, House};
-use budward::web;
+use budward::web::{self, Door, Parts};
 use chrono::TimeDelta;
 use tokio::sync::{mpsc, watch};
 use tokio_util::sync::CancellationToken;
@@ -76,8 +76,15 @@ async fn is_harmless(kind: &str, read: &Read, house: &House) {
     let (_, newest) = watch::channel(house.snapshot().await.unwrap());
     // On the day of the letter: links do not hold for ever.
     let now = Clock::standing(at(&read.date)).teller();
-    let app = web::answers(Arc::clone(&house.links), newest, ask, now);
     let listener = web::listen("127.0.0.1:0".parse().unwrap()).await.unwrap();
+    let app = web::site(Parts {
+        snapshot: newest,
+        almanac: house.almanac(),
+        answers: Some((Arc::clone(&house.links), ask)),
+        readings: None,
+        door: Door::open(listener.local_addr().unwrap()),
+        now,
+    });
     let home = format!("http://{}", listener.local_addr().unwrap());
     let stop = CancellationToken::new();
     let server = tokio::spawn(web::serve(listener, app, stop.clone()));
@@ -96,7 +103,7 @@ async fn is_harmless(kind: &str, read: &Read, house: &House) {
     }
     assert!(asked.try_recv().is_err(), "{kind}: something was noted");
     stop.cancel();
-    server.await.unwrap().unwrap();
+    server.await.unwrap();
 }
 
 /// Checks the mails of a scene and leaves them, each under its kind; `kinds` are the kinds with what their subjects say.

@@ -3,11 +3,12 @@
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
+use budward::almanac::Almanac;
 use budward::thermometer::{Reading, Refusal, Refused};
-use budward::web::{self, Posted, Receipt, Slot};
+use budward::web::{self, Door, Parts, Posted, Receipt, Slot};
 use secrecy::SecretString;
 use serde_json::{Value, json};
-use tokio::sync::mpsc;
+use tokio::sync::{mpsc, watch};
 use tokio_util::sync::CancellationToken;
 
 const TOKEN: &str = "0123456789abcdef-orchard";
@@ -53,17 +54,22 @@ impl Letterbox {
             garden: garden.to_owned(),
             token: SecretString::from(token.to_owned()),
         };
-        let app = web::readings(
-            vec![
-                slot("museum", "fedcba9876543210-museum"),
-                slot("orchard", TOKEN),
-            ],
-            post,
-        );
+        let slots = vec![
+            slot("museum", "fedcba9876543210-museum"),
+            slot("orchard", TOKEN),
+        ];
+        let site = web::site(Parts {
+            snapshot: watch::channel(Arc::default()).1,
+            almanac: Arc::new(Almanac::of(Vec::new())),
+            answers: None,
+            readings: Some((slots, post)),
+            door: Door::open("127.0.0.1:0".parse().unwrap()),
+            now: Arc::new(|| panic!("nobody asks for the time")),
+        });
         let listener = web::listen("127.0.0.1:0".parse().unwrap()).await.unwrap();
         let address = listener.local_addr().unwrap().to_string();
         let stop = CancellationToken::new();
-        tokio::spawn(web::serve(listener, app, stop.clone()));
+        tokio::spawn(web::serve(listener, site, stop.clone()));
         let client = reqwest::Client::builder()
             .no_proxy()
             .timeout(Duration::from_secs(20))
@@ -202,6 +208,7 @@ async fn what_cannot_be_read_is_refused_with_the_reason() {
         400
     );
     assert_eq!(status("text/csv", "when,temperature\n").await, 400);
+    assert_eq!(status("text/csv", "cold,very\nwarm\n").await, 422);
     assert_eq!(status("text/html", "<p>").await, 415);
     assert_eq!(status("application/json", &" ".repeat(70_000)).await, 413);
     assert!(letterbox.given.lock().unwrap().is_empty());
