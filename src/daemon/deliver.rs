@@ -24,6 +24,7 @@ impl House {
                 break;
             }
             sent += usize::from(self.send(item).await?);
+            self.supervisor.alive();
         }
         Ok(sent)
     }

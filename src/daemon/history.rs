@@ -111,6 +111,7 @@ impl House {
                 tokio::time::sleep(BREATH).await;
             }
             self.progress.show(done, pieces.len());
+            self.supervisor.alive();
             match self
                 .fetcher
                 .archive(from, place, (*first, *last), now)

@@ -125,7 +125,8 @@ class Home:
 
     def port(self):
         """Where the page of the daemon that was started last is served."""
-        found = re.findall(r"serving the page address=127.0.0.1:(\d+)", (self.path / "log.txt").read_text())
+        log = (self.path / "log.txt").read_text(errors="replace")
+        found = re.findall(r"serving the page address=127.0.0.1:(\d+)", log)
         return int(found[-1]) if found else None
 
     def start(self, inject=None, trace=None):
@@ -152,11 +153,13 @@ class Home:
         return bool(mails) and all(state == ("sent",) for state in mails) and any(copies.glob("2*.sqlite3"))
 
     def wait(self, process):
-        """Until all is done that one cycle does; says whether it came to that."""
+        """Until all is done that one cycle does, or the daemon says that something is amiss; says whether all is done."""
         begun = time.monotonic()
         while process.poll() is None:
-            if self.is_settled():
+            if self.port() and self.is_settled():
                 return True
+            if b" trouble about=" in (self.path / "log.txt").read_bytes():
+                return False
             if time.monotonic() - begun > PATIENCE_S:
                 return False
             time.sleep(0.03)
@@ -181,6 +184,7 @@ class Home:
             except sqlite3.OperationalError as error:
                 if "no such table" not in str(error):
                     raise
+        (self.path / "log.txt").rename(self.path / "log-before.txt")
         process = self.start()
         settled = self.wait(process)
         code = self.end(process)
@@ -219,7 +223,8 @@ def one(budward, relay, wanted, inject=None, after=None):
     recovered = home.recover()
     faults = ([] if recovered else ["it does not come back"]) + home.faults(wanted)
     if faults:
-        print(inject or after, *faults, (home.path / "log.txt").read_text(errors="replace")[-3000:], sep="\n")
+        logs = [(home.path / name).read_text(errors="replace")[-3000:] for name in ("log-before.txt", "log.txt")]
+        print(inject or after, *faults, *logs, sep="\n")
         sys.exit(1)
     return max(relay.taken.values(), default=0) > 1
 
