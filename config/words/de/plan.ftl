@@ -46,7 +46,7 @@ why-not-known = { $season }. Frost kann schaden, und ohne frühere Jahre ist nic
 
 season-any-time = die Pflanze verträgt den Schnitt jederzeit
 season-between = { $until ->
-    [event] ab { $from } bis zu { $to }
+    [event] ab { $from }, endet mit { $to }
    *[days] ab { $from } bis { $to }
 }
 anchor-before = { $long } vor { $event }
