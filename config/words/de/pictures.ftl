@@ -55,7 +55,7 @@ nights-say =
     { $coldest }: mittlerer Wert { $middle }, und in 8 von 10 Verläufen zwischen { $low } und { $high }. Schaden
     entsteht ab { $mark }.
 nights-forecast =
-    Die Vorhersage selbst hat als Tiefstes { $lowest }, in der Nacht auf { $night }; sie endet mit der Nacht auf
+    Die Vorhersage selbst hat als Tiefstes { $lowest }, in der Nacht auf den { $night }; sie endet mit der Nacht auf den
     { $last }.
 nights-axis = { $degree }, Tiefstwert der Nacht an der Pflanze
 nights-axis-spot = { $degree }, Tiefstwert der Nacht an der Pflanze, mit { $spot } für den Standort
