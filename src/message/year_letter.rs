@@ -87,7 +87,7 @@ fn letter(
                 .collect(),
         ),
         (
-            say!(locale, "plan-to-look-after"),
+            say!(locale, "plan-look-after"),
             plan.checks
                 .iter()
                 .map(|check| said::check(check, locale))

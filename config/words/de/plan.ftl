@@ -12,9 +12,6 @@ plan-frost-unknown = der Frost an diesem Ort ist nicht bekannt
 
 subject-plan = { $garden }: das Gartenjahr { $year }
 plan-letter-more = Warum und wie steht auf der Seite des Plans; der Befehl "budward plan" druckt es.
-plan-any-time = Jederzeit, nach Bedarf
-plan-no-cut = Braucht keinen Schnitt
-plan-to-look-after = Zu beobachten
 
 window-all-year = ganzjährig
 window-till = bis { $to }
@@ -46,7 +43,7 @@ why-not-known = { $season }. Frost kann schaden, und ohne frühere Jahre ist nic
 
 season-any-time = die Pflanze verträgt den Schnitt jederzeit
 season-between = { $until ->
-    [event] ab { $from } bis zu { $to }
+    [event] ab { $from }, endet mit { $to }
    *[days] ab { $from } bis { $to }
 }
 anchor-before = { $long } vor { $event }

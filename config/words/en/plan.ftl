@@ -11,9 +11,6 @@ plan-frost-unknown = the frost of this place is not known
 
 subject-plan = { $garden }: the garden year { $year }
 plan-letter-more = Why and how stand on the page of the plan, and the command "budward plan" prints them.
-plan-any-time = At any time, by need
-plan-no-cut = Needs no cut
-plan-to-look-after = To look after
 
 window-all-year = all year
 window-till = till { $to }

@@ -86,6 +86,7 @@ const NO_WORDS: &[&str] = &[
     "garden",
     "round-up",
     "{}.test.{today}",
+    "{}.plan.{first}",
     "source-silent",
     "source-back",
     "%Y%m%dT%H%M%SZ",
