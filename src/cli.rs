@@ -4,6 +4,7 @@
 
 mod almanac;
 mod backtest;
+mod backup;
 mod board;
 mod check;
 mod demo;
@@ -19,9 +20,11 @@ mod plan;
 mod progress;
 mod record;
 mod rehearse;
+mod run;
 mod seen;
 mod setup;
 mod skill;
+mod spoken;
 mod tell;
 mod why;
 
@@ -55,7 +58,8 @@ pub struct Arguments {
 }
 
 const EXIT_STATUS: &str = "Exit status: 0 good, 1 nothing found in the almanac, 64 wrong use, 69 a service or address cannot be reached, 70 a fault of the \
-                           program, 74 the store cannot be read or written, 78 the garden file is wrong.";
+                           program, 73 a file cannot be \
+                           written, 74 the store cannot be read or written, 75 another budward has the store, 78 the garden file is wrong.";
 
 #[derive(Debug, Subcommand)]
 enum Command {
@@ -71,6 +75,10 @@ enum Command {
     Run(FileArgs),
     /// Ask the running daemon whether it is well.
     Health(FileArgs),
+    /// Copy the store to a file, also while the daemon runs.
+    Backup(backup::BackupArgs),
+    /// Put a copy in place of the store, which is kept under another name; not while the daemon runs.
+    Restore(backup::RestoreArgs),
     /// Explain one cut: every finding with its numbers and sources.
     Why(why::WhyArgs),
     /// Note a cut that was made; from then on the plant is watched until what the cut left tender is firm.
@@ -139,7 +147,9 @@ impl Arguments {
             Command::Setup(args) => setup::setup(args).await,
             Command::Check(args) => check::check(&args).await,
             Command::Once(args) => once::once(&args).await,
-            Command::Run(args) => once::run(&args).await,
+            Command::Run(args) => run::run(&args).await,
+            Command::Backup(args) => backup::backup(&args),
+            Command::Restore(args) => backup::restore(&args),
             Command::Health(args) => health::health(&args).await,
             Command::Why(args) => why::why(&args).await,
             Command::Done(args) => done::done(&args).await,

@@ -23,6 +23,7 @@ mod secret;
 mod shape;
 mod slug;
 mod sources;
+mod supervisor;
 mod syntax;
 mod thermometer;
 mod web;
@@ -55,6 +56,7 @@ pub use history::{ARCHIVE_URL, HISTORY_YEARS};
 pub use new_file::{NewFileError, NewGarden, NewPlant, new_file, write_new};
 pub use schedule::{LocalTimes, ScheduleError};
 pub use sources::{ENSEMBLE_URL, FORECAST_URL, MET_NORWAY_URL, NWS_URL, TIMEOUT};
+pub use supervisor::notify_socket;
 pub use wish::Wish;
 pub use zone::find_zone;
 

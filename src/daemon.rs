@@ -7,17 +7,26 @@ mod answers;
 mod clock;
 mod cycle;
 mod deliver;
+mod due;
 mod gather;
 mod history;
 mod keeper;
 mod letters;
+mod plan;
 mod publish;
 mod readings;
+mod reload;
+mod restored;
 mod run;
+mod signals;
 mod silence;
 mod sources;
+mod supervisor;
+mod tend;
 mod thermometer;
+mod troubles;
 mod warnings;
+mod works;
 
 use std::sync::Arc;
 
@@ -37,9 +46,14 @@ pub use cycle::{Told, Word, look, moved};
 pub use gather::Reach;
 pub use history::Progress;
 pub use keeper::Keeper;
+pub use reload::Source;
 pub use run::run;
 pub use silence::Silence;
+pub use supervisor::Supervisor;
 pub use thermometer::LastLooks;
+pub use troubles::Troubles;
+
+use reload::Reread;
 
 /// What a running program holds.
 #[derive(Debug, Clone)]
@@ -60,6 +74,12 @@ pub struct House {
     pub postman: Arc<Postman>,
     /// Tells the time.
     pub clock: Clock,
+    /// What is amiss with the program itself.
+    pub troubles: Troubles,
+    /// Where the settings are read again; none where they are not.
+    pub source: Option<Source>,
+    /// The service manager, if one listens.
+    pub supervisor: Supervisor,
 }
 
 /// Why the program cannot go on; each edge's error with what was attempted.
@@ -77,6 +97,9 @@ pub enum DaemonError {
     /// The web server.
     #[error(transparent)]
     Web(#[from] WebError),
+    /// The listener of the page cannot be used.
+    #[error("cannot listen for the page")]
+    Door(#[source] std::io::Error),
     /// The operating system refuses to tell of signals.
     #[error("cannot listen for signals")]
     Signals(#[source] std::io::Error),
@@ -94,13 +117,8 @@ impl House {
     /// # Errors
     /// When the store cannot be used or a client cannot be made.
     pub fn open(settings: Settings, mut store: Store, clock: Clock) -> Result<Self, DaemonError> {
-        // A file that asks no service need not name a contact; the sender of the mails stands in.
-        let contact = Some(&settings.weather.contact).filter(|contact| !contact.is_empty());
-        let fetcher = Fetcher::new(
-            contact.unwrap_or(&settings.mail.from),
-            settings.weather.timeout,
-        )?;
-        let postman = Postman::new(settings.mail.from.clone(), route(&settings.mail));
+        let fetcher = Fetcher::new(contact(&settings), settings.weather.timeout)?;
+        let postman = postman(&settings);
         let key = store.link_key(&fresh_key()?)?;
         let links = Links::new(Signer::new(&key), settings.web.address.as_deref());
         Ok(Self {
@@ -112,6 +130,9 @@ impl House {
             progress: Progress::default(),
             postman: Arc::new(postman),
             clock,
+            troubles: Troubles::default(),
+            source: None,
+            supervisor: Supervisor::default(),
         })
     }
 
@@ -124,6 +145,17 @@ impl House {
     pub fn gardens(&self) -> &[GardenSettings] {
         &self.settings.gardens
     }
+}
+
+/// How services are told who asks. A file that asks none need not name a contact; the sender of the mails stands in.
+fn contact(settings: &Settings) -> &str {
+    let contact = Some(&settings.weather.contact).filter(|contact| !contact.is_empty());
+    contact.unwrap_or(&settings.mail.from)
+}
+
+/// Who sends the mails.
+fn postman(settings: &Settings) -> Postman {
+    Postman::new(settings.mail.from.clone(), route(&settings.mail))
 }
 
 /// A key that nobody can guess.

@@ -59,12 +59,15 @@ pub struct Garden {
 }
 
 /// A planting that needs no cut.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Uncut {
     /// The planting in the keeper's own words.
     pub planting: String,
     /// The kind of plant, as people say it.
     pub kind: String,
+    /// What the almanac knows of it.
+    #[serde(skip)]
+    pub of: Arc<Kind>,
     /// Why it is left alone.
     pub why: Sourced,
 }

@@ -12,8 +12,10 @@ mod letter;
 mod links;
 pub mod pictures;
 mod plan;
+mod restored;
 mod weather;
 pub mod words;
+mod year_letter;
 
 use std::fmt;
 
@@ -27,6 +29,7 @@ use crate::notice::Matter;
 use crate::verdict::Verdict;
 
 pub use plan::{Detail, plan_page};
+pub use restored::RestoredNews;
 pub use weather::SourceNews;
 
 /// One mail in words, before it has a sender.

@@ -4,7 +4,10 @@
 //! Does not look at a forecast and releases nothing: the verdicts of the day do.
 
 mod checks;
+mod coming;
 mod season;
+
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
@@ -19,6 +22,7 @@ use crate::rules::{Danger, Stage, chosen_season, dangers, renewal_stage};
 use crate::units::Chance;
 
 pub use checks::{Check, STORM_GUST, Storm, storms};
+pub use coming::{coming_plan, twelve_months};
 
 /// What is known of a garden beside its settings.
 #[derive(Debug, Clone, Copy, Default)]
@@ -63,6 +67,9 @@ pub struct Task {
     pub planting: String,
     /// The kind of plant, as people say it.
     pub kind: String,
+    /// What the almanac knows of it.
+    #[serde(skip)]
+    pub of: Arc<Kind>,
     /// What to do.
     pub work: CutKind,
     /// When; none at any time.
@@ -189,6 +196,7 @@ impl Wanted<'_> {
             cut: cut.name.clone(),
             planting: cut.planting.clone(),
             kind: cut.kind.common.clone(),
+            of: Arc::clone(&cut.kind),
             work: cut.cut_kind(),
             window,
             season: self.season,

@@ -6,21 +6,30 @@
 
 mod answers;
 mod columns;
+mod copies;
 mod deeds;
 mod error;
+mod files;
 mod journal;
 mod letters;
+mod lock;
+mod looked;
 mod open;
 mod outbox;
 mod queue;
 mod readings;
 mod record;
+mod rescue;
 mod round;
 mod runs;
 mod schema;
 mod silence;
+mod upkeep;
 mod warned;
 mod watched;
+
+use std::cell::Cell;
+use std::path::PathBuf;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
@@ -28,17 +37,29 @@ pub use answers::{GivenAnswer, Noted, Quiet};
 pub use error::{NextStep, StoreError};
 pub use journal::JournalLine;
 pub use letters::{Before, Says, Unsent};
+pub use lock::StoreLock;
+pub use looked::Slot;
 pub use outbox::{Delivery, OutboxItem, retry_at};
 pub use readings::{Kept, SENSOR};
-pub use round::{Letter, Round, Told, WeatherTurn};
+pub use rescue::{Place, Restored};
+pub use round::{Letter, RestoredTold, Round, Told, WeatherTurn};
 pub use runs::KEPT_FOR;
 pub use silence::{Trouble, Turn};
 pub use watched::ToldAfter;
+
+/// More than one round of a garden writes, with the log.
+const TRIAL_BYTES: usize = 1 << 20;
 
 /// An open store; one connection, used by one thread at a time.
 #[derive(Debug)]
 pub struct Store {
     conn: Connection,
+    /// Where it lies; none in memory.
+    path: Option<PathBuf>,
+    /// Whether `conn` is the file; while it is not, nothing is read and nothing kept.
+    is_open: bool,
+    /// How often in a row the disk has failed.
+    failures: Cell<u32>,
 }
 
 impl Store {
@@ -48,7 +69,7 @@ impl Store {
         what: &'static str,
         work: impl FnOnce(&Connection) -> rusqlite::Result<T>,
     ) -> Result<T, StoreError> {
-        work(&self.conn).map_err(|cause| StoreError::reading(what, cause))
+        work(&self.conn).map_err(|cause| self.counted(StoreError::reading(what, cause)))
     }
 
     /// Changes the store in one transaction that holds as a whole or not at all.
@@ -65,6 +86,90 @@ impl Store {
             change.commit()?;
             Ok(done)
         };
-        change().map_err(|cause| StoreError::writing(what, cause))
+        let done = change();
+        if done.is_ok() {
+            self.failures.set(0);
+        }
+        done.map_err(|cause| self.counted(StoreError::writing(what, cause)))
+    }
+
+    /// Sees whether the disk takes as much as a round needs.
+    ///
+    /// # Errors
+    /// When it does not; the store itself is as it was.
+    pub fn try_to_write(&mut self) -> Result<(), StoreError> {
+        let Some(path) = &self.path else {
+            return Ok(());
+        };
+        let trial = files::beside(path, "trial");
+        let written = std::fs::write(&trial, vec![0; TRIAL_BYTES])
+            .and_then(|()| std::fs::File::open(&trial)?.sync_all());
+        std::fs::remove_file(&trial).ok();
+        let path = path.clone();
+        written.map_err(|cause| StoreError::NoRoom { path, cause })?;
+        self.write("the store", |change| {
+            change.pragma_update(None, "application_id", schema::APPLICATION_ID)
+        })
+    }
+
+    /// An error with how often in a row the disk has failed.
+    fn counted(&self, mut error: StoreError) -> StoreError {
+        if let StoreError::Broken { times, .. } = &mut error {
+            self.failures.set(self.failures.get() + 1);
+            *times = self.failures.get();
+        }
+        error
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_store_without_room_keeps_what_it_has_and_goes_on_when_there_is_room() {
+        let mut store = Store::in_memory().unwrap();
+        let limit = |store: &Store, pages: u32| {
+            let set = store
+                .conn
+                .query_row(&format!("PRAGMA max_page_count = {pages}"), [], |_| Ok(()));
+            set.unwrap();
+        };
+        let pages: u32 = store
+            .conn
+            .query_row("PRAGMA page_count", [], |row| row.get(0))
+            .unwrap();
+        limit(&store, pages);
+        let fill = |store: &mut Store| {
+            store.write("a large thing", |change| {
+                change.execute(
+                    "INSERT INTO said VALUES ('a', 'b', 'c', zeroblob(0) || ?1, NULL)",
+                    ["x".repeat(100_000)],
+                )
+            })
+        };
+        let error = fill(&mut store).unwrap_err();
+        assert_eq!(error.next_step(), NextStep::Wait, "{error:?}");
+        assert_eq!(store.last_round("museum").unwrap(), None);
+        limit(&store, u32::MAX / 2);
+        fill(&mut store).unwrap();
+    }
+
+    #[test]
+    fn a_store_that_was_opened_anew_has_all_that_was_kept() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("store.sqlite3");
+        let mut store = Store::open(&path).unwrap();
+        let key = store.link_key(&[7; 32]).unwrap();
+        store.reopen().unwrap();
+        assert!(store.is_open());
+        assert_eq!(store.link_key(&[8; 32]).unwrap(), key);
+        std::fs::write(&path, vec![0x5a; 8192]).unwrap();
+        assert!(store.reopen().is_err());
+        assert!(!store.is_open());
+        assert!(
+            store.link_key(&[8; 32]).is_err(),
+            "nothing is made up meanwhile"
+        );
     }
 }

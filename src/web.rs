@@ -58,7 +58,7 @@ pub use door::Door;
 pub use hosts::Hosts;
 pub use readings::{Posted, Receipt, Slot};
 pub use serve::serve;
-pub use snapshot::{Board, GardenSnapshot, JournalEntry, Snapshot};
+pub use snapshot::{Board, GardenSnapshot, JournalEntry, Snapshot, Trouble, Weight};
 
 /// A form may have so many bytes.
 const FORM_MAX: usize = 16 * 1024;

@@ -127,7 +127,7 @@ fn list(
                 is_first = false;
             }
             let id = fitted(&kind.id, ID_WIDTH);
-            let common = fitted(&kind.common, COMMON_WIDTH);
+            let common = fitted(words::kinds::name(kind, locale), COMMON_WIDTH);
             let head = format!("  {id:<ID_WIDTH$} {common:<COMMON_WIDTH$} ");
             let rest = WIDTH.saturating_sub(head.chars().count());
             writeln!(out, "{head}{}", fitted(&kind.botanical, rest))?;

@@ -82,18 +82,16 @@ fn print_garden(
     for watch in &garden.watches {
         print_watch(out, watch, garden.locale)?;
     }
+    let locale = garden.locale;
     for uncut in &garden.uncut {
-        writeln!(
-            out,
-            "  {:<NAME_WIDTH$} {}",
-            words::capital(&uncut.planting),
-            say!(garden.locale, "terminal-needs-no-cut")
-        )?;
-        print_wrapped(out, &words::uncut(uncut, garden.locale), 6)?;
+        let planting = words::capital(&uncut.planting);
+        let no_cut = say!(locale, "board-no-cut");
+        writeln!(out, "  {planting:<NAME_WIDTH$} {no_cut}")?;
+        print_wrapped(out, &words::uncut(uncut, locale), 6)?;
     }
     if let Some(verdict) = garden.verdicts.first() {
-        print_wrapped(out, &words::counted_over(&verdict.basis, garden.locale), 2)?;
-        for credit in words::credits(&verdict.basis, garden.locale) {
+        print_wrapped(out, &words::counted_over(&verdict.basis, locale), 2)?;
+        for credit in words::credits(&verdict.basis, locale) {
             print_wrapped(out, &credit, 2)?;
         }
     }

@@ -13,6 +13,7 @@ use tokio_util::sync::CancellationToken;
 use super::Exit;
 use super::board::{self, Colour};
 use super::invented::Invented;
+use super::spoken::Spoken;
 use crate::config::Settings;
 use crate::daemon::{Clock, House};
 use crate::forecast::Several;
@@ -38,6 +39,9 @@ pub(super) struct DemoArgs {
     /// Where the page listens; port 0 takes any free one.
     #[arg(long, value_name = "ADDRESS", default_value = "127.0.0.1:8086")]
     listen: SocketAddr,
+    /// The language of the gardens.
+    #[arg(long, value_enum, value_name = "LANGUAGE", default_value = "en")]
+    language: Spoken,
     /// Where the mails are written; a new folder for temporary files when not given.
     #[arg(long, value_name = "FOLDER")]
     mails: Option<PathBuf>,
@@ -106,7 +110,9 @@ fn end_on_interrupt(stop: CancellationToken) {
 
 /// The demo's house: its gardens, a store in memory, mails as files.
 fn open(args: &DemoArgs, folder: &Path) -> anyhow::Result<House> {
-    let text = GARDENS.replace("MAIL_FOLDER", &folder.display().to_string());
+    let gardens = GARDENS.replace("MAIL_FOLDER", &folder.display().to_string());
+    let language = toml::Value::from(args.language.language().tag());
+    let text = format!("language = {language}\n{gardens}");
     let almanac = crate::almanac::embedded()?;
     let settings = Settings::parse(&text, Path::new("demo.toml"), &almanac, &|_| None)?;
     Ok(House::open(

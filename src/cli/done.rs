@@ -132,33 +132,37 @@ fn show(
     (today, locale): (NaiveDate, Locale),
 ) -> std::io::Result<()> {
     let Noted { deed, watch, .. } = noted;
+    let share = deed.share;
+    let share = share.map(|share| say!(locale, "note-share", share = share));
     let is_check = deed.cut != cut.name;
     let work = if is_check {
-        say!(locale, "terminal-check")
+        say!(locale, "note-check")
     } else {
         words::work(cut.cut_kind(), locale)
     };
-    let mut what = vec![deed.planting.clone(), work, locale.weekday(deed.on, today)];
-    what.extend(
-        deed.share
-            .map(|share| say!(locale, "terminal-share", share = share)),
+    let what = say!(
+        locale,
+        "note-deed",
+        planting = &deed.planting,
+        work = work,
+        day = locale.weekday(deed.on, today),
+        share = share.unwrap_or_default()
     );
-    let what = what.join(", ");
     if noted.undone {
-        return print_wrapped(out, &say!(locale, "terminal-taken-back", what = what), 0);
+        return print_wrapped(out, &say!(locale, "note-taken-back", what = what), 0);
     }
-    print_wrapped(out, &say!(locale, "terminal-noted", what = what), 0)?;
+    print_wrapped(out, &say!(locale, "note-noted", what = what), 0)?;
     if is_check {
         return Ok(());
     }
     let next = match watch {
         Some(watch) if !watch.is_over() => {
             let lasts = words::watched::lasts(watch, today, locale);
-            say!(locale, "terminal-watched", lasts = lasts)
+            say!(locale, "note-watched", lasts = lasts)
         }
-        Some(_) => say!(locale, "terminal-firm"),
-        None if cut.cut.tender.is_none() => say!(locale, "terminal-no-frost"),
-        None => say!(locale, "terminal-not-watched"),
+        Some(_) => say!(locale, "note-firm"),
+        None if cut.cut.tender.is_none() => say!(locale, "frost-no-matter"),
+        None => say!(locale, "note-not-watched"),
     };
     print_wrapped(out, &next, 0)
 }

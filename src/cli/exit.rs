@@ -19,8 +19,12 @@ const NOT_FOUND: u8 = 1;
 const UNAVAILABLE: u8 = 69;
 /// A fault of the program.
 const SOFTWARE: u8 = 70;
+/// A file cannot be made or written where it ought to be.
+const CANNOT_CREATE: u8 = 73;
 /// State cannot be read or written.
 const IO_ERROR: u8 = 74;
+/// Another program has the store; later it may be free.
+const IN_USE: u8 = 75;
 /// The garden file is wrong.
 const CONFIG: u8 = 78;
 
@@ -77,7 +81,9 @@ pub fn exit_code(error: &anyhow::Error) -> ExitCode {
             })
         } else if cause.is::<ConfigErrors>() {
             Some(CONFIG)
-        } else if cause.is::<StoreError>() || cause.is::<std::io::Error>() {
+        } else if let Some(store) = cause.downcast_ref::<StoreError>() {
+            Some(of_store(store))
+        } else if cause.is::<std::io::Error>() {
             Some(IO_ERROR)
         } else if cause.is::<WeatherError>() || cause.is::<WebError>() {
             Some(UNAVAILABLE)
@@ -94,8 +100,29 @@ pub fn exit_code(error: &anyhow::Error) -> ExitCode {
 
 fn of_daemon(error: &DaemonError) -> u8 {
     match error {
-        DaemonError::Store(_) => IO_ERROR,
-        DaemonError::Weather(_) | DaemonError::Web(_) | DaemonError::Mail(_) => UNAVAILABLE,
+        DaemonError::Store(error) => of_store(error),
+        DaemonError::Weather(_)
+        | DaemonError::Web(_)
+        | DaemonError::Mail(_)
+        | DaemonError::Door(_) => UNAVAILABLE,
         DaemonError::Signals(_) | DaemonError::Task(_) | DaemonError::Chance => SOFTWARE,
+    }
+}
+
+fn of_store(error: &StoreError) -> u8 {
+    match error {
+        StoreError::Held { .. } => IN_USE,
+        StoreError::ReadOnly { .. }
+        | StoreError::Unwritable { .. }
+        | StoreError::Blocked { .. }
+        | StoreError::NoRoom { .. }
+        | StoreError::Exists { .. } => CANNOT_CREATE,
+        StoreError::Unreadable { .. }
+        | StoreError::Newer { .. }
+        | StoreError::Foreign { .. }
+        | StoreError::Garbled { .. }
+        | StoreError::OutOfStep { .. }
+        | StoreError::Damaged { .. }
+        | StoreError::Broken { .. } => IO_ERROR,
     }
 }

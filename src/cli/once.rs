@@ -1,4 +1,4 @@
-//! `once` prints the board of a moment; `run` keeps looking.
+//! `once` prints the board of a moment.
 
 use std::io::Write;
 use std::path::Path;
@@ -6,15 +6,14 @@ use std::path::Path;
 use anyhow::Context;
 use chrono::{DateTime, Utc};
 use clap::Args;
-use tokio_util::sync::CancellationToken;
 
 use super::board::{self, Colour};
 use super::progress::past_years;
 use super::{FileArgs, MomentArgs};
 use crate::config::Settings;
-use crate::daemon::{Clock, House, Reach, look, run as run_daemon};
+use crate::daemon::{Clock, House, Reach, look};
 use crate::store::Store;
-use crate::web::{self, Board, GardenSnapshot};
+use crate::web::{Board, GardenSnapshot};
 
 /// Print the board for now or another moment; tells nobody and remembers nothing of it.
 #[derive(Debug, Clone, Args)]
@@ -53,13 +52,6 @@ pub(super) async fn once(args: &OnceArgs) -> anyhow::Result<()> {
     Ok(())
 }
 
-pub(super) async fn run(args: &FileArgs) -> anyhow::Result<()> {
-    let (house, _, _) = open(&args.config, None)?;
-    let listener = web::listen(house.settings.web.listen).await?;
-    tracing::info!(address = %listener.local_addr()?, "serving the page");
-    Ok(run_daemon(house, listener, CancellationToken::new()).await?)
-}
-
 /// The house of a garden file, the moment in question, and how far to reach for its weather.
 pub(super) fn open(
     config: &Path,
@@ -68,13 +60,7 @@ pub(super) fn open(
     let settings = Settings::read(config)?;
     let clock = at.map_or_else(Clock::system, Clock::standing);
     let now = clock.now();
-    for warning in settings
-        .warnings
-        .iter()
-        .chain(&settings.check_wishes(now.date_naive())?)
-    {
-        tracing::warn!("{warning}");
-    }
+    tell_warnings(&settings, now)?;
     let store = Store::open(&settings.store)?;
     let reach = if at.is_some() {
         Reach::Here
@@ -84,4 +70,13 @@ pub(super) fn open(
     let mut house = House::open(settings, store, clock).context("cannot start")?;
     house.progress = past_years();
     Ok((house, now, reach))
+}
+
+/// Writes into the log what is legal in the file and may not be meant.
+pub(super) fn tell_warnings(settings: &Settings, now: DateTime<Utc>) -> anyhow::Result<()> {
+    let wishes = settings.check_wishes(now.date_naive())?;
+    for warning in settings.warnings.iter().chain(&wishes) {
+        tracing::warn!("{warning}");
+    }
+    Ok(())
 }

@@ -77,12 +77,17 @@ pub(super) async fn seen(args: &SeenArgs) -> anyhow::Result<()> {
         return Ok(());
     }
     let locale = garden.garden.locale;
-    let day = locale.weekday(seen.on, today);
-    let what = format!("{}, {}, {day}", seen.planting, words::event(event, locale));
+    let what = say!(
+        locale,
+        "note-seen",
+        planting = &seen.planting,
+        event = words::kinds::data_name(event.name(), locale),
+        day = locale.weekday(seen.on, today)
+    );
     let told = if undo {
-        say!(locale, "terminal-taken-back", what = what)
+        say!(locale, "note-taken-back", what = what)
     } else {
-        say!(locale, "terminal-noted", what = what)
+        say!(locale, "note-noted", what = what)
     };
     Ok(print_wrapped(&mut out, &told, 0)?)
 }

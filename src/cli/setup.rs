@@ -9,10 +9,12 @@ use clap::Args;
 
 use super::Exit;
 use super::board::print_wrapped;
+use super::spoken::Spoken;
 use crate::almanac::{self, Almanac};
 use crate::config::{NewGarden, NewPlant, Settings, find_zone, new_file, write_new};
 use crate::daemon::{Clock, House};
 use crate::garden::{Place, Zone};
+use crate::locale::Locale;
 use crate::message::Message;
 use crate::store::Store;
 use crate::units::{Metres, UnitSystem};
@@ -41,6 +43,9 @@ pub(super) struct SetupArgs {
     /// The units to read: us or metric; the country's own when not given.
     #[arg(long, value_name = "UNITS")]
     units: Option<Units>,
+    /// The language of pages and letters.
+    #[arg(long, value_enum, value_name = "LANGUAGE", default_value = "en")]
+    language: Spoken,
     /// The file to write.
     #[arg(
         short,
@@ -164,6 +169,7 @@ async fn answers(
         Some(Units::Metric) => UnitSystem::Metric,
         None => usual_units(&zone),
     };
+    let locale = Locale::new(args.language.language(), units);
     let title = args.title.clone().unwrap_or_else(|| "My garden".to_owned());
     Ok(NewGarden {
         title,
@@ -171,7 +177,7 @@ async fn answers(
         longitude,
         zone,
         elevation,
-        units,
+        locale,
         mail,
         plants,
         state: args.state.clone(),
@@ -306,7 +312,7 @@ fn tell(out: &mut impl Write, garden: &NewGarden, args: &SetupArgs) -> std::io::
     writeln!(out, "  time zone  {}", garden.zone.name())?;
     let height = garden.elevation.map_or_else(
         || "not known".to_owned(),
-        |height| garden.units.length(height),
+        |height| garden.locale.length(height),
     );
     writeln!(out, "  height     {height}")?;
     let plants: Vec<String> = garden

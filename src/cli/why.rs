@@ -93,22 +93,19 @@ fn show_moved(
         return Ok(());
     }
     if rows.is_empty() {
-        writeln!(out, "{}", say!(locale, "terminal-no-frost"))?;
+        writeln!(out, "{}", say!(locale, "frost-no-matter"))?;
         return Ok(());
     }
     writeln!(
         out,
         "{:<34} {:<20} {:<17} {}",
-        say!(locale, "terminal-when"),
-        say!(locale, "terminal-chance-today"),
-        say!(locale, "terminal-first-go"),
-        say!(locale, "terminal-last-call")
+        say!(locale, "moved-when"),
+        say!(locale, "moved-chance"),
+        say!(locale, "moved-first-go"),
+        say!(locale, "row-last-call")
     )?;
     let day = |day: Option<NaiveDate>| {
-        day.map_or_else(
-            || say!(locale, "terminal-none"),
-            |day| locale.date(day, today),
-        )
+        day.map_or_else(|| say!(locale, "moved-none"), |day| locale.date(day, today))
     };
     for row in rows {
         let chance = words::in_hundred(row.chance, locale);
@@ -137,7 +134,8 @@ fn explain(
         words::state(verdict.state, locale)
     );
     writeln!(out, "{head} ({})", words::when(verdict, locale))?;
-    writeln!(out, "{} ({})", cut.kind.common, cut.kind.botanical)?;
+    let kind = words::kinds::name(&cut.kind, locale);
+    writeln!(out, "{kind} ({})", cut.kind.botanical)?;
     for finding in &verdict.findings {
         writeln!(out)?;
         print_wrapped(
@@ -177,19 +175,28 @@ fn background(
 ) -> std::io::Result<()> {
     let locale = garden.garden.locale;
     writeln!(out)?;
-    let sourced = |source| words::sourced(source, locale);
-    let how = say!(locale, "terminal-how", how = &cut.cut.how);
-    let mut lines = vec![format!("{how} {}", sourced(&cut.cut.source))];
+    let how = words::kinds::text(&cut.cut.how, locale);
+    let mut lines = vec![say!(
+        locale,
+        "why-how",
+        how = how,
+        source = words::sourced(&cut.cut.source, locale)
+    )];
     lines.extend(cut.cut.tender.as_ref().map(|tender| {
-        let why = say!(locale, "terminal-tender", why = &tender.why);
-        format!("{why} {}", sourced(&tender.source))
+        let source = words::sourced(&tender.source, locale);
+        say!(
+            locale,
+            "why-tender",
+            why = words::kinds::text(&tender.why, locale),
+            source = source
+        )
     }));
     lines.extend(words::about(&cut.kind, locale));
     let caution = words::caution(locale);
-    lines.push(say!(locale, "terminal-at-every-cut", caution = caution));
+    lines.push(say!(locale, "why-every-cut", caution = caution));
     lines.push(words::counted_over(&verdict.basis, locale));
-    lines.extend(own.map(|own| words::thermometer(own, garden.garden.locale)));
-    lines.extend(words::credits(&verdict.basis, garden.garden.locale));
+    lines.extend(own.map(|own| words::thermometer(own, locale)));
+    lines.extend(words::credits(&verdict.basis, locale));
     lines.extend(garden.garden.remark.clone());
     lines
         .iter()

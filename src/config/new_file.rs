@@ -9,6 +9,7 @@ use thiserror::Error;
 use super::slug::slug;
 use super::{CYCLE, LISTEN, STORE, TOLERANCE};
 use crate::garden::Zone;
+use crate::locale::{DateStyle, Locale};
 use crate::units::{Metres, UnitSystem};
 
 /// Metres in a foot, by definition.
@@ -27,8 +28,8 @@ pub struct NewGarden {
     pub zone: Zone,
     /// Its height, where it was found.
     pub elevation: Option<Metres>,
-    /// The units that the keeper reads.
-    pub units: UnitSystem,
+    /// How the keeper reads.
+    pub locale: Locale,
     /// The keeper's mail address.
     pub mail: String,
     /// What grows in it.
@@ -66,7 +67,7 @@ pub enum NewFileError {
 pub fn new_file(answers: &NewGarden) -> String {
     let plants: String = named(&answers.plants).map(plant).collect();
     let plants = if plants.is_empty() { NO_PLANT } else { &plants };
-    let program = program_part(&quoted(&answers.mail), answers.state.as_deref());
+    let program = program_part(answers);
     let garden = garden_part(answers);
     format!("{program}{garden}{SPOT_PART}{plants}{CUTS_PART}")
 }
@@ -98,7 +99,10 @@ pub fn write_new(file: &Path, text: &str) -> Result<(), NewFileError> {
         })
 }
 
-fn program_part(mail: &str, state: Option<&Path>) -> String {
+fn program_part(answers: &NewGarden) -> String {
+    let mail = quoted(&answers.mail);
+    let state = answers.state.as_deref();
+    let language = answers.locale.language.tag();
     let in_state = |name: &str| {
         let path = state.map_or_else(|| PathBuf::from(name), |state| state.join(name));
         quoted(&path.display().to_string())
@@ -108,6 +112,9 @@ fn program_part(mail: &str, state: Option<&Path>) -> String {
         "\
 # Settings of budward. A line that begins with # is a note; the program passes over it.
 # To use a line that is switched off, take its # away. Text stands in \"quotes\", numbers do not.
+
+# \"en\" for English, \"de\" for German: the language of pages and letters; a garden may have its own.
+language = \"{language}\"
 
 [mail]
 # The sender of the mails.
@@ -141,14 +148,20 @@ file = {store}
 }
 
 fn garden_part(answers: &NewGarden) -> String {
-    let units = match answers.units {
+    let locale = answers.locale;
+    let units = match locale.units {
         UnitSystem::Metric => "metric",
         UnitSystem::Us => "us",
+    };
+    let dates = match locale.dates {
+        DateStyle::DayMonth => "day-month",
+        DateStyle::MonthDay => "month-day",
+        DateStyle::YearMonthDay => "year-month-day",
     };
     let elevation = answers.elevation.map_or_else(
         || "# elevation = \"143 m\"   # height above the sea, if you know it".to_owned(),
         |height| {
-            let height = in_units(height, answers.units);
+            let height = in_units(height, locale.units);
             format!("# Height above the sea.\nelevation = \"{height}\"")
         },
     );
@@ -166,6 +179,8 @@ longitude = {longitude}
 time_zone = {zone}
 # \"us\" for °F, inches and feet; \"metric\" for °C, millimetres and metres.
 units = \"{units}\"
+# How dates are written: \"day-month\" (12 April), \"month-day\" (April 12) or \"year-month-day\" (2027-04-12).
+dates = \"{dates}\"
 # How many ways in 100 may end with frost on a fresh cut before you would rather wait: 1 (careful) to 50 (bold).
 tolerance = {TOLERANCE}
 # Who gets the mails.

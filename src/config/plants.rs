@@ -308,6 +308,7 @@ impl Plant {
         self.kind.cuts.is_empty().then(|| Uncut {
             planting: self.facts.name.clone(),
             kind: self.kind.common.clone(),
+            of: Arc::clone(&self.kind),
             why,
         })
     }

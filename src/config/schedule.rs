@@ -93,6 +93,14 @@ const FIELDS: [Field; 5] = [
 /// A local clock is up to 12 h behind the universal one, and a time that lies in a gap comes after it.
 const LOOK_BACK: TimeDelta = TimeDelta::hours(26);
 
+/// How far back the last time is sought, step by step: most schedules have one within a day, the rarest within years.
+const LOOKED_BACK: [TimeDelta; 4] = [
+    TimeDelta::days(3),
+    TimeDelta::days(10),
+    TimeDelta::days(40),
+    TimeDelta::days(400),
+];
+
 impl LocalTimes {
     /// The times that a cron text of five fields means.
     ///
@@ -138,6 +146,26 @@ impl LocalTimes {
             .after(&from)
             .filter_map(|local| on_its_day(local.naive_utc(), zone))
             .find(|at| *at > now)
+    }
+
+    /// The last time up to now, as the schedule names it and as an instant; none when there was none for more than a year.
+    ///
+    /// Of several times that fall on one instant, at the end of a gap, the last.
+    pub fn last_until(
+        &self,
+        now: DateTime<Utc>,
+        zone: &Zone,
+    ) -> Option<(NaiveDateTime, DateTime<Utc>)> {
+        LOOKED_BACK.iter().find_map(|back| {
+            let from = now.checked_sub_signed(*back)?;
+            self.schedule
+                .after(&from)
+                .map(|local| local.naive_utc())
+                .take_while(|local| local.and_utc() <= now + LOOK_BACK)
+                .filter_map(|local| Some((local, on_its_day(local, zone)?)))
+                .filter(|(_, at)| *at <= now)
+                .max_by_key(|(local, at)| (*at, *local))
+        })
     }
 }
 

@@ -5,14 +5,14 @@ use tracing::warn;
 
 use super::silence::Usable;
 use super::sources::fresh_for;
-use super::{DaemonError, House, Reach};
+use super::{DaemonError, House, Reach, plan};
 use crate::climate::Climate;
 use crate::config::GardenSettings;
 use crate::garden::PlannedCut;
 use crate::look::{Seen, View, Weather};
 use crate::notice::{Alarm, News, WeatherNews};
 use crate::risk::Sensitivity;
-use crate::store::Round;
+use crate::store::{Round, Slot};
 
 /// News that a cycle told.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -67,11 +67,12 @@ impl House {
     /// When the store fails: a program that cannot remember what it said must not speak.
     pub async fn cycle(&self, garden: &GardenSettings) -> Result<Vec<Told>, DaemonError> {
         let now = self.clock.now();
+        let slot = self.slot_due(garden, now).await?;
         self.read_station(garden).await?;
         let weather = self.gather(garden, now, Reach::Everywhere).await?;
         self.note_nights(garden, &weather.thermometer).await?;
         let usable = self.usable(garden, &weather.forecasts, now).await?;
-        self.tell(garden, weather, Some(usable), now).await
+        self.tell(garden, weather, (Some(usable), slot), now).await
     }
 
     /// Judges weather that was not asked for from its sources and tells what is new.
@@ -84,27 +85,32 @@ impl House {
         weather: Weather,
         now: DateTime<Utc>,
     ) -> Result<Vec<Told>, DaemonError> {
-        self.tell(garden, weather, None, now).await
+        self.tell(garden, weather, (None, None), now).await
     }
 
     async fn tell(
         &self,
         garden: &GardenSettings,
         weather: Weather,
-        usable: Option<Usable>,
+        (usable, slot): (Option<Usable>, Option<Slot>),
         now: DateTime<Utc>,
     ) -> Result<Vec<Told>, DaemonError> {
         let settings = garden.clone();
         let deeds = weather.deeds.clone();
+        let plan_from = self.plan_due(garden, now).await?;
         let looked = tokio::task::spawn_blocking(move || {
             from_here(&settings, &weather, |view| {
-                (view.look(&weather, now), view.prospect(&weather, now))
+                let plan = plan_from.map(|first| (plan::of(&view, &weather, first), first));
+                let seen = view.look(&weather, now);
+                (seen, view.prospect(&weather, now), plan)
             })
         });
-        let (seen, prospect) = looked.await.map_err(DaemonError::Task)?;
+        let (seen, prospect, plan) = looked.await.map_err(DaemonError::Task)?;
         let mut round = self.round(garden, (seen, usable), &deeds, now).await?;
         round.prospect = Some(prospect);
+        round.slot = slot;
         let told = Told::all(&round);
+        let plan = plan.and_then(|plan| self.plan_mail(garden, plan, (&round, &deeds)));
         let name = garden.garden.name.clone();
         match round.weather.news {
             Some(WeatherNews::Lost { since }) => {
@@ -113,10 +119,18 @@ impl House {
             Some(WeatherNews::Back { since }) => warn!(garden = name, %since, "weather is back"),
             None => {}
         }
-        self.keeper
-            .with(move |store| store.close_round(&name, &round))
+        let is_kept = self
+            .keeper
+            .with(move |store| {
+                let is_kept = store.close_round(&name, &round)?;
+                // A plan goes with the round that made it: a look that was kept before has sent it.
+                if let Some((message, goes_at)) = plan.filter(|_| is_kept) {
+                    store.queue_plan(&name, now, (&message, goes_at))?;
+                }
+                Ok(is_kept)
+            })
             .await?;
-        Ok(told)
+        Ok(if is_kept { told } else { Vec::new() })
     }
 }
 

@@ -101,7 +101,7 @@ impl House {
         let wanted = from.span(place.zone.date(now));
         let pieces = match &kept {
             _ if reach == Reach::Here => Vec::new(),
-            Some((record, at)) if now - *at < EXTEND_EVERY => before(record, wanted),
+            Some((record, at)) if *at <= now && now - *at < EXTEND_EVERY => before(record, wanted),
             Some((record, _)) => [since(record, wanted), before(record, wanted)].concat(),
             None => pieces(wanted),
         };

@@ -22,6 +22,9 @@ impl Keeper {
 
     /// Does a piece of work on the store, on a thread that may block.
     ///
+    /// When the disk failed under it the work is lost as a whole, and the file is closed, opened anew and checked before
+    /// anybody gets it again.
+    ///
     /// # Errors
     /// What the work returns, or [`DaemonError::Task`] when it broke down.
     pub async fn with<T: Send + 'static>(
@@ -32,7 +35,17 @@ impl Keeper {
         let task = tokio::task::spawn_blocking(move || {
             // Every write is one transaction: work that broke down before has left nothing half done.
             let mut store = store.lock().unwrap_or_else(PoisonError::into_inner);
-            work(&mut store)
+            if !store.is_open() {
+                store.reopen()?;
+            }
+            let done = work(&mut store);
+            if let Err(error) = &done
+                && error.next_step() == NextStep::Reopen
+            {
+                warn!(error = chain(error), "the store is opened anew");
+                store.reopen()?;
+            }
+            done
         });
         Ok(task.await.map_err(DaemonError::Task)??)
     }

@@ -32,9 +32,12 @@ impl House {
         let since = since.unwrap_or(NaiveDate::MAX);
         let name = garden.garden.name.clone();
         let today = garden.garden.place.zone.date(now);
-        let (before, quiet) = self
+        let (before, quiet, restored) = self
             .keeper
-            .with(move |store| Ok((store.before(&name, since)?, store.quiet(&name, today)?)))
+            .with(move |store| {
+                let before = store.before(&name, since)?;
+                Ok((before, store.quiet(&name, today)?, store.restored(&name)?))
+            })
             .await?;
         let moment = Moment {
             now,
@@ -53,20 +56,24 @@ impl House {
             usable: usable.as_ref(),
             moment,
         };
-        Ok(table.round(seen))
+        let untold = restored.filter(|restored| restored.told_at.is_none());
+        Ok(match untold {
+            Some(restored) => table.round_after(&restored, seen),
+            None => table.round(seen),
+        })
     }
 }
 
 /// What lies on the table when a round is told.
-struct Table<'a> {
-    garden: &'a GardenSettings,
+pub(super) struct Table<'a> {
+    pub(super) garden: &'a GardenSettings,
     deeds: &'a [Deed],
     before: &'a Before,
     /// Of what the keeper wants to hear nothing.
     quiet: &'a [Quiet],
-    links: &'a Links,
+    pub(super) links: &'a Links,
     usable: Option<&'a Usable>,
-    moment: Moment<'a>,
+    pub(super) moment: Moment<'a>,
 }
 
 impl Table<'_> {
@@ -81,17 +88,11 @@ impl Table<'_> {
             &[]
         };
         let mut round = Round {
-            at: now,
             told: tells.iter().filter_map(|one| self.told(one)).collect(),
             told_after: tells.iter().flat_map(said_after).collect(),
             weather,
-            letter: None,
-            taken_back: Vec::new(),
             waiting: self.waiting(&seen.verdicts, &matters, tells),
-            verdicts: Vec::new(),
-            skills: Vec::new(),
-            watches: Vec::new(),
-            prospect: None,
+            ..Round::at(now)
         };
         let unsent = self.before.unsent.as_slice();
         if let [only] = unsent
@@ -131,7 +132,11 @@ impl Table<'_> {
     }
 
     /// All that there is to say, the most urgent first.
-    fn matters<'a>(&'a self, seen: &'a Seen, weather: Option<WeatherNews>) -> Vec<Matter<'a>> {
+    pub(super) fn matters<'a>(
+        &'a self,
+        seen: &'a Seen,
+        weather: Option<WeatherNews>,
+    ) -> Vec<Matter<'a>> {
         let Before {
             said,
             after,
@@ -162,7 +167,7 @@ impl Table<'_> {
     }
 
     /// The time without weather, before and after this look.
-    fn turn(&self) -> WeatherTurn {
+    pub(super) fn turn(&self) -> WeatherTurn {
         let before = self.before.spell;
         let (spell, news) = match self.usable {
             None => (before, None),
@@ -192,7 +197,7 @@ impl Table<'_> {
         }
     }
 
-    fn told(&self, matter: &Matter<'_>) -> Option<Told> {
+    pub(super) fn told(&self, matter: &Matter<'_>) -> Option<Told> {
         let Matter::Cut(of) = matter else {
             return None;
         };
@@ -250,7 +255,7 @@ fn chart(matter: &Matter<'_>, locale: Locale) -> Option<Picture> {
 }
 
 /// What a matter says of cuts that were made.
-fn said_after(matter: &Matter<'_>) -> Vec<SaidAfter> {
+pub(super) fn said_after(matter: &Matter<'_>) -> Vec<SaidAfter> {
     match matter {
         Matter::Cover(cover) => {
             let plants = cover.plants.iter();

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
+use chrono::{NaiveDate, TimeDelta};
 
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
@@ -11,13 +11,16 @@ use crate::garden::Zone;
 use crate::locale::Locale;
 use crate::notice::Said;
 use crate::store::JournalLine;
-use crate::web::{Board, Door, GardenSnapshot, Hosts, JournalEntry, Snapshot};
+use crate::web::{Board, Door, GardenSnapshot, Hosts, JournalEntry, Snapshot, Trouble, Weight};
 
 /// So many lines of the journal are shown at most.
 const JOURNAL_LINES: usize = 400;
 
 /// A cycle that is so much late is overdue.
 const GRACE: TimeDelta = TimeDelta::hours(1);
+
+/// That the store was restored is shown so long.
+const RESTORED_SHOWN: TimeDelta = TimeDelta::days(30);
 
 /// The local day of each last word.
 fn told(words: &BTreeMap<String, Said>, zone: &Zone) -> BTreeMap<String, NaiveDate> {
@@ -51,10 +54,32 @@ impl House {
             .filter_map(|garden| garden.next_round)
             .min()
             .map(|due| due + GRACE);
+        let mut troubles = self.troubles.all();
+        troubles.extend(self.restored().await?);
         Ok(Arc::new(Snapshot {
             locale: self.settings.locale(),
             gardens,
             next_by,
+            troubles,
+        }))
+    }
+
+    /// That the store was restored, for some weeks.
+    async fn restored(&self) -> Result<Option<Trouble>, DaemonError> {
+        let Some(garden) = self.gardens().first() else {
+            return Ok(None);
+        };
+        let (name, now) = (garden.garden.name.clone(), self.clock.now());
+        let restored = self
+            .keeper
+            .recall(move |store| store.restored(&name))
+            .await?;
+        let lately = restored.filter(|restored| now - restored.at < RESTORED_SHOWN);
+        Ok(lately.map(|restored| Trouble {
+            about: "restored store".to_owned(),
+            says: restored.in_words(),
+            since: restored.at,
+            weight: Weight::Slight,
         }))
     }
 
@@ -88,21 +113,6 @@ impl House {
             last_round,
             self.due_after(settings, last_round),
         ))
-    }
-
-    /// When the cycle after the last one is due; now when there was none.
-    pub(super) fn due_after(
-        &self,
-        garden: &GardenSettings,
-        last: Option<DateTime<Utc>>,
-    ) -> Option<DateTime<Utc>> {
-        match last {
-            Some(last) => self
-                .settings
-                .schedule
-                .next_after(last, &garden.garden.place.zone),
-            None => Some(self.clock.now()),
-        }
     }
 }
 

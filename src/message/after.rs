@@ -141,7 +141,11 @@ fn named<'a>(watches: impl Iterator<Item = &'a Watch>, locale: Locale) -> String
 fn small_print(watch: &Watch, garden: &Garden) -> Vec<String> {
     let locale = garden.locale;
     let mut lines = vec![
-        say!(locale, "tender-source", source = &watch.source),
+        say!(
+            locale,
+            "tender-source",
+            source = words::cited(&watch.source, locale)
+        ),
         words::counted_over(&watch.basis, locale),
     ];
     lines.extend(words::credits(&watch.basis, locale));

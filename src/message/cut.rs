@@ -56,9 +56,14 @@ pub(super) fn section(matter: &CutMatter<'_>, garden: &Garden) -> Section {
 /// How to make it and what to mind.
 fn how(cut: &PlannedCut, locale: Locale) -> impl Iterator<Item = Part> {
     let cautions = cut.kind.cautions.iter();
-    let mind: Vec<String> = cautions.map(|caution| caution.text.clone()).collect();
+    let mind: Vec<String> = cautions
+        .map(|caution| words::kinds::text(&caution.text, locale).to_owned())
+        .collect();
     let mind = (!mind.is_empty()).then(|| Part::List(say!(locale, "letter-mind"), mind));
-    std::iter::once(Part::Say(cut.cut.how.clone())).chain(mind)
+    std::iter::once(Part::Say(
+        words::kinds::text(&cut.cut.how, locale).to_owned(),
+    ))
+    .chain(mind)
 }
 
 fn subject(news: News, verdict: &Verdict, locale: Locale) -> String {

@@ -135,7 +135,8 @@ fn why_and_how(plan: &YearPlan, locale: Locale) -> String {
         }
         told.push(task);
         let is_own = task.stage.is_some() || !task.dangers.is_empty();
-        let who = if is_own { &task.planting } else { &task.kind };
+        let kind = words::kinds::name(&task.of, locale);
+        let who = if is_own { &task.planting } else { kind };
         let head = format!(
             "{}, {}",
             words::capital(who),
@@ -146,7 +147,7 @@ fn why_and_how(plan: &YearPlan, locale: Locale) -> String {
         for sentence in said::why(task, plan.year, locale) {
             page.push_str(&words::wrapped(&sentence, 2));
         }
-        page.push_str(&words::wrapped(&task.how, 2));
+        page.push_str(&words::wrapped(words::kinds::text(&task.how, locale), 2));
         page.push_str(&words::wrapped(&words::sourced(&task.source, locale), 2));
     }
     if !page.is_empty() {

@@ -41,7 +41,7 @@ use crate::units::{Chance, count};
 use crate::verdict::{State, Verdict};
 
 pub use about::{about, uncut};
-pub use basis::{basis, counted_over, credits, off_by, site, sourced};
+pub use basis::{basis, cited, counted_over, credits, off_by, site, sourced};
 pub use change::change;
 pub use dates::{days_until, half_day, month_day, range, spread};
 pub use events::{anchored, event, event_basis};
@@ -276,7 +276,7 @@ fn flowering(facts: &FloweringFacts, stand: &Stand, today: NaiveDate, locale: Lo
         (_, Some(outside)) => say!(
             locale,
             "flowering-outside",
-            outside = outside,
+            outside = kinds::text(outside, locale),
             season = season
         ),
         (_, None) => say!(

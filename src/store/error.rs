@@ -1,8 +1,10 @@
 //! What can go wrong with the store, and what to do then.
 
 use std::error::Error;
+use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
+use rusqlite::ErrorCode;
 use thiserror::Error;
 
 /// Trouble with the store.
@@ -25,6 +27,68 @@ pub enum StoreError {
         /// What the system or SQLite says.
         #[source]
         cause: Box<dyn Error + Send + Sync>,
+    },
+    /// Another daemon has the store.
+    #[error(
+        "the store {} is in use by another budward{}; end that one first, or name another store",
+        path.display(),
+        pid.map(|pid| format!(", process {pid}")).unwrap_or_default()
+    )]
+    Held {
+        /// The store.
+        path: PathBuf,
+        /// The process that has it, where it could be learned.
+        pid: Option<u32>,
+    },
+    /// Nothing can be written where the store lies.
+    #[error("cannot write {}: the file, its folder or its disk is read-only", path.display())]
+    ReadOnly {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The file is a store and is not sound.
+    #[error("the store {} is damaged: {found}", path.display())]
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// What was found.
+        found: String,
+    },
+    /// The store cannot be changed for now: the disk is full or read-only, or another program holds the file. Nothing of
+    /// the change was kept.
+    #[error("cannot write {what} for now")]
+    Blocked {
+        /// What was to be written.
+        what: String,
+        /// What SQLite says.
+        #[source]
+        cause: rusqlite::Error,
+    },
+    /// The disk has not the room that the program needs to go on.
+    #[error("there is no room beside the store {}", path.display())]
+    NoRoom {
+        /// The store.
+        path: PathBuf,
+        /// What the system says.
+        #[source]
+        cause: io::Error,
+    },
+    /// The disk failed; nothing of the change was kept, and the file has to be opened anew.
+    #[error("the disk failed under {what}")]
+    Broken {
+        /// What was to be read or written.
+        what: String,
+        /// How often in a row.
+        times: u32,
+        /// What SQLite says.
+        #[source]
+        cause: rusqlite::Error,
+    },
+    /// A file that is to be written is there already.
+    #[error("{} is there already; name another file, nothing is written over", path.display())]
+    Exists {
+        /// The file.
+        path: PathBuf,
     },
     /// The file was written by a newer program.
     #[error(
@@ -77,7 +141,14 @@ pub enum NextStep {
     Stop,
     /// Go on as if the entry were not there; the next round writes it anew.
     UseFallback,
+    /// Show what is known, decide and send nothing, and try again later.
+    Wait,
+    /// Open the file anew, see whether it is sound, and go on.
+    Reopen,
 }
+
+/// So often in a row the disk may fail before it is left to whoever supervises the program (estimate).
+const FAILURES_MAX: u32 = 3;
 
 impl StoreError {
     /// What to do about it.
@@ -85,25 +156,79 @@ impl StoreError {
         match self {
             Self::Unreadable { .. }
             | Self::Unwritable { .. }
+            | Self::Held { .. }
+            | Self::ReadOnly { .. }
+            | Self::Damaged { .. }
+            | Self::Exists { .. }
             | Self::Newer { .. }
             | Self::Foreign { .. } => NextStep::Stop,
+            Self::Blocked { .. } | Self::NoRoom { .. } => NextStep::Wait,
+            Self::Broken { times, .. } if *times < FAILURES_MAX => NextStep::Reopen,
+            Self::Broken { .. } => NextStep::Stop,
             Self::Garbled { .. } | Self::OutOfStep { .. } => NextStep::UseFallback,
         }
     }
 
     pub(super) fn reading(what: impl Into<String>, cause: rusqlite::Error) -> Self {
         let what = what.into();
-        if let rusqlite::Error::FromSqlConversionFailure(_, _, cause) = cause {
-            return Self::Garbled { what, cause };
+        match Self::of_disk(what, cause) {
+            Ok(known) => known,
+            Err((what, rusqlite::Error::FromSqlConversionFailure(_, _, cause))) => {
+                Self::Garbled { what, cause }
+            }
+            Err((what, cause)) => Self::Unreadable {
+                what,
+                cause: Box::new(cause),
+            },
         }
-        let cause = Box::new(cause);
-        Self::Unreadable { what, cause }
     }
 
     pub(super) fn writing(what: impl Into<String>, cause: rusqlite::Error) -> Self {
-        Self::Unwritable {
-            what: what.into(),
+        Self::of_disk(what.into(), cause).unwrap_or_else(|(what, cause)| Self::Unwritable {
+            what,
             cause: Box::new(cause),
+        })
+    }
+
+    /// Trouble of the disk and not of what is read or written; otherwise the same back.
+    fn of_disk(what: String, cause: rusqlite::Error) -> Result<Self, (String, rusqlite::Error)> {
+        let Some(code) = cause.sqlite_error_code() else {
+            return Err((what, cause));
+        };
+        if is_blocked(code) {
+            return Ok(Self::Blocked { what, cause });
+        }
+        if is_broken(code) {
+            let times = 1;
+            return Ok(Self::Broken { what, times, cause });
+        }
+        Err((what, cause))
+    }
+
+    /// Trouble at opening the file.
+    pub(super) fn opening(path: &Path, cause: rusqlite::Error) -> Self {
+        match cause.sqlite_error_code() {
+            Some(code) if is_unsound(code) => Self::Damaged {
+                path: path.to_owned(),
+                found: cause.to_string(),
+            },
+            Some(ErrorCode::ReadOnly) => Self::ReadOnly {
+                path: path.to_owned(),
+            },
+            Some(_) | None => Self::file(path, cause),
+        }
+    }
+
+    /// Trouble at making a file beside the store.
+    pub(super) fn making(path: &Path, cause: io::Error) -> Self {
+        let path = path.to_owned();
+        match cause.kind() {
+            ErrorKind::ReadOnlyFilesystem | ErrorKind::PermissionDenied => Self::ReadOnly { path },
+            ErrorKind::AlreadyExists => Self::Exists { path },
+            _ => Self::Unwritable {
+                what: path.display().to_string(),
+                cause: Box::new(cause),
+            },
         }
     }
 
@@ -119,4 +244,55 @@ impl StoreError {
 /// A store file as an error names it.
 pub(super) fn named(path: &Path) -> String {
     format!("the store {}", path.display())
+}
+
+/// Whether it passes by itself, or when somebody makes room.
+const fn is_blocked(code: ErrorCode) -> bool {
+    matches!(
+        code,
+        ErrorCode::DiskFull
+            | ErrorCode::ReadOnly
+            | ErrorCode::CannotOpen
+            | ErrorCode::DatabaseBusy
+            | ErrorCode::DatabaseLocked
+    )
+}
+
+/// Whether the file has to be opened anew before it is trusted again.
+const fn is_broken(code: ErrorCode) -> bool {
+    matches!(code, ErrorCode::SystemIoFailure) || is_unsound(code)
+}
+
+/// Whether the file itself is not sound.
+const fn is_unsound(code: ErrorCode) -> bool {
+    matches!(code, ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_full_disk_is_waited_for_and_a_failing_one_is_opened_anew_a_few_times() {
+        let next = |code, times| {
+            let cause = rusqlite::ffi::Error::new(code);
+            let cause = rusqlite::Error::SqliteFailure(cause, None);
+            let mut error = StoreError::writing("a round", cause);
+            if let StoreError::Broken { times: counted, .. } = &mut error {
+                *counted = times;
+            }
+            error.next_step()
+        };
+        // SQLITE_FULL, _READONLY, _CANTOPEN, _BUSY (SQLite, result codes).
+        for code in [13, 8, 14, 5] {
+            assert_eq!(next(code, 1), NextStep::Wait, "{code}");
+        }
+        // SQLITE_IOERR_FSYNC, SQLITE_CORRUPT.
+        for code in [1034, 11] {
+            assert_eq!(next(code, 1), NextStep::Reopen, "{code}");
+            assert_eq!(next(code, FAILURES_MAX), NextStep::Stop, "{code}");
+        }
+        // SQLITE_CONSTRAINT.
+        assert_eq!(next(19, 1), NextStep::Stop);
+    }
 }

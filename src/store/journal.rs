@@ -56,6 +56,28 @@ impl Store {
     }
 }
 
+impl Store {
+    /// Notes that a fault of the program ended a look at a garden.
+    ///
+    /// # Errors
+    /// When the store cannot be written.
+    pub fn note_breakdown(
+        &mut self,
+        garden: &str,
+        at: DateTime<Utc>,
+        says: &str,
+    ) -> Result<(), StoreError> {
+        let line = JournalLine {
+            at,
+            garden: garden.to_owned(),
+            cut: String::new(),
+            what: "look-broke-down".to_owned(),
+            detail: says.to_owned(),
+        };
+        self.write("what went wrong", |change| add(change, &line))
+    }
+}
+
 /// Adds a line, as a part of the change that it tells of.
 pub(super) fn add(change: &Connection, line: &JournalLine) -> rusqlite::Result<()> {
     change

@@ -1,5 +1,6 @@
 //! Opening a store: is it ours, is it sound, is it up to date.
 
+use std::cell::Cell;
 use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
@@ -8,6 +9,7 @@ use std::time::Duration;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
 use super::error::named;
+use super::files::make_private;
 use super::schema::{APPLICATION_ID, MIGRATIONS};
 use super::{Store, StoreError};
 
@@ -21,19 +23,22 @@ const SQLITE: &[u8] = b"SQLite format 3\0";
 const HEADER_LEN: u64 = 72;
 
 impl Store {
-    /// Opens a store, and makes it when there is none.
+    /// Opens a store, and makes it when there is none. Before its tables are changed a copy of it is kept.
     ///
     /// # Errors
     /// When the file is not a store of this program, comes from a newer one, is damaged, or cannot be written.
     pub fn open(path: &Path) -> Result<Self, StoreError> {
-        look_at(path)?;
-        // Without the URI flag: a file name is a name and nothing more.
-        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
-            | OpenFlags::SQLITE_OPEN_CREATE
-            | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let conn = Connection::open_with_flags(path, flags)
-            .map_err(|cause| StoreError::file(path, cause))?;
-        Self::prepared(conn, path)
+        let store = Self::sound(path)?;
+        let done = store.format()?;
+        if done > 0 && done < newest_format() {
+            store.keep_before(newest_format())?;
+        }
+        store.brought_up_to_date()
+    }
+
+    /// The same without a copy, for a file that is one.
+    pub(super) fn open_bare(path: &Path) -> Result<Self, StoreError> {
+        Self::sound(path)?.brought_up_to_date()
     }
 
     /// A store that is gone when it is dropped, for tests.
@@ -43,69 +48,141 @@ impl Store {
     pub fn in_memory() -> Result<Self, StoreError> {
         let path = Path::new(":memory:");
         let conn = Connection::open_in_memory().map_err(|cause| StoreError::file(path, cause))?;
-        Self::prepared(conn, path)
+        Self::prepared(conn, None)?.brought_up_to_date()
     }
 
-    fn prepared(mut conn: Connection, path: &Path) -> Result<Self, StoreError> {
-        let failed = |cause: rusqlite::Error| StoreError::file(path, cause);
+    /// Closes the file and opens it anew: after a failure of the disk nothing that the old handle says is to be trusted.
+    ///
+    /// # Errors
+    /// As [`Store::open`]; the store stays closed then.
+    pub fn reopen(&mut self) -> Result<(), StoreError> {
+        let Some(path) = self.path.clone() else {
+            return Ok(());
+        };
+        self.is_open = false;
+        // First the old handle goes, with all that the system keeps of it.
+        self.conn = Connection::open_in_memory().map_err(|cause| StoreError::file(&path, cause))?;
+        self.conn = Self::open(&path)?.conn;
+        self.is_open = true;
+        Ok(())
+    }
+
+    /// Whether the file is open; when opening it anew has failed it is not, and whoever needs it tries that again.
+    pub fn is_open(&self) -> bool {
+        self.is_open
+    }
+
+    /// A connection to a file that is ours or new, and sound, as it is.
+    fn sound(path: &Path) -> Result<Self, StoreError> {
+        Self::look_at(path)?;
+        if !path.exists() {
+            make_private(path)?;
+        }
+        // Without the URI flag: a file name is a name and nothing more.
+        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let conn = Connection::open_with_flags(path, flags)
+            .map_err(|cause| StoreError::opening(path, cause))?;
+        Self::prepared(conn, Some(path))
+    }
+
+    fn prepared(conn: Connection, path: Option<&Path>) -> Result<Self, StoreError> {
+        let store = Self {
+            conn,
+            path: path.map(Path::to_owned),
+            is_open: true,
+            failures: Cell::new(0),
+        };
+        let (conn, path) = (&store.conn, store.name());
+        let failed = |cause: rusqlite::Error| StoreError::opening(path, cause);
         conn.busy_timeout(BUSY_FOR).map_err(failed)?;
         conn.pragma_update(None, "foreign_keys", true)
             .map_err(failed)?;
+        if conn.is_readonly("main").map_err(failed)? {
+            let path = path.to_owned();
+            return Err(StoreError::ReadOnly { path });
+        }
         // A mail that was sent must not be forgotten in a power cut; with NORMAL the last commits can be.
         conn.pragma_update(None, "synchronous", "FULL")
             .map_err(failed)?;
-        check_soundness(&conn, path)?;
-        if conn.is_readonly("main").map_err(failed)? {
-            let cause = std::io::Error::from(ErrorKind::PermissionDenied);
-            return Err(StoreError::Unwritable {
-                what: named(path),
-                cause: cause.into(),
-            });
-        }
-        migrate(&mut conn, path, &MIGRATIONS)?;
+        check_soundness(conn, path, "quick_check")?;
+        Ok(store)
+    }
+
+    fn brought_up_to_date(mut self) -> Result<Self, StoreError> {
+        let path = self.name().to_owned();
+        migrate(&mut self.conn, &path, &MIGRATIONS)?;
         // Only after the first step: so the mark of a store is in the file itself and not only in its log.
-        let mode: String = conn
+        let mode: String = self
+            .conn
             .pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get(0))
-            .map_err(failed)?;
+            .map_err(|cause| StoreError::opening(&path, cause))?;
         if mode != "wal" && mode != "memory" {
             let cause = format!("the file system allows journal mode '{mode}' only, not 'wal'");
-            return Err(StoreError::file(path, cause));
+            return Err(StoreError::file(&path, cause));
         }
-        Ok(Self { conn })
+        Ok(self)
+    }
+
+    /// How many steps the tables have been through.
+    fn format(&self) -> Result<u32, StoreError> {
+        let found = self
+            .conn
+            .pragma_query_value(None, "user_version", |row| row.get(0))
+            .map_err(|cause| StoreError::opening(self.name(), cause))?;
+        refuse_newer(self.name(), found)?;
+        Ok(found)
+    }
+
+    /// The file, as an error names it.
+    fn name(&self) -> &Path {
+        self.path.as_deref().unwrap_or(Path::new(":memory:"))
     }
 }
 
-/// Refuses what is not ours by its first bytes, so that a foreign file is not even opened by SQLite.
-fn look_at(path: &Path) -> Result<(), StoreError> {
+/// Whether a file begins as every SQLite file does.
+pub(super) fn is_sqlite(path: &Path) -> Result<bool, StoreError> {
+    Ok(header(path)?.starts_with(SQLITE))
+}
+
+/// The first bytes of a file; none where there is no such file.
+fn header(path: &Path) -> Result<Vec<u8>, StoreError> {
     let file = match File::open(path) {
         Ok(file) => file,
-        Err(cause) if cause.kind() == ErrorKind::NotFound => return Ok(()),
+        Err(cause) if cause.kind() == ErrorKind::NotFound => return Ok(Vec::new()),
         Err(cause) => return Err(StoreError::file(path, cause)),
     };
     let mut header = Vec::new();
     file.take(HEADER_LEN)
         .read_to_end(&mut header)
         .map_err(|cause| StoreError::file(path, cause))?;
-    let foreign = |found: String| {
-        let path = path.to_owned();
-        Err(StoreError::Foreign { path, found })
-    };
-    if header.is_empty() {
-        return Ok(());
+    Ok(header)
+}
+
+impl Store {
+    /// Refuses what is not ours by its first bytes, so that a foreign file is not even opened by SQLite.
+    pub(super) fn look_at(path: &Path) -> Result<(), StoreError> {
+        let header = header(path)?;
+        let foreign = |found: String| {
+            let path = path.to_owned();
+            Err(StoreError::Foreign { path, found })
+        };
+        if header.is_empty() {
+            return Ok(());
+        }
+        let (Some(version), Some(application)) = (number_at(&header, 60), number_at(&header, 68))
+        else {
+            return foreign("no SQLite file".to_owned());
+        };
+        if !header.starts_with(SQLITE) {
+            return foreign("no SQLite file".to_owned());
+        }
+        if i32::try_from(application) != Ok(APPLICATION_ID) {
+            return foreign(format!(
+                "an SQLite file with application id {application:#010x}"
+            ));
+        }
+        refuse_newer(path, version)
     }
-    let (Some(version), Some(application)) = (number_at(&header, 60), number_at(&header, 68))
-    else {
-        return foreign("no SQLite file".to_owned());
-    };
-    if !header.starts_with(SQLITE) {
-        return foreign("no SQLite file".to_owned());
-    }
-    if i32::try_from(application) != Ok(APPLICATION_ID) {
-        return foreign(format!(
-            "an SQLite file with application id {application:#010x}"
-        ));
-    }
-    refuse_newer(path, version)
 }
 
 /// The big-endian number at an offset.
@@ -114,8 +191,12 @@ fn number_at(header: &[u8], offset: usize) -> Option<u32> {
     Some(u32::from_be_bytes(bytes.try_into().ok()?))
 }
 
+fn newest_format() -> u32 {
+    u32::try_from(MIGRATIONS.len()).unwrap_or(u32::MAX)
+}
+
 fn refuse_newer(path: &Path, found: u32) -> Result<(), StoreError> {
-    let known = u32::try_from(MIGRATIONS.len()).unwrap_or(u32::MAX);
+    let known = newest_format();
     if found > known {
         let path = path.to_owned();
         return Err(StoreError::Newer { path, found, known });
@@ -123,15 +204,20 @@ fn refuse_newer(path: &Path, found: u32) -> Result<(), StoreError> {
     Ok(())
 }
 
-/// A damaged store must not send: what it says was not sent may have been.
-fn check_soundness(conn: &Connection, path: &Path) -> Result<(), StoreError> {
+/// A damaged store must not send: what it says was not sent may have been. `check` is SQLite's quick or thorough one.
+pub(super) fn check_soundness(
+    conn: &Connection,
+    path: &Path,
+    check: &str,
+) -> Result<(), StoreError> {
     let found: String = conn
-        .query_row("PRAGMA quick_check(1)", [], |row| row.get(0))
-        .map_err(|cause| StoreError::file(path, cause))?;
+        .query_row(&format!("PRAGMA {check}(1)"), [], |row| row.get(0))
+        .map_err(|cause| StoreError::opening(path, cause))?;
     if found == "ok" {
         return Ok(());
     }
-    Err(StoreError::file(path, format!("it is damaged: {found}")))
+    let path = path.to_owned();
+    Err(StoreError::Damaged { path, found })
 }
 
 /// Brings the tables up to date, each step in a transaction of its own.

@@ -9,7 +9,7 @@ use serde::de::DeserializeOwned;
 use super::columns::{At, Day, Json, Word};
 use super::journal::{self, JournalLine};
 use super::letters::{self, Says};
-use super::{Store, StoreError, queue, silence, watched};
+use super::{Slot, Store, StoreError, looked, queue, rescue, silence, upkeep, watched};
 use crate::look::Prospect;
 use crate::message::Message;
 use crate::notice::{Said, SaidAfter, Spell, Waiting, WeatherNews};
@@ -22,6 +22,8 @@ use crate::watch::Watch;
 pub struct Round {
     /// When it was.
     pub at: DateTime<Utc>,
+    /// Which look of the schedule it is; none for one between them.
+    pub slot: Option<Slot>,
     /// The verdict on each planned cut, in the order of the garden file.
     pub verdicts: Vec<Verdict>,
     /// How far each source's forecasts could be trusted.
@@ -42,6 +44,15 @@ pub struct Round {
     pub taken_back: Vec<i64>,
     /// What waits for its letter.
     pub waiting: Vec<Waiting>,
+    /// That the store was restored, where this round tells it: all that it tells beside counts as said.
+    pub restored: Option<RestoredTold>,
+}
+
+/// The telling that the store was restored.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RestoredTold {
+    /// The mail; none when the garden has no address.
+    pub letter: Option<Letter>,
 }
 
 /// One piece of news.
@@ -80,6 +91,25 @@ pub struct WeatherTurn {
 }
 
 impl Round {
+    /// A round that came to nothing.
+    pub fn at(at: DateTime<Utc>) -> Self {
+        Self {
+            at,
+            slot: None,
+            verdicts: Vec::new(),
+            skills: Vec::new(),
+            watches: Vec::new(),
+            prospect: None,
+            told: Vec::new(),
+            told_after: Vec::new(),
+            weather: WeatherTurn::default(),
+            letter: None,
+            taken_back: Vec::new(),
+            waiting: Vec::new(),
+            restored: None,
+        }
+    }
+
     /// What its letter says.
     pub fn says(&self) -> Says {
         let cut = |told: &Told| (told.cut.clone(), told.said.news, told.before);
@@ -99,10 +129,17 @@ impl Store {
     /// Closes a round: its verdicts replace the ones before, what is told is remembered, written into the journal
     /// and queued as one letter. All of it holds or nothing, so a stop at any point neither loses a mail nor doubles it.
     ///
+    /// Gives whether it was kept: of a look of the schedule that was made before nothing is.
+    ///
     /// # Errors
     /// When the store cannot be written; the round before stays.
-    pub fn close_round(&mut self, garden: &str, round: &Round) -> Result<(), StoreError> {
+    pub fn close_round(&mut self, garden: &str, round: &Round) -> Result<bool, StoreError> {
         self.write("a round", |change| {
+            if let Some(slot) = &round.slot
+                && !looked::claim(change, garden, slot, At(round.at))?
+            {
+                return Ok(false);
+            }
             replace_verdicts(change, garden, round)?;
             let unsaid = letters::said_in(change, garden, &round.taken_back)?;
             letters::take_back(change, garden, round.at, &round.taken_back)?;
@@ -114,7 +151,12 @@ impl Store {
                 silence::keep(change, garden, round.at, &round.weather)?;
                 letters::keep_waiting(change, garden, round, &unsaid)?;
             }
-            queue::forget_old(change, round.at)
+            if let Some(restored) = &round.restored {
+                tell_restored(change, garden, round.at, restored)?;
+            }
+            queue::forget_old(change, round.at)?;
+            upkeep::forget_old(change, round.at)?;
+            Ok(true)
         })
     }
 
@@ -258,6 +300,27 @@ fn queue_letter(change: &Transaction<'_>, garden: &str, round: &Round) -> rusqli
     queue::add(change, &place, round.at, &letter.message, &round.says())
 }
 
+/// Queues the mail that tells that the store was restored. No letter takes it back.
+fn tell_restored(
+    change: &Transaction<'_>,
+    garden: &str,
+    at: DateTime<Utc>,
+    restored: &RestoredTold,
+) -> rusqlite::Result<()> {
+    rescue::told(change, garden, at)?;
+    let Some(letter) = &restored.letter else {
+        return Ok(());
+    };
+    let place = queue::Place {
+        garden,
+        cut: "",
+        topic: "store",
+        goes_at: letter.goes_at,
+        until: letter.until,
+    };
+    queue::add(change, &place, at, &letter.message, &Says::default()).map(|_| ())
+}
+
 fn tell(
     change: &Transaction<'_>,
     garden: &str,
@@ -265,9 +328,10 @@ fn tell(
     told: &Told,
 ) -> rusqlite::Result<()> {
     letters::keep_said(change, garden, &told.cut, &told.said)?;
-    let detail = match round.letter {
-        Some(_) => &told.line,
-        None => "nobody is mailed",
+    let detail = match (&round.letter, &round.restored) {
+        (_, Some(_)) => "counts as said, since the store was restored",
+        (Some(_), None) => &told.line,
+        (None, None) => "nobody is mailed",
     };
     let what = line(garden, round.at, &told.cut, told.said.news.name());
     journal::add(change, &what.with(detail))

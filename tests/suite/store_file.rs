@@ -2,6 +2,7 @@
 
 mod deeds;
 mod given;
+mod lasting;
 mod mails;
 mod readings;
 mod rounds;
@@ -227,7 +228,7 @@ fn a_damaged_store_is_refused() {
     }
     fs::write(&path, bytes).unwrap();
     let error = refusal(&path);
-    assert!(matches!(error, StoreError::Unreadable { .. }), "{error}");
+    assert!(matches!(error, StoreError::Damaged { .. }), "{error}");
     assert_eq!(error.next_step(), NextStep::Stop);
 }
 

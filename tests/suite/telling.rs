@@ -209,7 +209,7 @@ fn an_event_is_noted_and_taken_back() {
         folder,
         &["seen", "old-lilac", "Bloom End", "--on", "yesterday"],
     );
-    assert!(noted.contains("Noted: Old lilac, end of bloom"), "{noted}");
+    assert!(noted.contains("Noted: Old lilac, bloom-end"), "{noted}");
     let seen = store(folder).sightings("quarry").unwrap();
     assert_eq!(
         (seen[0].planting.as_str(), seen[0].event),

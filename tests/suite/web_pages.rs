@@ -1,6 +1,6 @@
 //! The page, the status and the health reply over real connections, and the running program from start to end.
 
-mod demo;
+pub(crate) mod demo;
 mod door;
 mod feeds;
 mod routes;
@@ -74,6 +74,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         locale: Locale::default(),
         gardens: vec![garden],
         next_by: Some(now() + TimeDelta::hours(7)),
+        troubles: Vec::new(),
     }
 }
 

@@ -1,6 +1,5 @@
 # Was durch einen Link geantwortet wird.
 
-
 answer-done = erledigt
 answer-not-this-year = dieses Jahr nicht
 answer-later = später
@@ -9,20 +8,20 @@ answer-frost-damage = Frostschaden gesehen
 answer-no-letters = keine Briefe mehr
 
 means-done =
-    Vermerkt, dass der Schnitt gemacht ist. Von da an steht die Pflanze unter Beobachtung, bis alles fest ist, was der
-    Schnitt empfindlich gemacht hat; droht eine Nacht zu schaden, kommt am Nachmittag davor ein Brief.
+    Vermerkt, dass der Schnitt gemacht ist. Von da an steht die Pflanze unter Beobachtung, bis alles abgehärtet ist,
+    was der Schnitt empfindlich gemacht hat; droht eine Nacht zu schaden, kommt am Nachmittag davor ein Brief.
 means-not-this-year =
-    Vermerkt, dass der Schnitt dieses Jahr ausfällt. Vor dem nächsten Gartenjahr spricht kein Brief mehr davon; auf der
-    Übersicht steht er weiter.
+    Vermerkt, dass der Schnitt dieses Jahr ausfällt. Vor dem nächsten Gartenjahr spricht kein Brief mehr davon; auf
+    der Übersicht steht er weiter.
 means-later = { $days } Tage lang spricht kein Brief von diesem Schnitt; auf der Übersicht steht er weiter.
 means-in-bloom =
     Vermerkt, dass die ersten Blüten offen sind. Was von der Blüte abhängt, wird dann von diesem Tag an gezählt.
 means-frost-damage =
-    Vermerkt, dass an der Pflanze Frostschaden zu sehen ist. Braune Ränder stehen lassen, bis der neue Austrieb zeigt, was
-    lebt; sie schützen die Knospen darunter.
+    Vermerkt, dass an der Pflanze Frostschaden zu sehen ist. Braune Ränder stehen lassen, bis der neue Austrieb
+    zeigt, was lebt; sie schützen die Knospen darunter.
 means-no-letters =
-    Aus diesem Garten kommt kein Brief mehr, auch keiner, der vor einer Frostnacht zum Abdecken mahnt. Die Seite läuft
-    weiter.
+    Aus diesem Garten kommt kein Brief mehr, auch keiner, der vor einer Frostnacht zum Abdecken mahnt. Die Seite
+    läuft weiter.
 
 button-done = Als erledigt vermerken
 button-not-this-year = Dieses Jahr nicht

@@ -2,18 +2,18 @@
 
 caution =
     Saubere, scharfe Werkzeuge; Augen und Hände schützen; fest auf dem Boden stehen; zuerst nach Nestern sehen.
-    Nichts mit der Säge von der Leiter, nichts in der Nähe von Stromleitungen, kein angerissener oder schief stehender
-    Baum: das ist Arbeit für einen Baumpfleger. Örtliche Vorschriften und die Angaben auf jedem Mittel gehen diesem
-    Rat vor.
+    Nichts mit der Säge von der Leiter, nichts in der Nähe von Stromleitungen, kein angerissener oder schief
+    stehender Baum: das ist Arbeit für einen geprüften Baumpfleger. Örtliche Vorschriften und die Angaben auf jedem
+    Mittel gehen diesem Rat vor.
 
 chance-low = weniger als 2 von 100
 chance-high = mehr als 98 von 100
 chance-about = etwa { $ways } von 100
 
 to-do-shear = in Form schneiden
-to-do-thinning-cut = von Hand auslichten
+to-do-thinning-cut = auslichten
 to-do-renewal = verjüngen
-to-do-deadhead = Verblühtes ausputzen
+to-do-deadhead = ausputzen
 to-do-cut-back = zurückschneiden
 to-do-limb-up = aufasten
 to-do-pinch = pinzieren
@@ -41,5 +41,5 @@ when-no-end = kein Ende in Sicht
 when-likely = voraussichtlich { $opens }
 when-next = wieder { $opens }
 when-no-date = noch kein Tag bekannt
-when-arborist = Arbeit für einen Baumpfleger
+when-arborist = Arbeit für einen geprüften Baumpfleger
 when-unknown = nicht bekannt

@@ -1,19 +1,18 @@
 # Ereignisse des Jahres.
 
-
 event-bud-break = Austrieb
 event-bloom-begin = Blühbeginn
-event-bloom-end = Ende der Blüte
+event-bloom-end = Blühende
 event-full-leaf = volles Laub
-event-flush-end = Ende des ersten Triebs
+event-flush-end = Triebabschluss
 event-bud-set = Knospenansatz
 event-leaf-fall = Blattfall
 event-last-freeze = letzter Frost
 event-first-freeze = erster Frost
 event-warm-spell = erste warme Tage
 event-hard-frost = erster starker Frost
-event-mid-winter = Mitte des Winters
-event-mid-summer = Mitte des Sommers
+event-mid-winter = Wintermitte
+event-mid-summer = Sommermitte
 
 anchored = { $event } ({ $when }): { $basis }
 anchored-before = { $days ->
@@ -34,8 +33,7 @@ event-no-freeze = kein Frost in irgendeinem Wetterverlauf
 zone-months = die in dieser Winterhärtezone üblichen Monate, auf vierzehn Tage genau
 zone-months-by-heat =
     die in dieser Winterhärtezone üblichen Monate{ $far } nach der Wärme der Saison{ $counted } (Schätzung)
-zone-months-by-event =
-    die in dieser Winterhärtezone üblichen Monate{ $far } wie bei: { $event } (Schätzung)
+zone-months-by-event = die in dieser Winterhärtezone üblichen Monate{ $far } wie bei: { $event } (Schätzung)
 moved-as-usual = , wie üblich
 moved-ahead = { $days ->
     [one] , 1 Tag früher

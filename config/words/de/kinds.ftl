@@ -5,7 +5,7 @@ about-mind = Zu beachten: { $text } Quelle: { $source }.
 about-sap = Saft: { $text }. Quelle: { $source }.
 about-hygiene = Sauberkeit: { $text } Quelle: { $source }.
 about-wildlife = Tiere: { $text }. Quelle: { $source }.
-about-no-source = allgemeine Praxis, ohne Quelle
+about-no-source = übliche Praxis, ohne Quelle
 uncut = { $kind }: { $why } Quelle: { $source }.
 
 wildlife-hollow-stems = in den Stängeln nisten Bienen
@@ -31,18 +31,19 @@ pace-fast = wächst schnell
 year-bud-break = Austrieb
 year-bloom = Blüte
 year-full-leaf = volles Laub
-year-flush-end = Ende des ersten Triebs
+year-flush-end = Triebabschluss
 year-bud-set = Knospenansatz
 year-leaf-fall = Blattfall
 kind-heat =
-    { $event } bei { $sum } °C·d über { $base } °C ({ $sum_f } °F·d über { $base_f } °F) ab 1. Januar, im Süden ab 1. Juli; ein
-    Tag zählt das Mittel aus Höchst- und Tiefsttemperatur abzüglich der Basis, nicht unter null. Quelle: { $source }.
+    { $event } bei { $sum } °C·d über { $base } °C ({ $sum_f } °F·d über { $base_f } °F) ab 1. Januar, im Süden ab
+    1. Juli; ein Tag zählt das Mittel aus Höchst- und Tiefsttemperatur abzüglich der Basis, nicht unter null.
+    Quelle: { $source }.
 cut-any-time = zu jeder Zeit im Jahr
 cut-in-zone-7 = { $from } bis { $to } in Zone 7
 cut-in-season = in der Schnittzeit
 cut-counted = Gezählt: { $from } bis { $to }.
-counted-before = { $days } Tage vor: { $event }
-counted-after = { $days } Tage nach: { $event }
+counted-before = { $days } Tage vor { $event }
+counted-after = { $days } Tage nach { $event }
 cut-no-frost = Frost: kein Grund zu warten.
 cut-tender = Frost: Empfindlichkeit „{ $class }“, siehe unten.
 hard-cut-whole = ganz, auf einmal

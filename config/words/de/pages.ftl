@@ -1,9 +1,8 @@
 # Seiten.
 
-
 # Das Tagebuch.
-journal-verdict = Urteil: { $change }
-journal-change = { $from } zu { $to }
+journal-verdict = Stand: { $change }
+journal-change = von { $from } auf { $to }
 journal-now-go = Freigabe gemeldet: { $detail }
 journal-put-off = Aufschub gemeldet: { $detail }
 journal-closing = Ende gemeldet: { $detail }
@@ -25,6 +24,7 @@ journal-mail-deferred = der Brief wartet: { $detail }
 journal-mail-given-up = der Brief wurde aufgegeben: { $detail }
 journal-mail-replaced = ein wartender Brief wurde durch einen neueren ersetzt: { $detail }
 journal-mail-unconfirmed = der Brief ging vielleicht zweimal hinaus: { $detail }
+journal-store-restored = der Speicher wurde wiederhergestellt: { $detail }
 
 page-skip = Zum Inhalt
 page-pages = Seiten

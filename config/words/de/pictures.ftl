@@ -1,6 +1,5 @@
 # Bilder.
 
-
 picture-risk = Gefahr von Frostschaden nach Schnitttag
 picture-nights = Die kommenden Nächte
 picture-heat = Die Wärme der Saison und die Ereignisse: { $planting }
@@ -52,17 +51,20 @@ wished-for = Gewünscht war { $day }.
 
 nights-unknown = Über die kommenden Nächte ist nichts bekannt.
 nights-say =
-    Tiefsttemperaturen der kommenden { $nights } Nächte an der Pflanze. Die kälteste ist wohl die auf { $coldest }: in der
-    Mitte { $middle }, und in 8 von 10 Verläufen zwischen { $low } und { $high }. Schaden entsteht ab { $mark }.
+    Tiefsttemperaturen der kommenden { $nights } Nächte an der Pflanze. Die kälteste ist wohl die auf { $coldest }:
+    in der Mitte { $middle }, und in 8 von 10 Verläufen zwischen { $low } und { $high }. Schaden entsteht ab
+    { $mark }.
 nights-forecast =
-    Die Vorhersage selbst hat als Tiefstes { $lowest }, in der Nacht auf { $night }; sie endet mit der Nacht auf { $last }.
+    Die Vorhersage selbst hat als Tiefstes { $lowest }, in der Nacht auf { $night }; sie endet mit der Nacht auf
+    { $last }.
 nights-axis = { $degree }, Tiefstwert der Nacht an der Pflanze
 nights-axis-spot = { $degree }, Tiefstwert der Nacht an der Pflanze, mit { $spot } für den Standort
 
 heat-since = Wärme über { $base } seit { $start }.
 heat-say =
-    Wärme über { $base } seit { $start }: { $this } bis heute, in früheren Jahren in der Mitte { $middle } und in 8 von 10
-    zwischen { $low } und { $high }; { $measured } von { $passed } Tagen bisher gemessen, sonst nach früheren Jahren.
+    Wärme über { $base } seit { $start }: { $this } bis heute, in früheren Jahren in der Mitte { $middle } und in 8
+    von 10 zwischen { $low } und { $high }; { $measured } von { $passed } Tagen bisher gemessen, sonst nach früheren
+    Jahren.
 heat-axis = { $degree }·d über { $base } seit { $start }
 event-about = { $event } etwa { $middle } ({ $range })
 events-say = Ereignisse: { $events }.

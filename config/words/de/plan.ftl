@@ -1,15 +1,20 @@
 # Der Plan eines Jahres.
 
-
 plan-basis =
-    Ein übliches Jahr in { $zone }, { $half }; { $frost }. Die wirklichen Tage dieses Jahres sagen die Übersicht und die
-    Briefe.
+    Ein übliches Jahr in { $zone }, { $half }; { $frost }. Die wirklichen Tage dieses Jahres sagen die Übersicht und
+    die Briefe.
 plan-south = Südhalbkugel
 plan-north = Nordhalbkugel
 plan-zone = Winterhärtezone { $zone }
-plan-zone-unknown = Winterhärtezone 7, da keine Reihe die des Gartens zeigt
+plan-zone-unknown = Winterhärtezone 7, da keine Messreihe die des Gartens zeigt
 plan-frost = Frost nach { $years } früheren Jahren
 plan-frost-unknown = der Frost an diesem Ort ist nicht bekannt
+
+subject-plan = { $garden }: das Gartenjahr { $year }
+plan-letter-more = Warum und wie steht auf der Seite des Plans; der Befehl "budward plan" druckt es.
+plan-any-time = Jederzeit, nach Bedarf
+plan-no-cut = Braucht keinen Schnitt
+plan-to-look-after = Zu beobachten
 
 window-all-year = ganzjährig
 window-till = bis { $to }
@@ -21,22 +26,22 @@ mark-arborist = Baumpfleger
 mark-frost-risk = Frostgefahr
 
 trunk-check =
-    Einmal im Jahr: { $planting }. Ein Baumpfleger prüft, ob der stehende tote Stamm noch sicher ist; { $last }.
-    Vermerken mit: budward done { $check }.
+    Einmal im Jahr: { $planting }. Ein geprüfter Baumpfleger prüft, ob der stehende tote Stamm noch sicher ist;
+    { $last }. Vermerken mit: budward done { $check }.
 trunk-not-noted = noch ist nichts vermerkt
 trunk-last = zuletzt am { $day }
 storm-check =
-    Nach dem Sturm vom { $day } (Böen bis { $gust }): vom Boden aus nach hängendem, angerissenem und schiefem Holz sehen,
-    niemanden darunter lassen und einen Baumpfleger rufen. Kleines Bruchholz in Reichweite darf an jedem Tag sauber
-    nachgeschnitten werden.
+    Nach dem Sturm vom { $day } (Böen bis { $gust }): vom Boden aus nach hängendem, angerissenem und schiefem Holz
+    sehen, niemanden darunter lassen und einen geprüften Baumpfleger rufen. Kleines Bruchholz in Reichweite darf an
+    jedem Tag sauber nachgeschnitten werden.
 
 why-season = { $season }.
 why-within =
-    { $season }; davon die Tage, an denen die Wahrscheinlichkeit von Frost auf das, was der Schnitt empfindlich macht,
-    höchstens { $limit } von 100 ist.
+    { $season }; davon die Tage, an denen die Wahrscheinlichkeit von Frost auf das, was der Schnitt empfindlich
+    macht, höchstens { $limit } von 100 ist.
 why-never =
-    { $season }. Kein Tag davon liegt für Frost innerhalb der eigenen Grenze; am wenigsten gefährlich ist der { $day } mit
-    { $ways }.
+    { $season }. Kein Tag davon liegt für Frost innerhalb der eigenen Grenze; am wenigsten gefährlich ist der
+    { $day } mit { $ways }.
 why-not-known = { $season }. Frost kann schaden, und ohne frühere Jahre ist nicht bekannt, wann.
 
 season-any-time = die Pflanze verträgt den Schnitt jederzeit
@@ -76,8 +81,8 @@ plan-why-and-how = Warum und wie
 # Die Seite des Plans.
 plan-of = Jahresplan: { $garden }
 plan-usual-year =
-    Ein übliches Jahr an diesem Ort, nach seinen früheren Jahren und dem Almanach. Die wirklichen Tage dieses Jahres sagen
-    die Übersicht und die Briefe.
+    Ein übliches Jahr an diesem Ort, nach seinen früheren Jahren und dem Almanach. Die wirklichen Tage dieses Jahres
+    sagen die Übersicht und die Briefe.
 plan-after-first-look = Der Plan entsteht mit dem ersten Blick auf das Wetter.
 plan-when = Wann
 plan-what = Was

@@ -1,15 +1,15 @@
 # Worauf die Zahlen beruhen: Quellen, frühere Jahre, eigene Messwerte.
 
-basis =
-    { $futures } mögliche Wetterverläufe: { $years } und { $forecast }; nicht im eigenen Garten nachgemessen
+basis = { $futures } mögliche Wetterverläufe: { $years } und { $forecast }; nicht im eigenen Garten nachgemessen
 basis-short =
-    { $futures } mögliche Wetterverläufe: { $years } und { $forecast }; eine kurze Reihe, nach der eine Wahrscheinlichkeit
-    von 10 von 100 nur auf etwa { $off } nach oben oder unten bekannt ist; nicht im eigenen Garten nachgemessen
+    { $futures } mögliche Wetterverläufe: { $years } und { $forecast }; eine kurze Reihe, nach der eine
+    Wahrscheinlichkeit von 10 von 100 nur auf etwa { $off } nach oben oder unten bekannt ist; nicht im eigenen
+    Garten nachgemessen
 basis-no-years = keine früheren Jahre
 basis-years = { $years } frühere Jahre
 basis-no-forecast = keine Vorhersage
-basis-single-run = ein einzelner Vorhersagelauf (Alter: { $age }) für { $days } Tage
-basis-members = eine Vorhersage mit { $members } Läufen (Alter: { $age }) für { $days } Tage
+basis-single-run = ein einzelner Vorhersagelauf, { $age } alt, für { $days } Tage
+basis-members = eine Vorhersage mit { $members } Läufen, { $age } alt, für { $days } Tage
 
 credit-forecast = Vorhersage: { $from }
 credit-record = Frühere Jahre: { $from }{ $site }
@@ -27,32 +27,31 @@ age-days = { $days } Tage
 sources-differ =
     die Vorhersagen sind uneins: nach { $go } wäre der Schnitt frei, nach { $not_go } nicht; { $rules } ist am
     vorsichtigsten und entscheidet
-source-odd =
-    { $source } bleibt außer Betracht: dort { $lowest } für die nächste Nacht, bei den anderen { $others }
+source-odd = { $source } bleibt außer Betracht: dort { $lowest } für die nächste Nacht, bei den anderen { $others }
 source-open-meteo = Open-Meteo
 source-met-norway = MET Norway
 source-nws = US National Weather Service
 source-file = Datei { $file }
 source-not-heard = { $name }: noch keine Vorhersage
-source-heard = { $name }: vor { $fetched } geholt, Alter der Daten: { $data }; gilt als frisch bis: { $fresh }
+source-heard = { $name }: geholt: { $fetched } her; Daten: { $data } alt; frisch für { $fresh }
 source-silent = stumm seit { $since }
 source-left-out = passt nicht zu den anderen und bleibt außer Betracht
 listed = { $first } und { $last }
 
 thermometer-refused = Nicht geglaubte Messwerte: { $refused }.
 thermometer-no-night =
-    Eigenes Thermometer ({ $spot }): noch keine Nacht zum Lernen; seine Nächte gelten als { $guess } als die des Ortes, wie
-    es in der Gartendatei steht.
+    Eigenes Thermometer ({ $spot }): noch keine Nacht zum Lernen; seine Nächte gelten als { $guess } als die des
+    Ortes, wie es in der Gartendatei steht.
 thermometer-ignored = , { $nights } weitere als unglaubwürdig weggelassen
 thermometer-taught = { $nights ->
     [one]
-        Eigenes Thermometer ({ $spot }): 1 Nacht seit { $since }, davon { $clear } klar und still{ $ignored }. Frostnächte
-        gelten als { $offset } als die des Ortes, auf { $doubt } genau (klare und stille { $still }, andere { $others }; in
-        der Gartendatei steht { $guess }).
+        Eigenes Thermometer ({ $spot }): 1 Nacht seit { $since }, davon { $clear } klar und still{ $ignored }.
+        Frostnächte gelten als { $offset } als die des Ortes, auf { $doubt } genau (klare und stille { $still },
+        andere { $others }; in der Gartendatei steht { $guess }).
    *[other]
-        Eigenes Thermometer ({ $spot }): { $nights } Nächte seit { $since }, davon { $clear } klar und still{ $ignored }.
-        Frostnächte gelten als { $offset } als die des Ortes, auf { $doubt } genau (klare und stille { $still }, andere
-        { $others }; in der Gartendatei steht { $guess }).
+        Eigenes Thermometer ({ $spot }): { $nights } Nächte seit { $since }, davon { $clear } klar und
+        still{ $ignored }. Frostnächte gelten als { $offset } als die des Ortes, auf { $doubt } genau (klare und
+        stille { $still }, andere { $others }; in der Gartendatei steht { $guess }).
 }
 step-warmer = { $step } wärmer
 step-colder = { $step } kälter
@@ -63,7 +62,8 @@ skill-correlation = Korrelation
 skill-error = Fehler
 skill-too-warm = zu warm um
 skill-nothing-kept = Noch ist keine Vorhersage aufbewahrt: es gelten veröffentlichte Werte.
-skill-not-verified = Noch keine Nacht von { $source } nachgeprüft{ $ignored }: es gelten veröffentlichte Werte; { $bias }.
+skill-not-verified =
+    Noch keine Nacht von { $source } nachgeprüft{ $ignored }: es gelten veröffentlichte Werte; { $bias }.
 skill-verified = { $nights ->
     [one] 1 Nacht von { $source } nachgeprüft seit { $since }, { $held }{ $ignored }; { $bias }.
    *[other] { $nights } Nächte von { $source } nachgeprüft seit { $since }, { $held }{ $ignored }; { $bias }.
@@ -72,8 +72,8 @@ skill-ignored = , { $nights } als unglaubwürdig weggelassen
 held-against-analysis = verglichen mit der Analyse des Modells selbst, die ihm schmeichelt und halb zählt
 held-against-record = verglichen mit der Messreihe
 held-against-both =
-    { $nights } davon mit der Messreihe verglichen, die anderen mit der Analyse des Modells selbst, die ihm schmeichelt und
-    halb zählt
+    { $nights } davon mit der Messreihe verglichen, die anderen mit der Analyse des Modells selbst, die ihm
+    schmeichelt und halb zählt
 correction = Nächte gelten als { $step } als vorhergesagt
 correction-cold-apart = Nächte gelten als { $step } als vorhergesagt, kalte als { $cold }
 
@@ -89,3 +89,11 @@ autumn-none = keiner oder kaum einer in { $seasons } gemessenen Herbsten
 
 counted-over = Gezählt über { $basis }.
 source = Quelle: { $source }.
+
+refusal-unreadable = unlesbar
+refusal-unclear-time = unklare Zeit
+refusal-out-of-range = außerhalb des Möglichen
+refusal-future = in der Zukunft
+refusal-duplicate = doppelt
+refusal-spike = Ausreißer
+refusal-stuck = hängengeblieben

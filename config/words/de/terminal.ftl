@@ -1,23 +1,31 @@
-# Die Ausgabe auf der Kommandozeile.
+# Das Terminal.
 
-terminal-needs-no-cut = braucht keinen Schnitt
+board-no-cut = braucht keinen Schnitt
 
-terminal-when = wenn
-terminal-chance-today = Risiko heute
-terminal-first-go = erster Tag
-terminal-last-call = letzter Tag
-terminal-none = keiner
-terminal-no-frost = Frost spielt bei diesem Schnitt keine Rolle.
+# why
+frost-no-matter = Frost spielt für diesen Schnitt keine Rolle.
+moved-when = wenn
+moved-chance = Gefahr heute
+moved-first-go = erster freier Tag
+moved-none = keiner
+why-how = Wie: { $how } { $source }
+why-tender = Empfindlich: { $why } { $source }
+why-every-cut = Bei jedem Schnitt: { $caution }
 
-terminal-how = Wie: { $how }
-terminal-tender = Frostempfindlich: { $why }
-terminal-at-every-cut = Bei jedem Schnitt: { $caution }
+# done, seen
+note-check = Prüfung
+note-share = , { $share } % weggenommen
+note-deed = { $planting }, { $work }, { $day }{ $share }.
+note-noted = Vermerkt: { $what }
+note-taken-back = Zurückgenommen: { $what }
+note-watched = { $lasts }. Droht eine Nacht zu schaden, kommt am Nachmittag davor ein Brief.
+note-firm = Was empfindlich war, ist inzwischen abgehärtet.
+note-not-watched =
+    Nicht unter Beobachtung: was empfindlich war, ist abgehärtet, oder der Schnitt wurde seither noch einmal
+    gemacht.
+note-seen = { $planting }, { $event }, { $day }.
 
-terminal-check = Kontrolle
-terminal-share = { $share } % entnommen
-terminal-noted = Notiert: { $what }.
-terminal-taken-back = Zurückgenommen: { $what }.
-terminal-watched = { $lasts }. Vor einer Nacht, die ihm gefährlich wird, kommt am Nachmittag eine E-Mail.
-terminal-firm = Was der Schnitt empfindlich gemacht hat, ist inzwischen ausgereift.
-terminal-not-watched =
-    Wird nicht überwacht: Was der Schnitt empfindlich gemacht hat, ist ausgereift, oder es wurde seither neu geschnitten.
+# almanac
+also-called-sentence = Auch { $names } genannt.
+needs-no-cut-because = Braucht keinen Schnitt: { $why } { $source }
+see-also = Siehe auch: { $names }.

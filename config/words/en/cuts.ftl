@@ -1,9 +1,9 @@
 # States, cuts, chances: what every page and letter has.
 
 caution =
-    Clean, sharp tools; eye and hand cover; firm ground under your feet; look for nests first.
-    Nothing from a ladder with a saw, nothing near power lines, no torn or leaning tree: that is a licensed
-    arborist's work. Local rules and the label of any product go before this advice.
+    Clean, sharp tools; eye and hand cover; firm ground under your feet; look for nests first. Nothing from a ladder
+    with a saw, nothing near power lines, no torn or leaning tree: that is a licensed arborist's work. Local rules
+    and the label of any product go before this advice.
 
 chance-low = fewer than 2 of 100
 chance-high = more than 98 of 100

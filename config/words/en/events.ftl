@@ -1,6 +1,5 @@
 # Events of the year.
 
-
 event-bud-break = bud break
 event-bloom-begin = first bloom
 event-bloom-end = end of bloom
@@ -32,8 +31,7 @@ event-by-days = read off the days{ $counted }
 event-no-freeze = no freeze on any way the weather can go
 
 zone-months = months usual in this hardiness zone, give or take a fortnight
-zone-months-by-heat =
-    months usual in this hardiness zone{ $far } by the heat of the season{ $counted } (estimate)
+zone-months-by-heat = months usual in this hardiness zone{ $far } by the heat of the season{ $counted } (estimate)
 zone-months-by-event = months usual in this hardiness zone{ $far }, as its { $event } is (estimate)
 moved-as-usual = , as usual
 moved-ahead = { $days ->

@@ -35,8 +35,9 @@ year-flush-end = end of the flush
 year-bud-set = bud set
 year-leaf-fall = leaf fall
 kind-heat =
-    { $event } at { $sum } °C·d above { $base } °C ({ $sum_f } °F·d above { $base_f } °F) from 1 January, in the south from
-    1 July; a day counts its mean of maximum and minimum less the base, not below zero. Source: { $source }.
+    { $event } at { $sum } °C·d above { $base } °C ({ $sum_f } °F·d above { $base_f } °F) from 1 January, in the
+    south from 1 July; a day counts its mean of maximum and minimum less the base, not below zero. Source:
+    { $source }.
 cut-any-time = at any time of the year
 cut-in-zone-7 = { $from } to { $to } in zone 7
 cut-in-season = in its season

@@ -1,6 +1,5 @@
 # Pages.
 
-
 # The journal.
 journal-verdict = verdict: { $change }
 journal-change = { $from } to { $to }
@@ -25,6 +24,7 @@ journal-mail-deferred = the mail waits: { $detail }
 journal-mail-given-up = the mail was given up: { $detail }
 journal-mail-replaced = a mail that waited was replaced by a newer one: { $detail }
 journal-mail-unconfirmed = the mail may have gone out twice: { $detail }
+journal-store-restored = the store was restored: { $detail }
 
 page-skip = Skip to the content
 page-pages = Pages

@@ -1,6 +1,5 @@
 # Pictures.
 
-
 picture-risk = Risk of frost damage by cutting day
 picture-nights = The coming nights
 picture-heat = The season's heat and the events of { $planting }
@@ -52,17 +51,19 @@ wished-for = You wished for { $day }.
 
 nights-unknown = Nothing is known of the coming nights.
 nights-say =
-    Lowest temperatures of the coming { $nights } nights at the plant. The coldest is likely the one to { $coldest }: middle
-    { $middle }, and in 8 of 10 ways between { $low } and { $high }. It does damage from { $mark } down.
+    Lowest temperatures of the coming { $nights } nights at the plant. The coldest is likely the one to
+    { $coldest }: middle { $middle }, and in 8 of 10 ways between { $low } and { $high }. It does damage from
+    { $mark } down.
 nights-forecast =
-    The forecast itself has { $lowest } as its lowest, in the night to { $night }; it ends with the night to { $last }.
+    The forecast itself has { $lowest } as its lowest, in the night to { $night }; it ends with the night to
+    { $last }.
 nights-axis = { $degree }, lowest of the night at the plant
 nights-axis-spot = { $degree }, lowest of the night at the plant, the spot's { $spot } included
 
 heat-since = Heat above { $base } since { $start }.
 heat-say =
-    Heat above { $base } since { $start }: { $this } by today, in past years { $middle } in the middle and in 8 of 10 between
-    { $low } and { $high }; { $measured } of { $passed } days so far measured, past years for the rest.
+    Heat above { $base } since { $start }: { $this } by today, in past years { $middle } in the middle and in 8 of
+    10 between { $low } and { $high }; { $measured } of { $passed } days so far measured, past years for the rest.
 heat-axis = { $degree }·d above { $base } since { $start }
 event-about = { $event } about { $middle } ({ $range })
 events-say = Events: { $events }.

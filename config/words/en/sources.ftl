@@ -1,10 +1,9 @@
 # What the numbers rest on: sources, past years, own readings.
 
-basis =
-    { $futures } ways the weather can go: { $years } and { $forecast }; not checked in your garden
+basis = { $futures } ways the weather can go: { $years } and { $forecast }; not checked in your garden
 basis-short =
-    { $futures } ways the weather can go: { $years } and { $forecast }; a short record, by which a chance of 10 of 100 is
-    known to about { $off } either way; not checked in your garden
+    { $futures } ways the weather can go: { $years } and { $forecast }; a short record, by which a chance of 10 of
+    100 is known to about { $off } either way; not checked in your garden
 basis-no-years = no past years
 basis-years = { $years } past years
 basis-no-forecast = no forecast
@@ -25,9 +24,9 @@ age-hours = { $hours ->
 age-days = { $days } days
 
 sources-differ =
-    the forecasts differ: by { $go } it would be go, by { $not_go } it is not; { $rules } is the most careful and rules
-source-odd =
-    { $source } is left out, since it has { $lowest } for the next night where the others have { $others }
+    the forecasts differ: by { $go } it would be go, by { $not_go } it is not; { $rules } is the most careful and
+    rules
+source-odd = { $source } is left out, since it has { $lowest } for the next night where the others have { $others }
 source-open-meteo = Open-Meteo
 source-met-norway = MET Norway
 source-nws = the US National Weather Service
@@ -40,18 +39,18 @@ listed = { $first } and { $last }
 
 thermometer-refused = Readings not believed: { $refused }.
 thermometer-no-night =
-    Own thermometer ({ $spot }): no night to learn from yet; its nights are taken { $guess } than the place's, as the garden
-    file says.
+    Own thermometer ({ $spot }): no night to learn from yet; its nights are taken { $guess } than the place's, as
+    the garden file says.
 thermometer-ignored = , { $nights } more left out as wrong beyond belief
 thermometer-taught = { $nights ->
     [one]
-        Own thermometer ({ $spot }): 1 night since { $since }, { $clear } of them clear and still{ $ignored }. Nights that
-        freeze are taken { $offset } than the place's, give or take { $doubt } (clear and still ones { $still }, others
-        { $others }; the garden file says { $guess }).
+        Own thermometer ({ $spot }): 1 night since { $since }, { $clear } of them clear and still{ $ignored }.
+        Nights that freeze are taken { $offset } than the place's, give or take { $doubt } (clear and still ones
+        { $still }, others { $others }; the garden file says { $guess }).
    *[other]
-        Own thermometer ({ $spot }): { $nights } nights since { $since }, { $clear } of them clear and still{ $ignored }.
-        Nights that freeze are taken { $offset } than the place's, give or take { $doubt } (clear and still ones { $still },
-        others { $others }; the garden file says { $guess }).
+        Own thermometer ({ $spot }): { $nights } nights since { $since }, { $clear } of them clear and
+        still{ $ignored }. Nights that freeze are taken { $offset } than the place's, give or take { $doubt } (clear
+        and still ones { $still }, others { $others }; the garden file says { $guess }).
 }
 step-warmer = { $step } warmer
 step-colder = { $step } colder
@@ -71,8 +70,8 @@ skill-ignored = , { $nights } left out as wrong beyond belief
 held-against-analysis = held against the model's own analysis, which flatters it and counts half
 held-against-record = held against the record
 held-against-both =
-    { $nights } of them held against the record, the others against the model's own analysis, which flatters it and counts
-    half
+    { $nights } of them held against the record, the others against the model's own analysis, which flatters it and
+    counts half
 correction = nights are taken { $step } than forecast
 correction-cold-apart = nights are taken { $step } than forecast, cold ones { $cold }
 
@@ -88,3 +87,11 @@ autumn-none = none or hardly any in { $seasons } autumns on record
 
 counted-over = Counted over { $basis }.
 source = Source: { $source }.
+
+refusal-unreadable = unreadable
+refusal-unclear-time = unclear-time
+refusal-out-of-range = out-of-range
+refusal-future = future
+refusal-duplicate = duplicate
+refusal-spike = spike
+refusal-stuck = stuck

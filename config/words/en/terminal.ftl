@@ -1,22 +1,29 @@
 # The terminal.
 
-terminal-needs-no-cut = needs no cut
+board-no-cut = needs no cut
 
-terminal-when = when
-terminal-chance-today = chance today
-terminal-first-go = first go
-terminal-last-call = last call
-terminal-none = none
-terminal-no-frost = Frost is no matter to this cut.
+# why
+frost-no-matter = Frost is no matter to this cut.
+moved-when = when
+moved-chance = chance today
+moved-first-go = first go
+moved-none = none
+why-how = How: { $how } { $source }
+why-tender = Tender: { $why } { $source }
+why-every-cut = At every cut: { $caution }
 
-terminal-how = How: { $how }
-terminal-tender = Tender: { $why }
-terminal-at-every-cut = At every cut: { $caution }
+# done, seen
+note-check = check
+note-share = , { $share } % taken
+note-deed = { $planting }, { $work }, { $day }{ $share }.
+note-noted = Noted: { $what }
+note-taken-back = Taken back: { $what }
+note-watched = { $lasts }. A night that threatens it brings a mail in the afternoon before.
+note-firm = What it left tender is firm by now.
+note-not-watched = It is not watched: what it left tender is firm, or it was made again since.
+note-seen = { $planting }, { $event }, { $day }.
 
-terminal-check = check
-terminal-share = { $share } % taken
-terminal-noted = Noted: { $what }.
-terminal-taken-back = Taken back: { $what }.
-terminal-watched = { $lasts }. A night that threatens it brings a mail in the afternoon before.
-terminal-firm = What it left tender is firm by now.
-terminal-not-watched = It is not watched: what it left tender is firm, or it was made again since.
+# almanac
+also-called-sentence = Also called { $names }.
+needs-no-cut-because = Needs no cut: { $why } { $source }
+see-also = See also: { $names }.

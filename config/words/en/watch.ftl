@@ -1,6 +1,5 @@
 # Plants that are watched after a cut.
 
-
 deed = { $planting } ({ $work } of { $day })
 
 threat-forecast =
@@ -45,9 +44,9 @@ cover-on = The night to { $night } can hurt what was cut lately. Cover it before
 cover-heading = Cover
 # Common practice, no source.
 how-to-cover =
-    Lay fleece, old sheets or sacking over the plant and down to the ground, on stakes where it would press on soft shoots,
-    and weigh the edges down. Plastic only where it touches no leaf. Take it off in the morning as soon as it is above
-    freezing.
+    Lay fleece, old sheets or sacking over the plant and down to the ground, on stakes where it would press on soft
+    shoots, and weigh the edges down. Plastic only where it touches no leaf. Take it off in the morning as soon as
+    it is above freezing.
 names-and-more = { $names } and { $more } more
 tender-source = Tender time and damage: { $source }. How to cover: common practice, no source.
 
@@ -55,16 +54,16 @@ subject-frost = Frost after the cut: { $names }: leave it, judge later
 frost-opening = A night since the cut was cold enough to hurt what it left tender.
 frost-heading = What was seen
 leave-it =
-    Leave it as it is. Browned growth shelters what is below, and a cut now starts new growth that the next freeze takes.
-    Judge it when the plant has leafed out or the last freeze is over, and cut then back to live wood (Alabama Extension,
-    2014; UC Master Gardeners of Santa Clara County).
+    Leave it as it is. Browned growth shelters what is below, and a cut now starts new growth that the next freeze
+    takes. Judge it when the plant has leafed out or the last freeze is over, and cut then back to live wood
+    (Alabama Extension, 2014; UC Master Gardeners of Santa Clara County).
 leave-boxwood =
-    Boxwood: when that time has come, shear just under the dead layer, and touch it up in early summer (University of
-    Illinois Extension, 2007).
+    Boxwood: when that time has come, shear just under the dead layer, and touch it up in early summer (University
+    of Illinois Extension, 2007).
 
 subject-below = Already below: { $names }
 below-opening =
-    At { $time } your own thermometer showed { $degrees }. That already hurts what was cut lately; it may get colder until
-    sunrise. Cover it now if you can do so safely; what is covered late is still kept from the worst of it.
+    At { $time } your own thermometer showed { $degrees }. That already hurts what was cut lately; it may get colder
+    until sunrise. Cover it now if you can do so safely; what is covered late is still kept from the worst of it.
 below-heading = Cold now
 cold-now = { $deed }: { $degrees } at the plant; from { $mark } down it hurts what the cut left tender.

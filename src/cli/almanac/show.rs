@@ -47,26 +47,39 @@ pub(super) fn show(
     cuts(out, kind, locale)?;
     tender(out, kind, locale)?;
     bears(out, kind, locale)?;
-    said(out, "Hygiene", kind.hygiene.iter())?;
-    said(out, "Mind", kind.cautions.iter())?;
+    let hygiene = say!(locale, "almanac-hygiene");
+    said(out, &hygiene, kind.hygiene.iter(), locale)?;
+    let mind = say!(locale, "letter-mind");
+    said(out, &mind, kind.cautions.iter(), locale)?;
     if !see_also.is_empty() {
         writeln!(out)?;
-        print_wrapped(out, &format!("See also: {}.", see_also.join(", ")), 0)?;
+        let names = see_also.join(", ");
+        print_wrapped(out, &say!(locale, "see-also", names = names), 0)?;
     }
     Ok(())
 }
 
 fn head(out: &mut impl Write, kind: &Kind, locale: Locale) -> std::io::Result<()> {
-    print_wrapped(out, &format!("{} ({})", kind.common, kind.botanical), 0)?;
-    if !kind.also.is_empty() {
-        print_wrapped(out, &format!("Also called {}.", kind.also.join(", ")), 0)?;
+    print_wrapped(
+        out,
+        &format!("{} ({})", kinds::name(kind, locale), kind.botanical),
+        0,
+    )?;
+    if !kinds::also(kind, locale).is_empty() {
+        let names = kinds::also(kind, locale).join(", ");
+        print_wrapped(out, &say!(locale, "also-called-sentence", names = names), 0)?;
     }
     print_wrapped(out, &kinds::grows(kind, locale), 0)?;
     sources(out, kind, &kinds::GROWS_OF, locale)?;
     kind.needs_no_cut.as_ref().map_or(Ok(()), |why| {
         print_wrapped(
             out,
-            &format!("Needs no cut: {} Source: {}.", why.text, why.source),
+            &say!(
+                locale,
+                "needs-no-cut-because",
+                why = kinds::text(&why.text, locale),
+                source = words::sourced(&why.source, locale)
+            ),
             0,
         )
     })
@@ -103,12 +116,16 @@ fn cuts(out: &mut impl Write, kind: &Kind, locale: Locale) -> std::io::Result<()
 }
 
 fn one_cut(out: &mut impl Write, cut: &Cut, locale: Locale) -> std::io::Result<()> {
-    print_wrapped(out, &cut.how, 2)?;
+    print_wrapped(out, kinds::text(&cut.how, locale), 2)?;
     if let Some(outside) = &cut.outside {
-        print_wrapped(out, &format!("At other times: {outside}."), 2)?;
+        print_wrapped(
+            out,
+            &say!(locale, "at-other-times", why = kinds::text(outside, locale)),
+            2,
+        )?;
     }
     print_wrapped(out, &kinds::frost(cut, locale), 2)?;
-    print_wrapped(out, &format!("Source: {}.", cut.source), 2)
+    print_wrapped(out, &words::sourced(&cut.source, locale), 2)
 }
 
 /// Each tender class of its cuts once, with its why.
@@ -116,10 +133,10 @@ fn tender(out: &mut impl Write, kind: &Kind, locale: Locale) -> std::io::Result<
     let mut shown = BTreeSet::new();
     for tender in kind.cuts.iter().filter_map(|cut| cut.tender.as_ref()) {
         if shown.insert(&tender.class) {
-            let class = kinds::tender_class(&tender.class, locale);
+            let class = kinds::data_name(&tender.class, locale);
             writeln!(out, "\n{}", say!(locale, "tender-class", class = class))?;
-            print_wrapped(out, &tender.why, 2)?;
-            print_wrapped(out, &format!("Source: {}.", tender.source), 2)?;
+            print_wrapped(out, kinds::text(&tender.why, locale), 2)?;
+            print_wrapped(out, &words::sourced(&tender.source, locale), 2)?;
         }
     }
     Ok(())
@@ -139,13 +156,14 @@ fn said<'a>(
     out: &mut impl Write,
     name: &str,
     sentences: impl Iterator<Item = &'a Sourced>,
+    locale: Locale,
 ) -> std::io::Result<()> {
     for (position, one) in sentences.enumerate() {
         if position == 0 {
             writeln!(out, "\n{name}")?;
         }
-        print_wrapped(out, &one.text, 2)?;
-        print_wrapped(out, &format!("Source: {}.", one.source), 4)?;
+        print_wrapped(out, kinds::text(&one.text, locale), 2)?;
+        print_wrapped(out, &words::sourced(&one.source, locale), 4)?;
     }
     Ok(())
 }

@@ -1,6 +1,6 @@
 //! Words for what a kind asks of whoever cuts it: cautions, sap, hygiene, who lives in it; and for kinds left alone.
 
-use super::{capital, sap};
+use super::{capital, cited, kinds, sap};
 use crate::almanac::{Kind, Sourced, Wildlife};
 use crate::garden::Uncut;
 use crate::locale::{Locale, say};
@@ -11,12 +11,15 @@ pub fn about(kind: &Kind, locale: Locale) -> Vec<String> {
         let note = kind.sources.iter().find(|note| note.of == of);
         note.map_or_else(
             || say!(locale, "about-no-source"),
-            |note| note.source.clone(),
+            |note| cited(&note.source, locale),
         )
     };
     let cautions = kind.cautions.iter();
     let mut told: Vec<String> = cautions
-        .map(|one| say!(locale, "about-mind", text = &one.text, source = &one.source))
+        .map(|one| {
+            let (text, source) = sentence(one, locale);
+            say!(locale, "about-mind", text = text, source = source)
+        })
         .collect();
     let sap: Vec<String> = kind
         .sap
@@ -30,12 +33,8 @@ pub fn about(kind: &Kind, locale: Locale) -> Vec<String> {
     let hygiene = kind.hygiene.as_ref();
     let hygiene = hygiene.filter(|said| !kind.cautions.iter().any(|one| tells(one, said)));
     told.extend(hygiene.map(|said| {
-        say!(
-            locale,
-            "about-hygiene",
-            text = &said.text,
-            source = &said.source
-        )
+        let (text, source) = sentence(said, locale);
+        say!(locale, "about-hygiene", text = text, source = source)
     }));
     let lives: Vec<String> = kind
         .wildlife
@@ -61,9 +60,14 @@ const LONGER: usize = 5;
 
 /// Why a planting needs no cut, and who says so.
 pub fn uncut(uncut: &Uncut, locale: Locale) -> String {
-    let kind = capital(&uncut.kind);
-    let Sourced { text, source } = &uncut.why;
-    say!(locale, "uncut", kind = kind, why = text, source = source)
+    let kind = capital(kinds::name(&uncut.of, locale));
+    let (why, source) = sentence(&uncut.why, locale);
+    say!(locale, "uncut", kind = kind, why = why, source = source)
+}
+
+/// A sentence of the almanac and its source.
+fn sentence(one: &Sourced, locale: Locale) -> (&str, String) {
+    (kinds::text(&one.text, locale), cited(&one.source, locale))
 }
 
 /// Who lives in it; nests are the matter of a rule and of the caution at every cut.

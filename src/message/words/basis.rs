@@ -1,7 +1,8 @@
 //! What a number rests on, in words.
 
+use crate::almanac::german_source;
 use crate::climate::FromHere;
-use crate::locale::{Locale, say};
+use crate::locale::{Language, Locale, say};
 use crate::outlook::Basis;
 use crate::units::{Metres, count};
 
@@ -54,7 +55,15 @@ pub fn counted_over(basis: &Basis, locale: Locale) -> String {
 
 /// Who says so, as a sentence.
 pub fn sourced(source: &str, locale: Locale) -> String {
-    say!(locale, "source", source = source)
+    say!(locale, "source", source = cited(source, locale))
+}
+
+/// A source with the words about its citations in the language; the citations stay as they are.
+pub fn cited(source: &str, locale: Locale) -> String {
+    match locale.language {
+        Language::English => source.to_owned(),
+        Language::German => german_source(source),
+    }
 }
 
 /// A record of fewer years than this is called short: no trend can be seen in it.

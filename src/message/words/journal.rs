@@ -29,6 +29,8 @@ pub fn told(what: &str, detail: &str, locale: Locale) -> String {
         "mail-given-up" => say!(locale, "journal-mail-given-up", detail = detail),
         "mail-replaced" => say!(locale, "journal-mail-replaced", detail = detail),
         "mail-unconfirmed" => say!(locale, "journal-mail-unconfirmed", detail = detail),
+        "store-restored" => say!(locale, "journal-store-restored", detail = detail),
+        "look-broke-down" => detail.to_owned(),
         other => format!("{}: {detail}", other.replace('-', " ")),
     }
 }

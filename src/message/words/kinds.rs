@@ -2,9 +2,12 @@
 
 use serde::Serialize;
 
-use super::{capital, month_day};
-use crate::almanac::{Anchor, Cut, Habit, HardCut, HeatSum, Kind, Pace, Season, Wood, ZoneDates};
-use crate::locale::{Locale, say};
+use super::{capital, cited, month_day};
+use crate::almanac::{
+    Anchor, Cut, GermanNames, Habit, HardCut, HeatSum, Kind, Pace, Season, Wood, ZoneDates,
+    german_text, german_word,
+};
+use crate::locale::{Language, Locale, say};
 
 /// The head of the events of its year.
 pub fn year_head(locale: Locale) -> String {
@@ -78,7 +81,7 @@ pub fn heat(sum: &HeatSum, locale: Locale) -> String {
         base = locale.number(sum.base.degrees(), 0),
         sum_f = locale.number(sum.sum.sum() * 1.8, 0),
         base_f = locale.number(sum.base.fahrenheit(), 0),
-        source = &sum.source
+        source = cited(&sum.source, locale)
     )
 }
 
@@ -123,7 +126,7 @@ pub fn frost(cut: &Cut, locale: Locale) -> String {
             say!(
                 locale,
                 "cut-tender",
-                class = tender_class(&tender.class, locale)
+                class = data_name(&tender.class, locale)
             )
         },
     )
@@ -181,7 +184,7 @@ pub fn sources(kind: &Kind, groups: &[&str], locale: Locale) -> Vec<String> {
             locale,
             "sources-of",
             groups = of.join(", "),
-            source = source
+            source = cited(source, locale)
         )
     };
     told.into_iter().map(sentence).collect()
@@ -197,13 +200,45 @@ fn list<T: Serialize>(all: &[T], locale: Locale) -> String {
 }
 
 /// A name of the data files in words.
-pub fn data_word(name: &str, _: Locale) -> String {
-    name.replace('-', " ")
+pub fn data_word(name: &str, locale: Locale) -> String {
+    word(name, locale).unwrap_or_else(|| name.replace('-', " "))
 }
 
-/// The name of a tender class.
-pub fn tender_class(class: &str, _: Locale) -> String {
-    class.to_owned()
+/// The name of an event or of a tender class; in English as the data files have it.
+pub fn data_name(name: &str, locale: Locale) -> String {
+    word(name, locale).unwrap_or_else(|| name.to_owned())
+}
+
+fn word(name: &str, locale: Locale) -> Option<String> {
+    match locale.language {
+        Language::English => None,
+        Language::German => german_word(name).map(str::to_owned),
+    }
+}
+
+/// A sentence of the almanac; a keeper's own stands as it is written.
+pub fn text(english: &str, locale: Locale) -> &str {
+    match locale.language {
+        Language::English => english,
+        Language::German => german_text(english).unwrap_or(english),
+    }
+}
+
+/// What a kind is called.
+pub fn name(kind: &Kind, locale: Locale) -> &str {
+    german_names(kind, locale).map_or(&kind.common, |names| &names.common)
+}
+
+/// What else it is called.
+pub fn also(kind: &Kind, locale: Locale) -> &[String] {
+    german_names(kind, locale).map_or(&kind.also, |names| &names.also)
+}
+
+fn german_names(kind: &Kind, locale: Locale) -> Option<&'static GermanNames> {
+    match locale.language {
+        Language::English => None,
+        Language::German => kind.german(),
+    }
 }
 
 /// A habit as the head of a list.

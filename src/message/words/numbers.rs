@@ -44,7 +44,7 @@ fn frost_numbers(facts: &FrostFacts, today: NaiveDate, locale: Locale) -> Vec<Ro
         locale,
         "damage-and-below",
         mark = locale.temperature(facts.damage_at),
-        class = kinds::tender_class(&facts.tender_class, locale)
+        class = kinds::data_name(&facts.tender_class, locale)
     );
     let limit = (say!(locale, "row-limit"), limit);
     let damage = (say!(locale, "row-damage-from"), damage);

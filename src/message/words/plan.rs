@@ -2,10 +2,10 @@
 
 use chrono::NaiveDate;
 
-use super::{capital, in_hundred, pacing, professional};
+use super::{capital, in_hundred, kinds, pacing, professional};
 use crate::almanac::{Anchor, Event, Season};
 use crate::locale::{Locale, say};
-use crate::plan::{Check, Frost, Task, YearPlan};
+use crate::plan::{Check, Frost, Task, YearPlan, twelve_months};
 use crate::risk::DateRange;
 
 /// What the plan rests on, in two sentences.
@@ -34,10 +34,13 @@ pub fn basis(plan: &YearPlan, locale: Locale) -> String {
 
 /// A time within a year: `20 Mar-14 Apr`, `till 20 Mar` when it began before, `from 15 Nov` when it goes on after.
 pub fn window(window: DateRange, year: i32, locale: Locale) -> String {
-    let first = NaiveDate::from_ymd_opt(year, 1, 1);
-    let last = NaiveDate::from_ymd_opt(year, 12, 31);
-    let began = first.is_some_and(|first| window.from <= first);
-    let goes_on = last.is_some_and(|last| window.to >= last);
+    let first = NaiveDate::from_ymd_opt(year, 1, 1).unwrap_or(NaiveDate::MIN);
+    window_in(window, twelve_months(first), locale)
+}
+
+/// The same within twelve months.
+pub fn window_in(window: DateRange, days: DateRange, locale: Locale) -> String {
+    let (began, goes_on) = (window.from <= days.from, window.to >= days.to);
     let (from, to) = (locale.short(window.from), locale.short(window.to));
     match (began, goes_on) {
         (true, true) => say!(locale, "window-all-year"),
@@ -114,7 +117,10 @@ pub fn why(task: &Task, year: i32, locale: Locale) -> Vec<String> {
         Frost::NotKnown => say!(locale, "why-not-known", season = season),
     }];
     let outside = task.outside.as_ref();
-    sentences.extend(outside.map(|why| format!("{}.", capital(why.trim_end_matches('.')))));
+    sentences.extend(outside.map(|why| {
+        let why = kinds::text(why, locale).trim_end_matches('.');
+        format!("{}.", capital(why))
+    }));
     let stage = task
         .stage
         .map(|stage| pacing::renewal(stage, today, locale));

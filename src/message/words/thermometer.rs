@@ -1,7 +1,7 @@
 //! What the garden's own thermometer taught, in words: the same on page and terminal.
 
 use crate::locale::{Locale, say};
-use crate::thermometer::{OwnOffset, OwnThermometer};
+use crate::thermometer::{OwnOffset, OwnThermometer, Refusal, Refused};
 use crate::units::CelsiusStep;
 
 /// The offset with its nights, and what was refused.
@@ -13,9 +13,26 @@ pub fn thermometer(own: &OwnThermometer, locale: Locale) -> String {
     let refused = say!(
         locale,
         "thermometer-refused",
-        refused = own.refused.to_string()
+        refused = refused(&own.refused, locale)
     );
     format!("{taught} {refused}")
+}
+
+/// Each reason for which readings were refused, with how often.
+fn refused(refused: &Refused, locale: Locale) -> String {
+    let word = |why| match why {
+        Refusal::Unreadable => say!(locale, "refusal-unreadable"),
+        Refusal::UnclearTime => say!(locale, "refusal-unclear-time"),
+        Refusal::OutOfRange => say!(locale, "refusal-out-of-range"),
+        Refusal::Future => say!(locale, "refusal-future"),
+        Refusal::Duplicate => say!(locale, "refusal-duplicate"),
+        Refusal::Spike => say!(locale, "refusal-spike"),
+        Refusal::Stuck => say!(locale, "refusal-stuck"),
+    };
+    let each = refused
+        .each()
+        .map(|(why, times)| format!("{times} {}", word(why)));
+    each.collect::<Vec<_>>().join(", ")
 }
 
 fn taught(thermometer: &OwnThermometer, locale: Locale) -> String {

@@ -35,25 +35,25 @@ pub(crate) fn kinds(almanac: &Almanac, sought: &str, locale: Locale) -> String {
         }
         @if is_search && found.is_empty() {
             p role="status" { (say!(locale, "almanac-none")) }
-            (list(almanac.alike(sought).into_iter().take(NEAREST).map(AsRef::as_ref)))
+            (list(almanac.alike(sought).into_iter().take(NEAREST).map(AsRef::as_ref), locale))
         } @else if is_search {
             p role="status" { (say!(locale, "almanac-found", kinds = found.len())) }
-            (list(found.into_iter()))
+            (list(found.into_iter(), locale))
         } @else {
             @for habit in Habit::ALL {
                 h2 { (said::habits(habit, locale)) }
-                (list(found.iter().copied().filter(|kind| kind.habit == habit)))
+                (list(found.iter().copied().filter(|kind| kind.habit == habit), locale))
             }
         }
     };
     document(&title, Place::Almanac, &body, locale)
 }
 
-fn list<'a>(kinds: impl Iterator<Item = &'a Kind>) -> Markup {
+fn list<'a>(kinds: impl Iterator<Item = &'a Kind>, locale: Locale) -> Markup {
     html! {
         ul.kinds {
             @for kind in kinds {
-                li { a href={ "/almanac/" (kind.id) } { (words::capital(&kind.common)) } " " i { (kind.botanical) } }
+                li { a href={ "/almanac/" (kind.id) } { (words::capital(said::name(kind, locale))) } " " i { (kind.botanical) } }
             }
         }
     }
@@ -61,18 +61,18 @@ fn list<'a>(kinds: impl Iterator<Item = &'a Kind>) -> Markup {
 
 /// The page of a kind.
 pub(crate) fn kind(kind: &Kind, locale: Locale) -> String {
-    let title = words::capital(&kind.common);
+    let title = words::capital(said::name(kind, locale));
     let repair = kind
         .takes(CutKind::StormRepair)
         .filter(|_| kind.cut(CutKind::StormRepair).is_none());
     let body = html! {
         h1 { (title) }
-        p { i { (kind.botanical) } @if !kind.also.is_empty() { "; " (say!(locale, "also-called", names = kind.also.join(", "))) } "." }
+        p { i { (kind.botanical) } @if !said::also(kind, locale).is_empty() { "; " (say!(locale, "also-called", names = said::also(kind, locale).join(", "))) } "." }
         p { (said::grows(kind, locale)) }
         (sources(kind, &said::GROWS_OF, locale))
         @if let Some(why) = &kind.needs_no_cut {
             h2 { (say!(locale, "plan-no-cut")) }
-            p { (why.text) }
+            p { (said::text(&why.text, locale)) }
             p.small { (words::sourced(&why.source, locale)) }
         }
         @if !kind.cuts.is_empty() { h2 { (say!(locale, "almanac-cuts")) } }
@@ -94,8 +94,8 @@ fn one_cut(kind: &Kind, cut: &Cut, locale: Locale) -> Markup {
     html! {
         h3 { (words::capital(&words::to_do(cut.cut, locale))) ": " (said::window(kind, cut, locale)) }
         @if let Some(counted) = said::counted(cut, locale) { p { (counted) } }
-        p { (cut.how) }
-        @if let Some(outside) = &cut.outside { p { (say!(locale, "at-other-times", why = outside)) } }
+        p { (said::text(&cut.how, locale)) }
+        @if let Some(outside) = &cut.outside { p { (say!(locale, "at-other-times", why = said::text(outside, locale))) } }
         p { (said::frost(cut, locale)) }
         p.small { (words::sourced(&cut.source, locale)) }
     }
@@ -108,8 +108,8 @@ fn tender(kind: &Kind, locale: Locale) -> Markup {
     let classes = classes.filter(|tender| shown.insert(&tender.class));
     html! {
         @for tender in classes {
-            h3 { (say!(locale, "tender-class", class = said::tender_class(&tender.class, locale))) }
-            p { (tender.why) }
+            h3 { (say!(locale, "tender-class", class = said::data_name(&tender.class, locale))) }
+            p { (said::text(&tender.why, locale)) }
             p.small { (words::sourced(&tender.source, locale)) }
         }
     }
@@ -149,7 +149,7 @@ fn sentences(head: &str, said: &[Sourced], locale: Locale) -> Markup {
     html! {
         @if !said.is_empty() { h2 { (head) } }
         @for one in said {
-            p { (one.text) }
+            p { (said::text(&one.text, locale)) }
             p.small { (words::sourced(&one.source, locale)) }
         }
     }

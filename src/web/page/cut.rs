@@ -32,7 +32,7 @@ pub(crate) fn cut(
         h1 { (title) }
         @if let Some(planned) = planned {
             p.small {
-                a href={ "/almanac/" (planned.kind.id) } { (words::capital(&planned.kind.common)) }
+                a href={ "/almanac/" (planned.kind.id) } { (words::capital(words::kinds::name(&planned.kind, locale))) }
                 ", " i { (planned.kind.botanical) } "; " (say!(locale, "cut-stands-in", spot = &planned.spot.name))
             }
         }
@@ -148,10 +148,10 @@ fn how(planned: &PlannedCut, locale: Locale) -> Markup {
     html! {
         section aria-labelledby="how" {
             h2 id="how" { (say!(locale, "how-head")) }
-            p { (planned.cut.how) }
+            p { (words::kinds::text(&planned.cut.how, locale)) }
             p.small { (words::sourced(&planned.cut.source, locale)) }
             @if let Some(tender) = &planned.cut.tender {
-                p { (tender.why) }
+                p { (words::kinds::text(&tender.why, locale)) }
                 p.small { (words::sourced(&tender.source, locale)) }
             }
             @for sentence in words::about(&planned.kind, locale) { p { (sentence) } }

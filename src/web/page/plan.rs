@@ -148,8 +148,8 @@ fn how(garden: &GardenSnapshot) -> Markup {
             h2 id="how" { (say!(locale, "how-head")) }
             dl {
                 @for cut in told {
-                    dt { (words::capital(&cut.kind.common)) ", " (words::to_do(cut.cut_kind(), locale)) }
-                    dd { (cut.cut.how) }
+                    dt { (words::capital(words::kinds::name(&cut.kind, locale))) ", " (words::to_do(cut.cut_kind(), locale)) }
+                    dd { (words::kinds::text(&cut.cut.how, locale)) }
                 }
             }
         }

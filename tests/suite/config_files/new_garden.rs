@@ -2,6 +2,7 @@
 
 use budward::config::{MailRoute, NewGarden, NewPlant, find_zone, new_file};
 use budward::garden::zone_data_version;
+use budward::locale::{DateStyle, Language, Locale};
 use budward::units::{Metres, UnitSystem};
 
 use super::parse;
@@ -17,7 +18,7 @@ fn new_garden(units: UnitSystem, elevation: Option<Metres>, plants: &[(&str, &st
         longitude: -85.38,
         zone: find_zone(38.74, -85.38).unwrap(),
         elevation,
-        units,
+        locale: Locale::new(Language::German, units),
         mail: "keeper@example.org".to_owned(),
         plants: plants.iter().map(plant).collect(),
         state: None,
@@ -69,7 +70,8 @@ fn a_new_file_reads_back_without_a_warning() {
         ]
     );
     assert_eq!(garden.title, "Ida's \"little\" Garten");
-    assert_eq!(garden.locale.units, UnitSystem::Us);
+    assert_eq!(garden.locale, Locale::new(Language::German, UnitSystem::Us));
+    assert_eq!(garden.locale.dates, DateStyle::DayMonth);
     assert_eq!(garden.mail_to.as_deref(), Some("keeper@example.org"));
     // 143.3 m are 470 ft.
     assert!(text.contains("elevation = \"470 ft\""), "{text}");

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use budward::config::{HistorySettings, Settings};
+use budward::locale::{DateStyle, Language, Locale};
 use budward::units::{CelsiusStep, UnitSystem};
 use chrono::{NaiveDate, TimeDelta};
 
@@ -51,6 +52,29 @@ fn what_is_left_out_has_its_usual_value() {
         &garden.history,
         HistorySettings::OpenMeteo { years: 30, .. }
     ));
+}
+
+#[test]
+fn a_garden_has_its_own_language_and_dates_or_those_of_the_file() {
+    let locale = |file: &str, garden: &str| {
+        let text = format!("{file}\n{}", small(FOLDER, garden));
+        let settings = parse(&text).unwrap_or_else(|errors| panic!("{errors}"));
+        (
+            settings.locale().language,
+            settings.gardens[0].garden.locale,
+        )
+    };
+    let metric = |language| Locale::new(language, UnitSystem::Metric);
+    let (english, german) = (Language::English, Language::German);
+    assert_eq!(locale("", ""), (english, metric(english)));
+    assert_eq!(locale("language = \"de\"", ""), (german, metric(german)));
+    assert_eq!(locale("", "language = \"de\"\n"), (english, metric(german)));
+    assert_eq!(
+        locale("language = \"de\"", "language = \"en\"\nunits = \"us\"\n"),
+        (german, Locale::english(UnitSystem::Us))
+    );
+    let (_, dated) = locale("", "dates = \"month-day\"\n");
+    assert_eq!(dated.dates, DateStyle::MonthDay);
 }
 
 #[test]

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use budward::daemon::{Clock, House};
-use budward::web;
+use budward::web::{self, Door, Parts};
 use chrono::TimeDelta;
 use tokio::sync::{mpsc, watch};
 use tokio_util::sync::CancellationToken;
@@ -76,11 +76,18 @@ async fn is_harmless(kind: &str, read: &Read, house: &House) {
     let (_, newest) = watch::channel(house.snapshot().await.unwrap());
     // On the day of the letter: links do not hold for ever.
     let now = Clock::standing(at(&read.date)).teller();
-    let app = web::answers(Arc::clone(&house.links), newest, ask, now);
+    let site = web::site(Parts {
+        snapshot: newest,
+        almanac: house.almanac(),
+        answers: Some((Arc::clone(&house.links), ask)),
+        readings: None,
+        door: Door::open("127.0.0.1:0".parse().unwrap()),
+        now,
+    });
     let listener = web::listen("127.0.0.1:0".parse().unwrap()).await.unwrap();
     let home = format!("http://{}", listener.local_addr().unwrap());
     let stop = CancellationToken::new();
-    let server = tokio::spawn(web::serve(listener, app, stop.clone()));
+    let server = tokio::spawn(web::serve(listener, site, stop.clone()));
     let client = reqwest::Client::builder().no_proxy().build().unwrap();
     let end = read.values.get("List-Unsubscribe");
     let end = end.map(|end| end.trim_matches(['<', '>']).to_owned());
@@ -96,7 +103,7 @@ async fn is_harmless(kind: &str, read: &Read, house: &House) {
     }
     assert!(asked.try_recv().is_err(), "{kind}: something was noted");
     stop.cancel();
-    server.await.unwrap().unwrap();
+    server.await.unwrap();
 }
 
 /// Checks the mails of a scene and leaves them, each under its kind; `kinds` are the kinds with what their subjects say.
@@ -286,4 +293,29 @@ async fn a_letter_on_its_day_with_nothing_new() {
     scene.weather("forecast.json", &two_days_before(now), steady(16.0, 27.0));
     let house = scene.look(now).await;
     are_whole(scene, house, &[("round-up", "nothing new (Thu 18 June)")]).await;
+}
+
+#[tokio::test]
+async fn the_plan_of_a_year_comes_once_a_winter() {
+    let Some(scene) = Scene::new(&format!("{LARGE}[garden.letters]\nyear_plan = true\n")) else {
+        return;
+    };
+    // A Wednesday, a Thursday, and two days after it; nothing else is new in January.
+    for now in [
+        "2027-01-06T20:00:00Z",
+        "2027-01-07T20:00:00Z",
+        "2027-01-09T20:00:00Z",
+    ] {
+        scene.weather("forecast.json", &two_days_before(now), steady(-8.0, 1.0));
+        scene.look(now).await;
+    }
+    let now = "2027-01-14T20:00:00Z";
+    scene.weather("forecast.json", &two_days_before(now), steady(-8.0, 1.0));
+    let house = scene.look(now).await;
+    are_whole(
+        scene,
+        house,
+        &[("winter", ""), ("plan", "the garden year 2027")],
+    )
+    .await;
 }

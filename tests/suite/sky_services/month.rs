@@ -2,7 +2,7 @@
 
 use budward::config::GardenSettings;
 use budward::daemon::{LastLooks, Reach};
-use budward::store::{Round, Store, WeatherTurn};
+use budward::store::{Round, Store};
 use chrono::{DateTime, TimeDelta, Utc};
 
 use super::home::{Home, PATH, mild, service};
@@ -19,19 +19,7 @@ impl Home {
         let now = self.now();
         let asked = self.house.gather(garden, now, Reach::Everywhere).await;
         asked.unwrap();
-        let round = Round {
-            at: now,
-            verdicts: Vec::new(),
-            skills: Vec::new(),
-            watches: Vec::new(),
-            prospect: None,
-            told: Vec::new(),
-            told_after: Vec::new(),
-            weather: WeatherTurn::default(),
-            letter: None,
-            taken_back: Vec::new(),
-            waiting: Vec::new(),
-        };
+        let round = Round::at(now);
         let name = garden.garden.name.clone();
         let close = move |store: &mut Store| store.close_round(&name, &round);
         self.house.keeper.with(close).await.unwrap();

@@ -4,7 +4,7 @@ use budward::climate::{DailyRecord, DayExtremes};
 use budward::forecast::{Forecast, Hours};
 use budward::message::{Enclosed, Message, Picture};
 use budward::notice::{News, Said};
-use budward::store::{Letter, Round, Told, WeatherTurn};
+use budward::store::{Letter, Round, Told};
 use budward::units::{Celsius, Metres};
 use budward::verdict::{State, Verdict};
 use chrono::{DateTime, NaiveDate, Utc};
@@ -147,16 +147,9 @@ pub(super) fn round(garden: &str, when: &str, told: Vec<Told>) -> Round {
         until: None,
     });
     Round {
-        at: at(when),
         verdicts: verdicts.to_vec(),
-        skills: Vec::new(),
         told,
-        watches: Vec::new(),
-        prospect: None,
-        told_after: Vec::new(),
-        weather: WeatherTurn::default(),
         letter,
-        taken_back: Vec::new(),
-        waiting: Vec::new(),
+        ..Round::at(at(when))
     }
 }

@@ -13,7 +13,7 @@ use super::{Running, Site, now};
 use crate::support::peer_says;
 
 /// The demo with its page, and who asks it.
-struct Demo {
+pub(crate) struct Demo {
     address: String,
     client: reqwest::Client,
     _running: Running,
@@ -24,9 +24,15 @@ struct Demo {
 
 impl Demo {
     fn start() -> Self {
+        Self::start_in("en")
+    }
+
+    /// The demo in a language.
+    pub(crate) fn start_in(language: &str) -> Self {
         let mails = tempfile::tempdir().unwrap();
         let child = Command::new(env!("CARGO_BIN_EXE_budward"))
-            .args(["demo", "--listen", "127.0.0.1:0", "--mails"])
+            .args(["demo", "--language", language])
+            .args(["--listen", "127.0.0.1:0", "--mails"])
             .arg(mails.path())
             .stdout(Stdio::piped())
             .spawn()
@@ -57,7 +63,7 @@ impl Demo {
         self.client.get(address).send().await.unwrap()
     }
 
-    async fn text(&self, path: &str) -> String {
+    pub(crate) async fn text(&self, path: &str) -> String {
         let reply = self.get(path).await;
         assert_eq!(reply.status(), 200, "{path}");
         reply.text().await.unwrap()
@@ -73,7 +79,7 @@ impl Demo {
 }
 
 /// The addresses on this host to which a page leads.
-fn links(page: &str) -> impl Iterator<Item = String> {
+pub(crate) fn links(page: &str) -> impl Iterator<Item = String> {
     let parts = page.split(" href=\"").skip(1);
     let addresses = parts.map(|part| part.split(['"', '#']).next().unwrap().to_owned());
     addresses.filter(|address| address.starts_with('/'))
@@ -235,6 +241,7 @@ async fn a_name_full_of_signs_stays_text_on_every_page_and_in_the_pictures() {
         locale: Locale::default(),
         gardens: vec![garden],
         next_by: None,
+        troubles: Vec::new(),
     };
     let site = Site::showing(shown, now()).await;
     for path in [

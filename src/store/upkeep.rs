@@ -1,0 +1,117 @@
+//! What is old goes, so that the file stays of one size: each table has its rule.
+//!
+//! Deeds and sightings stay for good, a few rows a year; the rules of runs, readings and mails stand beside them.
+
+use chrono::{DateTime, TimeDelta, Utc};
+use rusqlite::{Transaction, params};
+
+use super::columns::{At, Day};
+
+/// Answers are kept as long as the journal: by then their links have long ended.
+const ANSWERS_KEPT_FOR: TimeDelta = TimeDelta::days(3 * 366);
+
+/// Looks, what was said after cuts, and of which kind the nights were: more than a year, so that a season has the one before.
+const SEASONS_KEPT_FOR: TimeDelta = TimeDelta::days(400);
+
+/// Drops what is older than its rule allows, as a part of a round.
+pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqlite::Result<()> {
+    // A day beyond the three years after which the table itself allows it, so that both agree to the second.
+    change.execute(
+        "DELETE FROM journal WHERE at < (SELECT strftime('%Y-%m-%dT%H:%M:%SZ', max(at), '-1097 days') FROM journal)",
+        [],
+    )?;
+    change.execute(
+        "DELETE FROM answer WHERE told_at < ?1 AND (silent_until IS NULL OR silent_until < ?2)
+             AND (answer <> 'no-letters' OR undone_at IS NOT NULL)",
+        params![At(now - ANSWERS_KEPT_FOR), Day(now.date_naive())],
+    )?;
+    let season = now - SEASONS_KEPT_FOR;
+    change.execute("DELETE FROM said_after WHERE at < ?1", [At(season)])?;
+    let first = Day(season.date_naive());
+    change.execute("DELETE FROM looked WHERE day < ?1", [first])?;
+    change.execute(
+        "DELETE FROM night WHERE morning < ?1",
+        [Day(season.date_naive())],
+    )?;
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::journal::{self, JournalLine};
+    use crate::store::{Round, Store};
+
+    /// Two rounds a day with ten lines of the journal each, an answer a week, a night a day.
+    fn year(store: &mut Store, first: DateTime<Utc>) {
+        for half_days in 0..2 * 365 {
+            let at = first + TimeDelta::hours(12 * half_days);
+            let day = at.date_naive();
+            store
+                .write("a half day", |change| {
+                    for n in 0..10 {
+                        let line = JournalLine {
+                            at,
+                            garden: "museum".to_owned(),
+                            cut: format!("cut-{n}"),
+                            what: "verdict".to_owned(),
+                            detail: "wait -> go".repeat(3),
+                        };
+                        journal::add(change, &line)?;
+                    }
+                    change.execute(
+                        "INSERT OR REPLACE INTO night VALUES ('museum', ?1, 'other')",
+                        [Day(day)],
+                    )?;
+                    if half_days % 14 == 0 {
+                        change.execute(
+                            "INSERT INTO answer (mark, garden, cut, answer, day, told_at)
+                             VALUES (?1, 'museum', 'box', 'frost-damage', ?2, ?1)",
+                            params![At(at), Day(day)],
+                        )?;
+                    }
+                    Ok(())
+                })
+                .unwrap();
+            store.close_round("museum", &Round::at(at)).unwrap();
+        }
+    }
+
+    #[test]
+    fn the_file_stays_of_one_size_from_the_fourth_year_on() {
+        let mut store = Store::in_memory().unwrap();
+        let first: DateTime<Utc> = "2027-01-01T00:00:00Z".parse().unwrap();
+        let mut pages = Vec::new();
+        for n in 0..6 {
+            year(&mut store, first + TimeDelta::days(365 * n));
+            let count: i64 = store
+                .conn
+                .query_row("PRAGMA page_count", [], |row| row.get(0))
+                .unwrap();
+            pages.push(count);
+        }
+        assert!(pages[2] > pages[0] * 2, "three years are kept: {pages:?}");
+        assert!(pages[5] <= pages[3] + pages[3] / 50, "{pages:?}");
+        let oldest: String = store
+            .conn
+            .query_row("SELECT min(at) FROM journal", [], |row| row.get(0))
+            .unwrap();
+        assert!(
+            oldest.as_str() > "2029-12-26" && oldest.as_str() < "2030-01-03",
+            "{oldest}"
+        );
+    }
+
+    #[test]
+    fn a_line_of_the_journal_does_not_go_before_its_time() {
+        let mut store = Store::in_memory().unwrap();
+        let first: DateTime<Utc> = "2027-01-01T00:00:00Z".parse().unwrap();
+        year(&mut store, first);
+        let shorten = |store: &mut Store| {
+            store.write("the journal", |change| {
+                change.execute("DELETE FROM journal", [])
+            })
+        };
+        assert!(shorten(&mut store).is_err());
+    }
+}

@@ -1,0 +1,98 @@
+-- A store of format 4, with a row in each table, as the program of that time made it; it stays as it is.
+CREATE TABLE record (
+    id INTEGER PRIMARY KEY,
+    garden TEXT NOT NULL UNIQUE,
+    origin TEXT NOT NULL,
+    fetched_at TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE record_day (
+    record INTEGER NOT NULL REFERENCES record (id) ON DELETE CASCADE,
+    day TEXT NOT NULL,
+    min_c REAL,
+    max_c REAL,
+    PRIMARY KEY (record, day)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE run (
+    id INTEGER PRIMARY KEY,
+    garden TEXT NOT NULL,
+    slot TEXT NOT NULL,
+    fetched_at TEXT NOT NULL,
+    data_at TEXT NOT NULL,
+    source TEXT NOT NULL,
+    forecast TEXT NOT NULL,
+    UNIQUE (garden, slot)
+) STRICT;
+CREATE INDEX run_by_age ON run (garden, fetched_at);
+
+CREATE TABLE round (
+    garden TEXT PRIMARY KEY,
+    at TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE verdict (
+    garden TEXT NOT NULL REFERENCES round (garden) ON DELETE CASCADE,
+    cut TEXT NOT NULL,
+    place INTEGER NOT NULL,
+    state TEXT NOT NULL,
+    verdict TEXT NOT NULL,
+    PRIMARY KEY (garden, cut)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE said (
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    news TEXT NOT NULL,
+    at TEXT NOT NULL,
+    wished TEXT,
+    PRIMARY KEY (garden, cut)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE journal (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    at TEXT NOT NULL,
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    what TEXT NOT NULL,
+    detail TEXT NOT NULL
+) STRICT;
+CREATE INDEX journal_by_garden ON journal (garden, id);
+CREATE TRIGGER journal_is_not_edited BEFORE UPDATE ON journal
+BEGIN SELECT RAISE(ABORT, 'a journal line is never edited'); END;
+CREATE TRIGGER journal_is_not_shortened BEFORE DELETE ON journal
+BEGIN SELECT RAISE(ABORT, 'a journal line is never deleted'); END;
+
+CREATE TABLE outbox (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    key TEXT NOT NULL UNIQUE,
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    recipient TEXT NOT NULL,
+    subject TEXT NOT NULL,
+    text TEXT NOT NULL,
+    html TEXT NOT NULL,
+    queued_at TEXT NOT NULL,
+    state TEXT NOT NULL CHECK (state IN ('queued', 'sending', 'sent', 'failed')),
+    tries INTEGER NOT NULL DEFAULT 0,
+    next_try_at TEXT,
+    last_reply TEXT
+) STRICT;
+CREATE INDEX outbox_due ON outbox (next_try_at) WHERE next_try_at IS NOT NULL;
+CREATE INDEX outbox_by_cut ON outbox (garden, cut);
+
+ALTER TABLE round ADD COLUMN skills TEXT NOT NULL DEFAULT '[]';
+
+INSERT INTO record (id, garden, origin, fetched_at) VALUES (7, 'museum', 'an invented station', '2027-01-02T03:04:05.000000000Z');
+INSERT INTO record_day (record, day, min_c, max_c) VALUES (7, '2026-12-30', -3.5, 2.0);
+INSERT INTO record_day (record, day, min_c, max_c) VALUES (7, '2026-12-31', NULL, 4.25);
+INSERT INTO run (id, garden, slot, fetched_at, data_at, source, forecast) VALUES (3, 'museum', '2027-01-02/0 invented', '2027-01-02T03:04:05.000000000Z', '2027-01-02T03:04:05.000000000Z', 'invented', '{"source": "invented", "attribution": "invented weather", "data_at": "2027-01-02T03:00:00Z", "elevation": null, "run": {"start": "2027-01-02T03:00:00Z", "temperature": [1.5, null]}, "members": []}');
+INSERT INTO round (garden, at, skills) VALUES ('museum', '2027-01-02T03:04:05.000000000Z', '[]');
+INSERT INTO said (garden, cut, news, at, wished) VALUES ('museum', 'box-edging-shear', 'now-go', '2027-01-02T03:04:05.000000000Z', '2027-04-22');
+INSERT INTO said (garden, cut, news, at, wished) VALUES ('museum', 'röschen; DROP TABLE said', 'put-off', '2027-01-02T03:04:05.000000000Z', NULL);
+INSERT INTO journal (id, at, garden, cut, what, detail) VALUES (1, '2027-01-02T03:04:05.000000000Z', 'museum', 'box-edging-shear', 'now-go', 'Box edging: go');
+INSERT INTO journal (id, at, garden, cut, what, detail) VALUES (2, '2027-01-02T03:04:05.000000000Z', 'museum', '', 'mail-sent', '250 it''s taken');
+INSERT INTO outbox (id, key, garden, cut, recipient, subject, text, html, queued_at, state, tries, next_try_at, last_reply) VALUES (5, 'museum.2027-01-02.box.now-go', 'museum', 'box-edging-shear', 'keeper@example.org', 'Box edging: go', 'Go.', '<p>Go.</p>', '2027-01-02T03:04:05.000000000Z', 'sent', 1, NULL, '250 taken');
+INSERT INTO outbox (id, key, garden, cut, recipient, subject, text, html, queued_at, state, tries, next_try_at, last_reply) VALUES (6, 'museum.2027-01-02.hedge.put-off', 'museum', 'hedge-shear', 'keeper@example.org', 'Hedge: wait', 'Wait.', '<p>Wait.</p>', '2027-01-02T03:04:05.000000000Z', 'queued', 0, '2027-01-02T03:04:05.000000000Z', NULL);
+PRAGMA application_id = 1651860599;
+PRAGMA user_version = 4;
