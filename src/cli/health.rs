@@ -5,6 +5,7 @@ use std::net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr};
 use std::time::Duration;
 
 use anyhow::Context;
+use serde_json::Value;
 
 use super::{Exit, FileArgs};
 use crate::config::Settings;
@@ -29,9 +30,18 @@ pub(super) async fn health(args: &FileArgs) -> anyhow::Result<()> {
     let status = answer.status();
     let text = answer.text().await.unwrap_or_default();
     if !status.is_success() {
-        return Err(unwell(format!("{status} {text}")).into());
+        return Err(unwell(format!("{status} {}", detail(&text))).into());
     }
     Ok(writeln!(std::io::stdout(), "{}", text.trim_end())?)
+}
+
+/// What problem details say (RFC 9457); all of another text.
+fn detail(text: &str) -> String {
+    let problem: Option<Value> = serde_json::from_str(text).ok();
+    let detail = problem
+        .as_ref()
+        .and_then(|problem| problem.get("detail")?.as_str());
+    detail.unwrap_or(text).to_owned()
 }
 
 /// Where a daemon that listens on all addresses of a machine is reached from the machine itself.

@@ -157,8 +157,8 @@ async fn show_metrics(State(shared): State<Shared>, headers: HeaderMap) -> Respo
 async fn show_health(State(shared): State<Shared>) -> Response {
     let snapshot = Arc::clone(&shared.snapshot.borrow());
     let late = snapshot.next_by.is_some_and(|by| (shared.now)() > by);
-    let overdue = late.then_some("the cycle is overdue");
-    word(snapshot.standstill().or(overdue))
+    let late = late.then_some("the cycle is overdue");
+    word(snapshot.standstill().or(late))
 }
 
 /// The store is open before the first request comes; what may be missing is the first look.

@@ -76,18 +76,18 @@ async fn is_harmless(kind: &str, read: &Read, house: &House) {
     let (_, newest) = watch::channel(house.snapshot().await.unwrap());
     // On the day of the letter: links do not hold for ever.
     let now = Clock::standing(at(&read.date)).teller();
-    let listener = web::listen("127.0.0.1:0".parse().unwrap()).await.unwrap();
-    let app = web::site(Parts {
+    let site = web::site(Parts {
         snapshot: newest,
         almanac: house.almanac(),
         answers: Some((Arc::clone(&house.links), ask)),
         readings: None,
-        door: Door::open(listener.local_addr().unwrap()),
+        door: Door::open("127.0.0.1:0".parse().unwrap()),
         now,
     });
+    let listener = web::listen("127.0.0.1:0".parse().unwrap()).await.unwrap();
     let home = format!("http://{}", listener.local_addr().unwrap());
     let stop = CancellationToken::new();
-    let server = tokio::spawn(web::serve(listener, app, stop.clone()));
+    let server = tokio::spawn(web::serve(listener, site, stop.clone()));
     let client = reqwest::Client::builder().no_proxy().build().unwrap();
     let end = read.values.get("List-Unsubscribe");
     let end = end.map(|end| end.trim_matches(['<', '>']).to_owned());

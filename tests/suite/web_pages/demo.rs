@@ -10,6 +10,7 @@ use budward::web::{GardenSnapshot, Snapshot};
 use serde_json::Value;
 
 use super::{Running, Site, now};
+use crate::support::peer_says;
 
 /// The demo with its page, and who asks it.
 pub(crate) struct Demo {
@@ -145,6 +146,29 @@ async fn every_page_is_small_whole_and_loads_nothing_from_elsewhere() {
         assert!(seen.contains(path), "no way leads to {path}");
     }
     assert!(seen.len() > 150, "all kinds can be reached: {}", seen.len());
+}
+
+#[tokio::test]
+async fn the_status_is_as_its_schema_has_it() {
+    let demo = Demo::start();
+    let folder = tempfile::tempdir().unwrap();
+    let keep = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, text).unwrap();
+        path
+    };
+    let description = keep("description", &demo.text("/openapi.json").await);
+    let status = demo.text("/status").await;
+    // A figure with the wrong type has to be found.
+    let broken = status.replacen("\"futures\":", "\"futures\":\"many\",\"was\":", 1);
+    assert_ne!(broken, status);
+    for (text, is_right) in [(status, true), (broken, false)] {
+        let files = [description.clone(), keep("status", &text)];
+        let Some(found) = peer_says("check_status.py", &["jsonschema_rs"], &files) else {
+            return;
+        };
+        assert_eq!(found.as_array().unwrap().is_empty(), is_right, "{found}");
+    }
 }
 
 #[tokio::test]
