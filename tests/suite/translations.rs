@@ -122,7 +122,11 @@ impl Text {
             ast::InlineExpression::Placeable { expression } => self.expression(expression),
             ast::InlineExpression::StringLiteral { .. }
             | ast::InlineExpression::NumberLiteral { .. } => {}
-            other => panic!("{other:?} is not used in these files"),
+            ast::InlineExpression::FunctionReference { .. }
+            | ast::InlineExpression::MessageReference { .. }
+            | ast::InlineExpression::TermReference { .. } => {
+                panic!("{inline:?} is not used in these files")
+            }
         }
     }
 }
