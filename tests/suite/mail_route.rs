@@ -1,7 +1,7 @@
 //! From a message to a mail: what a strict reader finds in it, and what lies in a folder.
 
 mod every_kind;
-mod letters;
+pub(crate) mod letters;
 mod peer;
 mod scene;
 mod smtp;

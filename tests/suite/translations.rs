@@ -179,6 +179,17 @@ fn every_language_has_every_text_with_the_same_variables() {
 }
 
 #[test]
+fn no_german_text_is_the_english_one() {
+    let english = read("en");
+    let is_sentence = |text: &Text| text.words.iter().any(|words| words.trim().contains(' '));
+    let copied = read("de").into_iter().filter(|(id, text)| {
+        is_sentence(text) && english.get(id).is_some_and(|same| same.words == text.words)
+    });
+    let copied: Vec<String> = copied.map(|(id, _)| id).collect();
+    assert!(copied.is_empty(), "{copied:?}");
+}
+
+#[test]
 fn a_gap_or_another_variable_is_seen() {
     let of = |text: &str| {
         let (texts, wrong) = texts(&BTreeMap::from([("a.ftl".to_owned(), text.to_owned())]));

@@ -1,7 +1,7 @@
 //! The weather to work in: what it makes of hours, and what the rules of heat, wet, cold and work say at their edges.
 
 mod cold;
-mod every_kind;
+pub(crate) mod every_kind;
 mod given;
 mod heat;
 mod hours;

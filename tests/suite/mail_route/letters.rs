@@ -35,9 +35,9 @@ const PIXEL: [u8; 67] = [
 ];
 
 /// The spring evening of these letters, with a cold night ahead and one behind.
-const EVENING: &str = "2002-04-20T18:30:00Z";
+pub(crate) const EVENING: &str = "2002-04-20T18:30:00Z";
 
-fn garden() -> Garden {
+pub(crate) fn garden() -> Garden {
     let text = r#"
 [mail]
 from = "budward <garden@example.org>"
@@ -102,7 +102,7 @@ fn forecast(now: DateTime<Utc>) -> Forecast {
 }
 
 /// A look at the garden with a box that was sheared on the 10th; a cold night is in the record since.
-fn seen(garden: &Garden) -> Seen {
+pub(crate) fn seen(garden: &Garden) -> Seen {
     let now = at(EVENING);
     let record = record();
     let climate = Climate::of(&record);
@@ -151,7 +151,10 @@ fn below<'a>(seen: &'a Seen, garden: &'a Garden) -> Matter<'a> {
 }
 
 /// A matter of each kind, with its name.
-fn matters<'a>(seen: &'a Seen, garden: &'a Garden) -> Vec<(&'static str, Vec<Matter<'a>>)> {
+pub(crate) fn matters<'a>(
+    seen: &'a Seen,
+    garden: &'a Garden,
+) -> Vec<(&'static str, Vec<Matter<'a>>)> {
     let now = at(EVENING);
     let told = Said {
         news: News::NowGo,

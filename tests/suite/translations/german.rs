@@ -4,8 +4,18 @@ use std::collections::BTreeSet;
 use std::process::Command;
 
 use budward::almanac::german;
+use budward::garden::Garden;
+use budward::locale::{Language, Locale};
+use budward::message::{Beside, Message, SourceNews, words};
+use budward::notice::WeatherNews;
+use budward::units::UnitSystem;
+use chrono::{DateTime, TimeDelta, Utc};
 
+use crate::mail_route::letters;
 use crate::web_pages::demo::Demo;
+use crate::work_weather::every_kind;
+
+const GERMAN: Locale = Locale::new(Language::German, UnitSystem::Metric);
 
 /// Fixed words of an English text that are long enough to be told from names.
 const LONG: usize = 14;
@@ -125,6 +135,78 @@ fn the_board_and_the_mails_of_the_demo_have_no_english_sentence() {
         assert!(mail.contains("Content-Language: de"), "{mail}");
         assert!(mail.contains("möglichen Wetterverläufen"), "{mail}");
         wrong.extend(left(&path.display().to_string(), &mail, &english));
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn no_finding_on_any_kind_has_an_english_sentence() {
+    let garden = Garden {
+        locale: GERMAN,
+        ..every_kind::garden()
+    };
+    let mut said = BTreeSet::new();
+    for weather in every_kind::weathers() {
+        for verdict in every_kind::verdicts(&garden, &weather) {
+            said.insert(words::main_reason(&verdict, GERMAN));
+            for finding in &verdict.findings {
+                said.insert(words::reason(finding, verdict.today, GERMAN));
+                said.insert(words::change(finding, verdict.today, GERMAN));
+                let rows = words::numbers(finding, verdict.today, GERMAN);
+                said.extend(
+                    rows.into_iter()
+                        .map(|(name, value)| format!("{name}: {value}")),
+                );
+            }
+        }
+    }
+    said.extend(
+        garden
+            .cuts
+            .iter()
+            .flat_map(|cut| words::about(&cut.kind, GERMAN)),
+    );
+    assert!(said.len() > 1_000, "{}", said.len());
+    let said: Vec<String> = said.into_iter().collect();
+    let wrong = left("a finding", &said.join("\n"), &english());
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn no_kind_of_letter_has_an_english_sentence() {
+    let garden = Garden {
+        locale: GERMAN,
+        ..letters::garden()
+    };
+    let now: DateTime<Utc> = letters::EVENING.parse().unwrap();
+    let seen = letters::seen(&garden);
+    let since = now - TimeDelta::days(2);
+    let of_source = [WeatherNews::Lost { since }, WeatherNews::Back { since }].map(|news| {
+        let about = SourceNews {
+            source: "nws".to_owned(),
+            others: vec!["open-meteo".to_owned()],
+            news,
+        };
+        (
+            "a source",
+            Message::source(&about, &garden, now, &Beside::NOTHING).unwrap(),
+        )
+    });
+    let matters = letters::matters(&seen, &garden).into_iter();
+    let of_matters = matters.map(|(kind, matters)| {
+        let board = &seen.verdicts;
+        let letter = Message::letter(&matters, board, &garden, now, &Beside::NOTHING);
+        (kind, letter.unwrap())
+    });
+    let test = Message::test(&garden, "keeper@example.org", seen.verdicts[0].today);
+    let all = of_matters.chain(of_source).chain([("a test", test)]);
+    let english = english();
+    let mut wrong = Vec::new();
+    for (kind, letter) in all {
+        for form in [&letter.subject, &letter.text, &letter.html] {
+            wrong.extend(left(kind, form, &english));
+        }
+        assert!(letter.html.contains("<html lang=\"de\">"), "{kind}");
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

@@ -50,7 +50,7 @@ fn plantings() -> [Planting; 5] {
 }
 
 /// Every kind with all its cuts, the storm repair of woody ones among them; what is told of them goes round.
-fn garden() -> Garden {
+pub(crate) fn garden() -> Garden {
     let almanac = embedded().unwrap();
     let facts = plantings().map(Arc::new);
     let mut cuts = Vec::new();
@@ -94,7 +94,7 @@ fn climate() -> &'static Climate {
 }
 
 /// Weathers of the year, each of which some rule minds.
-fn weathers() -> [Weather; 6] {
+pub(crate) fn weathers() -> [Weather; 6] {
     let mild = Weather::mild;
     [
         mild(1, 20).warmed(-3..16, 5.0, 25.0),
@@ -106,7 +106,7 @@ fn weathers() -> [Weather; 6] {
     ]
 }
 
-fn verdicts(garden: &Garden, weather: &Weather) -> Vec<Verdict> {
+pub(crate) fn verdicts(garden: &Garden, weather: &Weather) -> Vec<Verdict> {
     let hours = weather.conditions.hours.iter();
     let forecast = Forecast {
         source: "invented".to_owned(),

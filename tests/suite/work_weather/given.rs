@@ -25,7 +25,7 @@ pub(super) fn place() -> Place {
 }
 
 /// Weather by the hour about a moment, to be changed hour by hour.
-pub(super) struct Weather {
+pub(crate) struct Weather {
     pub(super) now: DateTime<Utc>,
     pub(super) conditions: Conditions,
 }
