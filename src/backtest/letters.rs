@@ -61,7 +61,7 @@ mod tests {
 
     #[test]
     fn a_go_within_a_week_of_a_put_off_is_not_told() {
-        assert_eq!(of("gwggggggwwww"), (3, 2));
+        assert_eq!(of("gwgggggggwww"), (4, 2));
         assert_eq!(of("gwgggwwwwwww"), (2, 1));
     }
 }

@@ -1,7 +1,8 @@
 //! The board in the terminal: two lines a cut, the nearest decision first, 80 columns.
 
-use std::io::{IsTerminal, Write};
+use std::io::Write;
 
+use super::logging::is_coloured;
 use crate::locale::{Locale, say};
 use crate::message::words::{self, watched};
 use crate::verdict::{State, Verdict};
@@ -11,7 +12,7 @@ use crate::web::GardenSnapshot;
 const NAME_WIDTH: usize = 38;
 const STATE_WIDTH: usize = 11;
 
-/// Whether to colour: only on a terminal, and not where `NO_COLOR` is set (no-color.org, 2017).
+/// Whether to colour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Colour {
     On,
@@ -19,13 +20,8 @@ pub(super) enum Colour {
 }
 
 impl Colour {
-    #[allow(
-        clippy::disallowed_methods,
-        reason = "how the terminal wants its text is no setting of the program"
-    )]
     pub(super) fn of_stdout() -> Self {
-        let unwanted = std::env::var("NO_COLOR").is_ok_and(|value| !value.is_empty());
-        if std::io::stdout().is_terminal() && !unwanted {
+        if is_coloured(&std::io::stdout()) {
             Self::On
         } else {
             Self::Off

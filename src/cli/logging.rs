@@ -31,8 +31,18 @@ pub(super) fn start(loudness: u8, form: Form) {
         log.json().try_init().ok();
     } else {
         log.with_target(false)
-            .with_ansi(std::io::stderr().is_terminal())
+            .with_ansi(is_coloured(&std::io::stderr()))
             .try_init()
             .ok();
     }
+}
+
+/// Whether a stream takes colours: only a terminal, and not where `NO_COLOR` is set (no-color.org, 2017).
+#[allow(
+    clippy::disallowed_methods,
+    reason = "how the terminal wants its text is no setting of the program"
+)]
+pub(super) fn is_coloured(stream: &impl IsTerminal) -> bool {
+    let unwanted = std::env::var("NO_COLOR").is_ok_and(|value| !value.is_empty());
+    stream.is_terminal() && !unwanted
 }

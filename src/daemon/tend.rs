@@ -195,10 +195,15 @@ impl Tender {
         };
         let about = format!("garden {name}");
         match ended {
-            Ok((memory, Ok(()))) => {
+            Ok((memory, Ok(told))) => {
                 self.gardens.insert(name.clone(), memory);
                 if broken.is_some() {
                     self.house.troubles.end(&about);
+                }
+                if let Some(told) = told {
+                    // Seen on the page before the other gardens are looked at and the mails go out.
+                    self.show().await?;
+                    info!(garden = name, told, "cycle done");
                 }
                 Ok(())
             }
@@ -293,21 +298,20 @@ impl Tender {
     }
 }
 
-/// One look at a garden, if it is due.
+/// One look at a garden, if it is due; gives how much news it brought.
 async fn look(
     house: House,
     garden: GardenSettings,
     mut memory: Memory,
-) -> (Memory, Result<(), DaemonError>) {
+) -> (Memory, Result<Option<usize>, DaemonError>) {
     let looked = async {
         house.watch_thermometer(&garden, &mut memory.looks).await?;
         // New warnings are judged at once, with the forecasts that are known.
         let is_warned = house.watch_warnings(&garden, &mut memory.asked).await?;
         if is_warned || house.is_due(&garden).await? {
-            let told = house.cycle(&garden).await?;
-            info!(garden = garden.garden.name, told = told.len(), "cycle done");
+            return Ok(Some(house.cycle(&garden).await?.len()));
         }
-        Ok(())
+        Ok(None)
     };
     let outcome = looked.await;
     memory.broken = None;

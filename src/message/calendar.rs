@@ -16,9 +16,9 @@ use crate::verdict::Verdict;
 /// Names the program that wrote the file (RFC 5545, section 3.7.3).
 const PRODID: &str = "-//budward//garden windows//EN";
 
-/// SEQUENCE counts the seconds from 2024 on: until 2092 they fit into the number that a reader has for it (RFC 5545, section
+/// SEQUENCE counts the seconds from 2000 on: until 2068 they fit into the number that a reader has for it (RFC 5545, section
 /// 3.3.8), and two looks of one minute differ.
-const SEQUENCE_FROM: i64 = 1_704_067_200;
+const SEQUENCE_FROM: i64 = 946_684_800;
 
 /// The most bytes of a line.
 const LINE_MAX: usize = 75;

@@ -14,7 +14,7 @@ const AT: [&str; 2] = ["--at", "2026-04-20T20:00:00Z"];
 const COMMANDS: [&[&str]; 7] = [
     &["once"],
     &["why", "box-edging-shear"],
-    &["why", "bigleaf-hydrangeas-shear", "--sensitivity"],
+    &["why", "bigleaf-hydrangeas-deadhead", "--sensitivity"],
     &["plan"],
     &["plan", "--brief"],
     &["skill"],
@@ -82,9 +82,10 @@ fn codes(value: &Value) -> Vec<String> {
     };
     match value {
         Value::Object(fields) => {
+            let fields = fields.iter().filter(|(key, _)| *key != "language");
             let of_field =
                 |(key, value): (&String, &Value)| [vec![key.clone()], codes(value)].concat();
-            fields.iter().flat_map(of_field).collect()
+            fields.flat_map(of_field).collect()
         }
         Value::Array(items) => items.iter().flat_map(codes).collect(),
         Value::String(text) if is_code(text) => vec![text.clone()],
