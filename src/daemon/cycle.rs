@@ -110,7 +110,7 @@ impl House {
         round.prospect = Some(prospect);
         round.slot = slot;
         let told = Told::all(&round);
-        let plan = plan.and_then(|plan| self.plan_mail(garden, plan, (&round, &deeds)));
+        round.plan = plan.and_then(|plan| self.plan_mail(garden, plan, (&round, &deeds)));
         let name = garden.garden.name.clone();
         match round.weather.news {
             Some(WeatherNews::Lost { since }) => {
@@ -121,14 +121,7 @@ impl House {
         }
         let is_kept = self
             .keeper
-            .with(move |store| {
-                let is_kept = store.close_round(&name, &round)?;
-                // A plan goes with the round that made it: a look that was kept before has sent it.
-                if let Some((message, goes_at)) = plan.filter(|_| is_kept) {
-                    store.queue_plan(&name, now, (&message, goes_at))?;
-                }
-                Ok(is_kept)
-            })
+            .with(move |store| store.close_round(&name, &round))
             .await?;
         Ok(if is_kept { told } else { Vec::new() })
     }

@@ -11,7 +11,7 @@ use crate::message::{Beside, Message, Picture, pictures};
 use crate::notice::after_quiet;
 use crate::picture::Paper;
 use crate::plan::{Known, YearPlan, coming_plan, storms};
-use crate::store::Round;
+use crate::store::{Letter, Round};
 use crate::verdict::Verdict;
 
 /// So many cuts have a line in the picture: a mail stays small enough for any line (estimate).
@@ -50,13 +50,13 @@ impl House {
         Ok(Some(first).filter(|_| !was_mailed))
     }
 
-    /// The mail of a plan, and when it may go out.
+    /// The mail of a plan, with when it may go out.
     pub(super) fn plan_mail(
         &self,
         garden: &GardenSettings,
         (plan, first): (YearPlan, NaiveDate),
         (round, deeds): (&Round, &[Deed]),
-    ) -> Option<(Message, DateTime<Utc>)> {
+    ) -> Option<Letter> {
         let garden = &garden.garden;
         let beside = Beside {
             links: Some(&self.links),
@@ -65,7 +65,11 @@ impl House {
         let picture = strip(round, deeds, garden.locale);
         let message = Message::plan((&plan, first), picture, garden, round.at, &beside)?;
         let goes_at = after_quiet(&garden.letters, &garden.place.zone, round.at);
-        Some((message, goes_at))
+        Some(Letter {
+            message,
+            goes_at,
+            until: None,
+        })
     }
 }
 

@@ -14,7 +14,7 @@ use super::gather::chain;
 use super::thermometer::LastLooks;
 use super::{DaemonError, House, Reach};
 use crate::config::GardenSettings;
-use crate::store::NextStep;
+use crate::store::{NextStep, Store};
 use crate::web::{Snapshot, Weight};
 
 /// The longest sleep: after it the clock is read again, so that a step of the clock or a suspended machine costs no
@@ -98,7 +98,7 @@ impl Tender {
         if !self.is_clock_good() || !self.is_store_good().await? {
             return Ok(());
         }
-        for garden in self.house.settings.clone().gardens.iter() {
+        for garden in &self.house.settings.clone().gardens {
             if self.stop.is_cancelled() {
                 return Ok(());
             }
@@ -131,7 +131,7 @@ impl Tender {
         if !self.house.troubles.has(STORE) {
             return Ok(true);
         }
-        self.house.keeper.with(|store| store.try_to_write()).await?;
+        self.house.keeper.with(Store::try_to_write).await?;
         self.house.troubles.end(STORE);
         Ok(true)
     }

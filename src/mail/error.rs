@@ -151,6 +151,33 @@ impl MailError {
         Self::lost(stage, cause)
     }
 
+    /// The same without what must not be repeated, wherever the relay's words have it.
+    pub(super) fn without(self, secrets: &[String]) -> Self {
+        let secrets = || secrets.iter().filter(|secret| !secret.is_empty());
+        let clean = |text: String| secrets().fold(text, |text, secret| text.replace(secret, "..."));
+        match self {
+            Self::Refused { stage, code, text } => Self::Refused {
+                stage,
+                code,
+                text: clean(text),
+            },
+            Self::Lost { stage, cause } => Self::Lost {
+                stage,
+                cause: clean(cause),
+            },
+            Self::Setup { host, what } => Self::Setup {
+                host,
+                what: clean(what),
+            },
+            other @ (Self::Sender { .. }
+            | Self::Recipient { .. }
+            | Self::Compose(_)
+            | Self::Folder { .. }
+            | Self::NotPrivate { .. }
+            | Self::Unconfirmed { .. }) => other,
+        }
+    }
+
     /// The relay is gone or silent.
     pub(super) fn lost(stage: Stage, cause: String) -> Self {
         match stage {

@@ -6,6 +6,8 @@
 use std::net::SocketAddr;
 use std::time::Duration;
 
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use lettre::Address;
 use lettre::transport::smtp::authentication::{Credentials, DEFAULT_MECHANISMS};
 use lettre::transport::smtp::client::{AsyncSmtpConnection, TlsParameters};
@@ -166,10 +168,17 @@ impl Talk<'_> {
         user: &str,
         password: &SecretString,
     ) -> Result<Response, MailError> {
-        let password = password.expose_secret().to_owned();
-        let credentials = Credentials::new(user.to_owned(), password);
+        let secret = password.expose_secret();
+        let credentials = Credentials::new(user.to_owned(), secret.to_owned());
         let logging_in = conn.auth(DEFAULT_MECHANISMS, &credentials);
-        self.step(Stage::Login, logging_in).await
+        let answer = self.step(Stage::Login, logging_in).await;
+        // A relay may say back what it was given, and its words go into the log and the store.
+        let told = [
+            secret.to_owned(),
+            STANDARD.encode(secret),
+            STANDARD.encode(format!("\0{user}\0{secret}")),
+        ];
+        answer.map_err(|refusal| refusal.without(&told))
     }
 
     async fn send(

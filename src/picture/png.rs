@@ -4,7 +4,7 @@
 
 use std::sync::{Arc, LazyLock};
 
-use resvg::tiny_skia::{Pixmap, Transform};
+use resvg::tiny_skia::{Pixmap, PremultipliedColorU8, Transform};
 use resvg::usvg::fontdb::Database;
 use resvg::usvg::{Options, Tree};
 use thiserror::Error;
@@ -61,8 +61,9 @@ fn packed(pixels: &Pixmap) -> Result<Vec<u8>, png::EncodingError> {
     encoder.set_depth(png::BitDepth::Eight);
     encoder.set_compression(png::Compression::High);
     let mut writer = encoder.write_header()?;
-    let colours = pixels.pixels().iter().map(|pixel| pixel.demultiply());
+    let colours = pixels.pixels().iter();
     let bytes: Vec<u8> = colours
+        .map(PremultipliedColorU8::demultiply)
         .flat_map(|pixel| [pixel.red(), pixel.green(), pixel.blue()])
         .collect();
     writer.write_image_data(&bytes)?;

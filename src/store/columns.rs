@@ -9,6 +9,7 @@ use serde::de::DeserializeOwned;
 use crate::notice::News;
 
 /// An instant, as UTC text to the nanosecond.
+#[derive(Clone, Copy)]
 pub(super) struct At(pub(super) DateTime<Utc>);
 
 /// A calendar day, as an ISO date.

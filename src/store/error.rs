@@ -163,8 +163,13 @@ impl StoreError {
             | Self::Newer { .. }
             | Self::Foreign { .. } => NextStep::Stop,
             Self::Blocked { .. } | Self::NoRoom { .. } => NextStep::Wait,
-            Self::Broken { times, .. } if *times < FAILURES_MAX => NextStep::Reopen,
-            Self::Broken { .. } => NextStep::Stop,
+            Self::Broken { times, .. } => {
+                if *times < FAILURES_MAX {
+                    NextStep::Reopen
+                } else {
+                    NextStep::Stop
+                }
+            }
             Self::Garbled { .. } | Self::OutOfStep { .. } => NextStep::UseFallback,
         }
     }
@@ -221,14 +226,19 @@ impl StoreError {
 
     /// Trouble at making a file beside the store.
     pub(super) fn making(path: &Path, cause: io::Error) -> Self {
-        let path = path.to_owned();
-        match cause.kind() {
-            ErrorKind::ReadOnlyFilesystem | ErrorKind::PermissionDenied => Self::ReadOnly { path },
-            ErrorKind::AlreadyExists => Self::Exists { path },
-            _ => Self::Unwritable {
+        let (path, kind) = (path.to_owned(), cause.kind());
+        if matches!(
+            kind,
+            ErrorKind::ReadOnlyFilesystem | ErrorKind::PermissionDenied
+        ) {
+            Self::ReadOnly { path }
+        } else if kind == ErrorKind::AlreadyExists {
+            Self::Exists { path }
+        } else {
+            Self::Unwritable {
                 what: path.display().to_string(),
                 cause: Box::new(cause),
-            },
+            }
         }
     }
 

@@ -12,9 +12,6 @@ use crate::message::Message;
 /// How long a mail is kept with which nothing more will be done.
 const KEPT_FOR: TimeDelta = TimeDelta::days(90);
 
-/// The topic of the plan of a year.
-const PLAN_TOPIC: &str = "plan";
-
 impl Store {
     /// Whether a mail of that key was ever queued, as far back as mails are kept.
     ///
@@ -24,28 +21,6 @@ impl Store {
         self.read("whether a mail is known", |conn| {
             conn.prepare_cached("SELECT EXISTS (SELECT 1 FROM outbox WHERE key = ?1)")?
                 .query_row([key], |row| row.get(0))
-        })
-    }
-
-    /// Queues the plan of a year, with when it may go out; one that is known changes nothing.
-    ///
-    /// # Errors
-    /// When the store cannot be written.
-    pub fn queue_plan(
-        &mut self,
-        garden: &str,
-        at: DateTime<Utc>,
-        (message, goes_at): (&Message, DateTime<Utc>),
-    ) -> Result<(), StoreError> {
-        self.write("the plan of a year", |change| {
-            let place = Place {
-                garden,
-                cut: "",
-                topic: PLAN_TOPIC,
-                goes_at,
-                until: None,
-            };
-            add(change, &place, at, message, &Says::default()).map(|_| ())
         })
     }
 }

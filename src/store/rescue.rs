@@ -77,12 +77,11 @@ impl Store {
             let made = make_ready(&copy, &ready);
             made.ok().map(|store| (store, Some(day)))
         });
-        let (store, day) = match good {
-            Some(good) => good,
-            None => {
-                remove(&ready)?;
-                (Self::open_bare(&ready)?, None)
-            }
+        let (store, day) = if let Some(good) = good {
+            good
+        } else {
+            remove(&ready)?;
+            (Self::open_bare(&ready)?, None)
         };
         let why = match day {
             Some(day) => format!("{why}; the copy of {day} is in its place"),
@@ -188,7 +187,16 @@ fn make_ready(from: &Path, ready: &Path) -> Result<Store, StoreError> {
             found,
             known,
         },
-        other => other,
+        other @ (StoreError::Unreadable { .. }
+        | StoreError::Unwritable { .. }
+        | StoreError::Held { .. }
+        | StoreError::ReadOnly { .. }
+        | StoreError::Blocked { .. }
+        | StoreError::NoRoom { .. }
+        | StoreError::Broken { .. }
+        | StoreError::Exists { .. }
+        | StoreError::Garbled { .. }
+        | StoreError::OutOfStep { .. }) => other,
     };
     let opened = Store::look_at(ready).and_then(|()| check_file(ready));
     let opened = opened.and_then(|()| Store::open_bare(ready)).map_err(name);

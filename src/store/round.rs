@@ -46,6 +46,8 @@ pub struct Round {
     pub waiting: Vec<Waiting>,
     /// That the store was restored, where this round tells it: all that it tells beside counts as said.
     pub restored: Option<RestoredTold>,
+    /// The plan of the year, where it goes with this round.
+    pub plan: Option<Letter>,
 }
 
 /// The telling that the store was restored.
@@ -107,6 +109,7 @@ impl Round {
             taken_back: Vec::new(),
             waiting: Vec::new(),
             restored: None,
+            plan: None,
         }
     }
 
@@ -152,8 +155,15 @@ impl Store {
                 letters::keep_waiting(change, garden, round, &unsaid)?;
             }
             if let Some(restored) = &round.restored {
-                tell_restored(change, garden, round.at, restored)?;
+                rescue::told(change, garden, round.at)?;
+                queue_beside(
+                    change,
+                    garden,
+                    round.at,
+                    ("store", restored.letter.as_ref()),
+                )?;
             }
+            queue_beside(change, garden, round.at, ("plan", round.plan.as_ref()))?;
             queue::forget_old(change, round.at)?;
             upkeep::forget_old(change, round.at)?;
             Ok(true)
@@ -300,21 +310,20 @@ fn queue_letter(change: &Transaction<'_>, garden: &str, round: &Round) -> rusqli
     queue::add(change, &place, round.at, &letter.message, &round.says())
 }
 
-/// Queues the mail that tells that the store was restored. No letter takes it back.
-fn tell_restored(
+/// Queues a mail of a topic of its own, which no letter takes back.
+fn queue_beside(
     change: &Transaction<'_>,
     garden: &str,
     at: DateTime<Utc>,
-    restored: &RestoredTold,
+    (topic, letter): (&str, Option<&Letter>),
 ) -> rusqlite::Result<()> {
-    rescue::told(change, garden, at)?;
-    let Some(letter) = &restored.letter else {
+    let Some(letter) = letter else {
         return Ok(());
     };
     let place = queue::Place {
         garden,
         cut: "",
-        topic: "store",
+        topic,
         goes_at: letter.goes_at,
         until: letter.until,
     };

@@ -52,7 +52,7 @@ longitude = -79.4
 elevation = "30 m"
 time_zone = "America/Toronto"
 mail_to = "keeper@example.org"
-letters = {{ quiet = "none" }}
+letters = {{ quiet = "none", year_plan = false }}
 forecast = {{ source = "files", forecast = "forecast.json" }}
 history = {{ source = "ghcn-file", file = "{station}", latitude = 43.67, longitude = -79.4, elevation = "30 m" }}
 plant = [

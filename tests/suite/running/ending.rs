@@ -168,7 +168,7 @@ fn new_settings_are_read_and_bad_ones_leave_the_old() {
         let mut gardens = status["gardens"].as_array().unwrap().iter();
         gardens.all(|garden| !garden["last_round"].is_null())
     };
-    daemon.status_with(&looked);
+    daemon.status_with(looked);
     let mails = || std::fs::read_dir(home.path("mails")).map_or(0, Iterator::count);
     let before = mails();
     home.write(&format!(

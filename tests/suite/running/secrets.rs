@@ -93,8 +93,8 @@ fn forms() -> Vec<Vec<u8>> {
     forms
 }
 
-#[test]
-fn a_password_a_key_and_a_token_turn_up_nowhere() {
+/// A house of two gardens with a password, a key and a token, each in a file of its own.
+fn guarded() -> Home {
     let (relay, weather) = (relay(), weather());
     let head = HEAD.replace("folder = \"mails\"", "").replace(
         "[web]",
@@ -123,6 +123,12 @@ fn a_password_a_key_and_a_token_turn_up_nowhere() {
         std::fs::write(&path, format!("{secret}\n")).unwrap();
         std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o600)).unwrap();
     }
+    home
+}
+
+#[test]
+fn a_password_a_key_and_a_token_turn_up_nowhere() {
+    let home = guarded();
     let mut daemon = home.start_by(home.command(&["run", "-vv"]));
     daemon.status_with(|status| {
         let mut gardens = status["gardens"].as_array().unwrap().iter();

@@ -241,7 +241,7 @@ async fn the_description_is_whole() {
     let ids = described["paths"].as_object().unwrap().values();
     let ids = ids.flat_map(|item| item.as_object().unwrap().values());
     let ids: Vec<_> = ids.filter_map(|one| one.get("operationId")).collect();
-    let different: BTreeSet<_> = ids.iter().map(|id| id.to_string()).collect();
+    let different: BTreeSet<_> = ids.iter().map(ToString::to_string).collect();
     assert!(ids.len() > 30, "{}", ids.len());
     assert_eq!(different.len(), ids.len());
     site.end().await;
