@@ -55,7 +55,6 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
         return show_moved(
             &mut out,
             &rows,
-            verdict.today,
             if args.json { Form::Json } else { Form::Text },
             garden.garden.locale,
         );
@@ -83,7 +82,6 @@ pub(super) async fn why(args: &WhyArgs) -> anyhow::Result<()> {
 fn show_moved(
     out: &mut impl Write,
     rows: &[Sensitivity],
-    today: NaiveDate,
     form: Form,
     locale: Locale,
 ) -> anyhow::Result<()> {
@@ -98,20 +96,20 @@ fn show_moved(
     }
     writeln!(
         out,
-        "{:<34} {:<20} {:<17} {}",
+        "{:<34} {:<19} {:<13} {}",
         say!(locale, "moved-when"),
         say!(locale, "moved-chance"),
         say!(locale, "moved-first-go"),
         say!(locale, "row-last-call")
     )?;
     let day = |day: Option<NaiveDate>| {
-        day.map_or_else(|| say!(locale, "moved-none"), |day| locale.date(day, today))
+        day.map_or_else(|| say!(locale, "moved-none"), |day| locale.short(day))
     };
     for row in rows {
         let chance = words::in_hundred(row.chance, locale);
         writeln!(
             out,
-            "{:<34} {chance:<20} {:<17} {}",
+            "{:<34} {chance:<19} {:<13} {}",
             words::shift(row.shift, locale),
             day(row.first_go),
             day(row.last_call)

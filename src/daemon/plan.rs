@@ -15,7 +15,7 @@ use crate::store::{Letter, Round};
 use crate::verdict::Verdict;
 
 /// So many cuts have a line in the picture: a mail stays small enough for any line (estimate).
-const PICTURED: usize = 20;
+const PICTURED: usize = 12;
 
 /// The plan of a garden from a day on, by the weather that is at hand.
 pub(super) fn of(view: &View<'_>, weather: &Weather, first: NaiveDate) -> YearPlan {

@@ -182,8 +182,12 @@ fn every_language_has_every_text_with_the_same_variables() {
 fn no_german_text_is_the_english_one() {
     let english = read("en");
     let is_sentence = |text: &Text| text.words.iter().any(|words| words.trim().contains(' '));
+    // Names are the same in every language.
+    let is_name = |id: &str| ["almanac-zone-7", "source-met-norway"].contains(&id);
     let copied = read("de").into_iter().filter(|(id, text)| {
-        is_sentence(text) && english.get(id).is_some_and(|same| same.words == text.words)
+        is_sentence(text)
+            && !is_name(id)
+            && english.get(id).is_some_and(|same| same.words == text.words)
     });
     let copied: Vec<String> = copied.map(|(id, _)| id).collect();
     assert!(copied.is_empty(), "{copied:?}");

@@ -77,8 +77,8 @@ async fn a_line_in_use_outlives_the_crowd() {
     let site = Site::showing(snapshot(vec![verdict("hedge", State::Go)]), now()).await;
     let mut line = TcpStream::connect(&site.address).await.unwrap();
     let mut slow = Vec::new();
-    for _ in 0..5 {
-        for _ in 0..40 {
+    for _ in 0..10 {
+        for _ in 0..20 {
             slow.push(half(&site).await);
         }
         line.write_all(b"GET /healthz HTTP/1.1\r\nhost: localhost\r\n\r\n")
