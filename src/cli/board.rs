@@ -130,15 +130,19 @@ fn print_cut(
         verdict.planting,
         words::to_do(verdict.cut_kind, locale)
     );
-    let state = colour.paint(
-        verdict.state,
-        &format!("{:<STATE_WIDTH$}", words::state(verdict.state, locale)),
-    );
-    writeln!(
-        out,
-        "  {name:<NAME_WIDTH$} {state} {}",
-        words::when(verdict, locale)
-    )?;
+    let state = format!("{:<STATE_WIDTH$}", words::state(verdict.state, locale));
+    let head = format!("  {name:<NAME_WIDTH$} ");
+    let when = words::when(verdict, locale);
+    let parts = [&head, &state, &when];
+    let width: usize = parts.iter().map(|part| part.chars().count()).sum();
+    let state = colour.paint(verdict.state, &state);
+    if width < words::WIDTH {
+        writeln!(out, "{head}{state} {when}")?;
+    } else {
+        // What does not fit beside a long name or in a wordy language stands below.
+        writeln!(out, "{head}{state}")?;
+        print_wrapped(out, &when, 6)?;
+    }
     print_wrapped(out, &words::main_reason(verdict, locale), 6)
 }
 
