@@ -87,6 +87,8 @@ impl Tender {
                 Some(name) = changed.recv() => {
                     let looked = self.look_again(&name).await;
                     self.bear(looked)?;
+                    // Who has told something wants to see it, before the next round.
+                    self.show().await?;
                 }
                 () = self.stop.cancelled() => return Ok(()),
             }

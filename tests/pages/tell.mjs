@@ -87,6 +87,15 @@ function check(is, what) {
   if (!is) throw new Error(what);
 }
 
+/// Waits until something is shown: a look at the garden comes between what is told and the page.
+async function shown(isIt, what) {
+  for (let tries = 0; tries < 40; tries += 1) {
+    if (await isIt()) return;
+    await new Promise((wake) => setTimeout(wake, 500));
+  }
+  throw new Error(what);
+}
+
 /// The address on which the program serves its page; its log is read on, so that it can go on writing.
 function served(child) {
   return new Promise((found, failed) => {
@@ -150,6 +159,7 @@ try {
   check(before === await journal(), "following links changed the journal");
   check(!(await garden()).includes("Cut lately"), "following links noted something");
 
+  const cut = page.url();
   const done = letter.match(/Note that it is done:\s+(http:\S+)/);
   check(done, "the letter has no link for what is done");
   await page.goto(done[1]);
@@ -157,8 +167,9 @@ try {
   await page.getByRole("button", { name: "Note that it is done" }).click();
   await page.getByRole("status").waitFor();
   await seen("mail-noted");
-  check((await journal()).includes("torn maple"), "what the mail's link noted is not in the journal");
+  await shown(async () => /torn.maple[^]*?done on/i.test(await journal()), "what the mail's link noted is not in the journal");
 
+  await page.goto(cut);
   await page.getByRole("link", { name: "Done" }).click();
   await seen("form");
   await page.getByLabel(/percent/).fill("20");
