@@ -100,7 +100,7 @@ fn show_moved(
         say!(locale, "moved-when"),
         say!(locale, "moved-chance"),
         say!(locale, "moved-first-go"),
-        say!(locale, "row-last-call")
+        say!(locale, "moved-last-call")
     )?;
     let day = |day: Option<NaiveDate>| {
         day.map_or_else(|| say!(locale, "moved-none"), |day| locale.short(day))

@@ -7,6 +7,7 @@ frost-no-matter = Frost is no matter to this cut.
 moved-when = when
 moved-chance = chance today
 moved-first-go = first go
+moved-last-call = last call
 moved-none = none
 why-how = How: { $how } { $source }
 why-tender = Tender: { $why } { $source }
