@@ -12,9 +12,9 @@ use crate::store::Slot;
 const STAGGER: Duration = Duration::from_mins(5);
 
 impl House {
-    /// Whether a cycle is due. The first is due at once, and so is the first after the store was restored; of those that were missed one is run, and a source that was silent is asked again between
-    /// the looks of the schedule. Looks of the schedule come up to five minutes late, so that not everybody who asks a
-    /// service does so at the same minute.
+    /// Whether a cycle is due. The first is due at once, and so is the first after the store was restored; of those that
+    /// were missed one is run, and a source that was silent is asked again between the looks of the schedule. Looks of the
+    /// schedule come up to five minutes late, so that not everybody who asks a service does so at the same minute.
     ///
     /// # Errors
     /// When the store fails.

@@ -3,10 +3,10 @@
 event-bud-break = Austrieb
 event-bloom-begin = Blühbeginn
 event-bloom-end = Blühende
-event-full-leaf = volles Laub
+event-full-leaf = Vollbelaubung
 event-flush-end = Triebabschluss
 event-bud-set = Knospenansatz
-event-leaf-fall = Blattfall
+event-leaf-fall = Laubfall
 event-last-freeze = letzter Frost
 event-first-freeze = erster Frost
 event-warm-spell = erste warme Tage

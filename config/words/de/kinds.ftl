@@ -30,10 +30,10 @@ pace-medium = wächst mittelstark
 pace-fast = wächst schnell
 year-bud-break = Austrieb
 year-bloom = Blüte
-year-full-leaf = volles Laub
+year-full-leaf = Vollbelaubung
 year-flush-end = Triebabschluss
 year-bud-set = Knospenansatz
-year-leaf-fall = Blattfall
+year-leaf-fall = Laubfall
 kind-heat =
     { $event } bei { $sum } °C·d über { $base } °C ({ $sum_f } °F·d über { $base_f } °F) ab 1. Januar, im Süden ab
     1. Juli; ein Tag zählt das Mittel aus Höchst- und Tiefsttemperatur abzüglich der Basis, nicht unter null.

@@ -3,7 +3,7 @@
 # Saft.
 sap-drips-until =
     die Schnitte bluten bis etwa { $end }; das sieht schlimm aus und schadet nicht; ob besser das volle Laub oder
-    der Blattfall abgewartet wird, darin sind die Quellen uneins
+    der Laubfall abgewartet wird, darin sind die Quellen uneins
 sap-drips-wait = die Schnitte bluten jetzt, und gewählt ist, das volle Laub abzuwarten
 sap-bleeds = die Schnitte bluten im Spätwinter
 sap-irritant =
