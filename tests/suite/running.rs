@@ -169,9 +169,12 @@ impl Daemon {
         let begun = Instant::now();
         loop {
             let reply = self.get("/status");
-            let (_, body) = reply.split_once("\r\n\r\n").unwrap();
-            let status: serde_json::Value = serde_json::from_str(body).unwrap();
-            if wanted(&status) {
+            // A reading of the settings ends the connections on which nothing was asked yet: those ask again.
+            let body = reply.split_once("\r\n\r\n").map(|(_, body)| body);
+            let status: serde_json::Value = body.map_or(serde_json::Value::Null, |body| {
+                serde_json::from_str(body).unwrap()
+            });
+            if !status.is_null() && wanted(&status) {
                 return status;
             }
             assert!(begun.elapsed() < PATIENCE, "{status:#}\n{}", self.log());

@@ -60,12 +60,14 @@ pub fn reliability_table(rows: &[Scored]) -> Vec<ReliabilityBin> {
 fn row_of(bin: usize, rows: &[&Scored]) -> Option<ReliabilityBin> {
     let hits = rows.iter().filter(|row| row.happened).count();
     let years: BTreeSet<i32> = rows.iter().map(|row| row.year).collect();
+    let (from, to) = (*CHANCE_EDGES.get(bin)?, *CHANCE_EDGES.get(bin + 1)?);
     Some(ReliabilityBin {
-        from: *CHANCE_EDGES.get(bin)?,
-        to: *CHANCE_EDGES.get(bin + 1)?,
+        from,
+        to,
         n: rows.len(),
         years: years.len(),
-        forecast: mean(rows.iter().map(|row| row.share()))?,
+        // The mean of equal chances at an edge may leave the bin by rounding.
+        forecast: mean(rows.iter().map(|row| row.share()))?.clamp(from, to),
         observed: mean(rows.iter().map(|row| row.outcome()))?,
         limits: wilson(hits, rows.len())?,
     })
