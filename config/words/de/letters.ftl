@@ -54,7 +54,7 @@ weather-answers = Was die Quellen antworteten, für den, der das Programm betreu
 other-sources = andere Quellen
 subject-source-silent = { $garden }: seit { $day } nichts von { $source }
 source-is-silent =
-    { $source } hat seit { $since } keine Vorhersage gegeben. Weiter kommen die von { $others }; Urteile und
+    { $source } hat seit { $since } keine Vorhersage gegeben. Weiterhin liefern: { $others }. Urteile und
     Warnungen gelten also wie bisher, mit einer Meinung weniger. Im Garten ist nichts zu tun. Dauert es länger als
     eine Woche, sollte jemand nachsehen, ob es den Dienst noch gibt. Das Programm schreibt einmal, wenn er wieder da
     ist.

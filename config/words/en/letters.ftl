@@ -54,8 +54,8 @@ weather-answers = What the sources answered, for whoever looks after the program
 other-sources = other sources
 subject-source-silent = { $garden }: no word from { $source } since { $day }
 source-is-silent =
-    { $source } has given no forecast since { $since }. { $others } go on giving theirs, so verdicts and warnings
-    count as before, on one opinion less. There is nothing to do in the garden. If it lasts for more than a week,
+    { $source } has given no forecast since { $since }. Forecasts of { $others } go on coming, so verdicts and
+    warnings count as before, on one opinion less. There is nothing to do in the garden. If it lasts for more than a week,
     somebody ought to see whether the service still exists. The program writes once when it is back.
 subject-source-back = { $garden }: { $source } is back
 source-is-back =
