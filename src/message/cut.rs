@@ -32,7 +32,7 @@ pub(super) fn section(matter: &CutMatter<'_>, garden: &Garden) -> Section {
     if verdict.state.allows() {
         parts.extend(how(matter.cut, locale));
     }
-    parts.push(Part::List(
+    parts.push(Part::Reasons(
         say!(locale, "letter-why"),
         reasons(verdict, locale),
     ));
@@ -246,10 +246,13 @@ fn closing(verdict: &Verdict, locale: Locale) -> String {
 }
 
 /// Each finding as a sentence with its source.
-fn reasons(verdict: &Verdict, locale: Locale) -> Vec<String> {
-    let sentence = |finding: &Finding| {
+fn reasons(verdict: &Verdict, locale: Locale) -> Vec<(String, String)> {
+    let with_source = |finding: &Finding| {
         let reason = words::capital(&words::reason(finding, verdict.today, locale));
-        format!("{reason}. {}", words::sourced(&finding.source, locale))
+        (
+            format!("{reason}."),
+            words::sourced(&finding.source, locale),
+        )
     };
-    verdict.findings.iter().map(sentence).collect()
+    verdict.findings.iter().map(with_source).collect()
 }

@@ -53,9 +53,12 @@ fn shown(part: &Part) -> Markup {
             }
             Part::Opening(mark, text) => p style=(at_the_side(*mark)) { (text) },
             Part::Say(text) => p { (text) },
-            Part::List(heading, lines) => {
-                h3 style="font-size: 16px; margin: 1em 0 0" { (heading) }
-                ul style="margin: 0.2em 0 1em; padding-left: 1.3em" { @for line in lines { li { (line) } } }
+            Part::List(heading, lines) => (listed(heading, &html! { @for line in lines { li { (line) } } })),
+            // Whoever doubts a reason looks for its source; whoever reads on need not read it.
+            Part::Reasons(heading, reasons) => {
+                (listed(heading, &html! {
+                    @for (reason, source) in reasons { li { (reason) " " small style="font-size: 13px" { (source) } } }
+                }))
             }
             Part::Picture { cid, alt } => {
                 figure style="margin: 1em 0" {
@@ -73,6 +76,13 @@ fn shown(part: &Part) -> Markup {
                 @for line in lines { p style="font-size: 14px; margin: 0.4em 0" { (line) } }
             }
         }
+    }
+}
+
+fn listed(heading: &str, lines: &Markup) -> Markup {
+    html! {
+        h3 style="font-size: 16px; margin: 1em 0 0" { (heading) }
+        ul style="margin: 0.2em 0 1em; padding-left: 1.3em" { (lines) }
     }
 }
 

@@ -34,6 +34,8 @@ pub(super) enum Part {
     Say(String),
     /// A heading with lines below it.
     List(String, Vec<String>),
+    /// A heading with sentences below it, each with its source.
+    Reasons(String, Vec<(String, String)>),
     /// A picture, by its name in the mail, and what it shows.
     Picture { cid: String, alt: String },
     /// What the keeper may answer, each with its link.
@@ -210,9 +212,12 @@ impl Letter {
         let parts = self.parts.iter().map(|part| match part {
             Part::Matter(subject) => underlined(subject),
             Part::Opening(_, text) | Part::Say(text) => text.clone(),
-            Part::List(heading, lines) => {
-                let lines: Vec<String> = lines.iter().map(|line| format!("- {line}")).collect();
-                format!("{heading}:\n{}", lines.join("\n"))
+            Part::List(heading, lines) => listed(heading, lines),
+            Part::Reasons(heading, reasons) => {
+                let lines = reasons
+                    .iter()
+                    .map(|(reason, source)| format!("{reason} {source}"));
+                listed(heading, &lines.collect::<Vec<_>>())
             }
             Part::Picture { alt, .. } => say!(self.locale, "letter-picture", shows = alt),
             Part::Links(links) => {
@@ -224,6 +229,11 @@ impl Letter {
         let parts = std::iter::once(underlined(&self.subject)).chain(parts);
         parts.collect::<Vec<_>>().join("\n\n") + "\n"
     }
+}
+
+fn listed(heading: &str, lines: &[String]) -> String {
+    let lines: Vec<String> = lines.iter().map(|line| format!("- {line}")).collect();
+    format!("{heading}:\n{}", lines.join("\n"))
 }
 
 fn underlined(subject: &str) -> String {
