@@ -1,7 +1,8 @@
 //! The connections that are open at once: as many as there are seats.
 //!
 //! In: connections as they come. Out: a seat for each, or none. Who comes to a full house gets the seat of the one that
-//! has waited longest without asking anything, so that clients that only hold on keep nobody out. Does not read a byte.
+//! has waited longest without asking anything, so that clients that only hold on keep nobody out; who was answered before
+//! gives way after those who never were. Does not read a byte.
 
 use std::collections::BTreeMap;
 use std::net::IpAddr;
@@ -40,6 +41,7 @@ struct Place {
     peer: IpAddr,
     begin: Instant,
     is_asking: AtomicBool,
+    was_answered: AtomicBool,
     /// Since when it waits or asks, in milliseconds since `begin`.
     since: AtomicU64,
     gone: CancellationToken,
@@ -78,6 +80,7 @@ impl Seats {
             peer,
             begin: self.begin,
             is_asking: AtomicBool::new(false),
+            was_answered: AtomicBool::new(false),
             since: AtomicU64::new(millis(self.begin)),
             gone: CancellationToken::new(),
         });
@@ -121,13 +124,17 @@ pub(super) enum Alone {
 }
 
 impl Taken {
-    /// Frees the seat of the one that has waited longest, of those that are meant; none where all are being served.
+    /// Frees the seat of the one that has waited longest, of those that are meant, one that never asked anything whole
+    /// before one that did; none where all are being served.
     fn free(&mut self, is_meant: impl Fn(&Place) -> bool) -> Option<()> {
         let waiting = self
             .seats
             .iter()
             .filter(|(_, place)| is_meant(place) && !place.is_asking.load(Ordering::Relaxed));
-        let longest = waiting.min_by_key(|(_, place)| place.since.load(Ordering::Relaxed));
+        let longest = waiting.min_by_key(|(_, place)| {
+            let was_answered = place.was_answered.load(Ordering::Relaxed);
+            (was_answered, place.since.load(Ordering::Relaxed))
+        });
         let number = longest.map(|(number, _)| *number)?;
         let place = self.seats.remove(&number)?;
         place.gone.cancel();
@@ -144,6 +151,7 @@ impl Seat {
 
     /// It is answered.
     pub(super) fn is_answered(&self) {
+        self.place.was_answered.store(true, Ordering::Relaxed);
         self.place.is_asking.store(false, Ordering::Relaxed);
         self.place.begin_anew();
     }
@@ -201,6 +209,23 @@ mod tests {
         assert_eq!(gone, [2]);
         assert!(!is_gone(&came));
         assert_eq!(seats.taken.lock().unwrap().seats.len(), SEATS);
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn a_crowd_that_never_asks_keeps_out_none_but_itself() {
+        let seats = Seats::new();
+        let reader = seats.take(ONE, Alone::No).unwrap();
+        reader.asks();
+        reader.is_answered();
+        tokio::time::advance(Duration::from_millis(10)).await;
+        let crowd: Vec<Seat> = (0..10 * SEATS)
+            .map(|_| seats.take(ONE, Alone::No).unwrap())
+            .collect();
+        assert!(!is_gone(&reader));
+        assert_eq!(
+            crowd.iter().filter(|seat| !is_gone(seat)).count(),
+            SEATS - 1
+        );
     }
 
     #[tokio::test(start_paused = true)]

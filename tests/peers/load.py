@@ -1,24 +1,34 @@
-"""How many requests the page answers, and how soon: /status of the demo, asked by wrk on 32 lines, by itself and with a
-crowd of 1,000 clients on other lines that never finish the head of a request. Prints the figures; fails where a request
+"""How many requests the page answers, and how soon: /status of a daemon, asked by wrk on 32 lines, by itself and with a
+crowd of 1,000 clients on other lines that never finish the head of a request; and how late the daemon's own rounds come
+meanwhile, by the words that it sends the service manager, which this script is. Prints the figures; fails where a request
 fails or where, with `--targets`, a figure misses its mark. The figures are those of a machine that does nothing else.
 
-In: the program, built for release; wrk (Debian package wrk).
+    load.py BUDWARD [SECONDS] [--targets]
+
+In: the program, built for release; wrk (Debian package wrk). SECONDS a measurement takes (10); for a round's lateness
+under load it has to be more than the minute that lies between two rounds.
 """
 
 import asyncio
+import os
 import pathlib
 import re
+import socket
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 import urllib.request
 
+from kill_daemon import Home, Relay
+
 LINES = 32
-SECONDS = 10
 CROWD = 1000
 # Requests a second by itself; 99 of 100 replies within so many milliseconds by itself, and in the crowd.
 RATE, ALONE, CROWDED = 20_000, 5.0, 20.0
+# The daemon's rounds are so far apart; under load one may be so much late (estimate).
+ROUND_S, LATE_S = 60.0, 1.0
 
 
 async def hold(host, port):
@@ -41,12 +51,33 @@ async def crowd(host, port):
     await asyncio.gather(*(hold(host, port) for _ in range(CROWD)))
 
 
+class Manager:
+    """The service manager's end of the socket: notes when the daemon said that its loop goes on."""
+
+    def __init__(self, folder):
+        self.path = os.path.join(folder, "notify")
+        self.socket = socket.socket(socket.AF_UNIX, socket.SOCK_DGRAM)
+        self.socket.bind(self.path)
+        self.alive = []
+        threading.Thread(target=self.listen, daemon=True).start()
+
+    def listen(self):
+        while word := self.socket.recv(4096):
+            if b"WATCHDOG=1" in word:
+                self.alive.append(time.monotonic())
+
+    def latest(self, since):
+        """By how many seconds the latest round since then came too late, and how many rounds there were."""
+        rounds = [b - a for a, b in zip(self.alive, self.alive[1:]) if b > since and b - a > ROUND_S / 2]
+        return (max(rounds) - ROUND_S if rounds else float("nan")), len(rounds)
+
+
 MILLISECONDS = {"us": 0.001, "ms": 1.0, "s": 1000.0}
 
 
-def wrk(url, *more):
+def wrk(url, seconds, *more):
     """Requests a second, and the milliseconds within which 50 and 99 of 100 replies came."""
-    run = ["wrk", "--threads", "1", "--connections", str(LINES), "--duration", f"{SECONDS}s", "--latency", *more, url]
+    run = ["wrk", "--threads", "1", "--connections", str(LINES), "--duration", f"{seconds}s", "--latency", *more, url]
     said = subprocess.run(run, capture_output=True, text=True, check=True).stdout
     if re.search(r"Socket errors|Non-2xx", said):
         raise SystemExit(f"load: requests failed\n{said}")
@@ -63,31 +94,40 @@ def tell(what, figures):
 
 
 def main(program, *flags):
-    with tempfile.TemporaryDirectory() as mails:
-        demo = subprocess.Popen(
-            [program, "demo", "--listen", "127.0.0.1:0", "--mails", mails], stdout=subprocess.PIPE, text=True)
-        slow = None
+    seconds = int(next((flag for flag in flags if flag.isdigit()), 10))
+    with tempfile.TemporaryDirectory() as folder:
+        manager = Manager(folder)
+        os.environ["NOTIFY_SOCKET"] = manager.path
+        home = Home(os.path.abspath(program), Relay())
+        daemon, slow = home.start(), None
         try:
-            line = next(line for line in demo.stdout if line.startswith("The page: "))
-            home = line.split()[-1].rstrip("/")
-            host, port = home.removeprefix("http://").split(":")
-            with urllib.request.build_opener(urllib.request.ProxyHandler({})).open(home + "/status") as reply:
+            if not home.wait(daemon):
+                raise SystemExit("load: the daemon does not come up")
+            host, port = "127.0.0.1", home.port()
+            page = f"http://{host}:{port}"
+            with urllib.request.build_opener(urllib.request.ProxyHandler({})).open(page + "/status") as reply:
                 size, tag = len(reply.read()), reply.headers["ETag"]
-            print(f"load: /status has {size} bytes; {LINES} lines, {SECONDS} s each")
-            tell("by itself", alone := wrk(home + "/status"))
-            tell("unchanged (304)", wrk(home + "/status", "--header", f"If-None-Match: {tag}"))
-            slow = subprocess.Popen([sys.executable, __file__, "crowd", host, port])
-            time.sleep(SECONDS / 2)
-            tell(f"with {CROWD} slow clients", crowded := wrk(home + "/status"))
-            resident = pathlib.Path(f"/proc/{demo.pid}/status").read_text()
+            begun = time.monotonic()
+            print(f"load: /status has {size} bytes; {LINES} lines, {seconds} s each")
+            tell("by itself", alone := wrk(page + "/status", seconds))
+            tell("unchanged (304)", wrk(page + "/status", seconds, "--header", f"If-None-Match: {tag}"))
+            slow = subprocess.Popen([sys.executable, __file__, "crowd", host, str(port)])
+            time.sleep(5)
+            tell(f"with {CROWD} slow clients", crowded := wrk(page + "/status", seconds))
+            late, rounds = manager.latest(begun)
+            print(f"load: the latest of {rounds} rounds under load came {late:.3f} s late")
+            pid = (home.path / "budward.sqlite3.lock").read_text().strip()
+            resident = pathlib.Path(f"/proc/{pid}/status").read_text()
             print("load: most memory at once", re.search(r"VmHWM:\s+(.*)", resident).group(1))
         finally:
-            for child in filter(None, (slow, demo)):
-                child.terminate()
-                child.wait()
-    is_met = alone[0] >= RATE and alone[2] <= ALONE and crowded[2] <= CROWDED
+            if slow:
+                slow.terminate()
+                slow.wait()
+            home.end(daemon)
+    is_met = alone[0] >= RATE and alone[2] <= ALONE and crowded[2] <= CROWDED and not late > LATE_S
     if "--targets" in flags and not is_met:
-        raise SystemExit(f"load: meant are {RATE} requests/s, p99 {ALONE} ms by itself and {CROWDED} ms in the crowd")
+        raise SystemExit(f"load: meant are {RATE} requests/s, p99 {ALONE} ms by itself and {CROWDED} ms in the crowd, "
+                         f"rounds within {LATE_S} s")
 
 
 if __name__ == "__main__":
