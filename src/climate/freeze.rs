@@ -4,13 +4,17 @@
 //! of all seasons, as in the freeze probabilities of the US climate normals (NOAA/NCEI, 1981-2010 supplemental normals,
 //! readme), here with the record's own dates in place of a fitted law.
 
-use chrono::{Datelike, NaiveDate};
+mod search;
+
+use chrono::Datelike;
 use serde::{Deserialize, Serialize};
 
 use super::DailyRecord;
 use crate::almanac::MonthDay;
 use crate::garden::Hemisphere;
 use crate::units::{Celsius, CelsiusStep, Chance, count};
+
+pub use search::{Freezes, Season};
 
 /// A day counts as a freeze up to this much above the threshold.
 ///
@@ -48,7 +52,7 @@ impl FreezeDates {
     ///
     /// A season counts when at most nine of its days have no lowest temperature, days beyond the record's ends included.
     pub fn of(record: &DailyRecord, threshold: Celsius, hemisphere: Hemisphere) -> Self {
-        let of = |season| season_dates(record, threshold, hemisphere, season);
+        let of = |season| SeasonDates::of(record, threshold, hemisphere, season);
         Self {
             threshold,
             last_spring: of(Season::Spring),
@@ -58,6 +62,32 @@ impl FreezeDates {
 }
 
 impl SeasonDates {
+    fn of(
+        record: &DailyRecord,
+        threshold: Celsius,
+        hemisphere: Hemisphere,
+        season: Season,
+    ) -> Self {
+        let freezes = Freezes::of(record, &[threshold], hemisphere, season);
+        let dates = freezes.dates.iter().flatten();
+        let mut dates: Vec<MonthDay> = dates
+            .map(|date| MonthDay {
+                month: date.month(),
+                day: date.day(),
+            })
+            .collect();
+        // By the order of the season, which may run over the end of the year.
+        let (from, _) = season.months(hemisphere);
+        dates.sort_by_key(|date| ((date.month + 12 - from) % 12, date.day));
+        if season == Season::Spring {
+            dates.reverse();
+        }
+        Self {
+            seasons: freezes.seasons,
+            dates,
+        }
+    }
+
     /// How many of the counted seasons had a freeze.
     pub fn with_freeze(&self) -> usize {
         self.dates.len()
@@ -79,83 +109,10 @@ impl SeasonDates {
     }
 }
 
-#[derive(Clone, Copy)]
-enum Season {
-    Spring,
-    Autumn,
-}
-
-impl Season {
-    /// First and last month.
-    const fn months(self, hemisphere: Hemisphere) -> (u32, u32) {
-        match (self, hemisphere) {
-            (Self::Spring, Hemisphere::North) => (1, 7),
-            (Self::Spring, Hemisphere::South) => (7, 1),
-            (Self::Autumn, Hemisphere::North) => (8, 12),
-            (Self::Autumn, Hemisphere::South) => (2, 6),
-        }
-    }
-}
-
-fn season_dates(
-    record: &DailyRecord,
-    threshold: Celsius,
-    hemisphere: Hemisphere,
-    season: Season,
-) -> SeasonDates {
-    let (from, to) = season.months(hemisphere);
-    let starts = (record.first().year() - 1..=record.last().year())
-        .filter_map(|year| NaiveDate::from_ymd_opt(year, from, 1));
-    let mut seasons = 0;
-    let mut dates = Vec::new();
-    for start in starts {
-        let days = days_through(start, to);
-        if days
-            .iter()
-            .filter(|day| record.day(**day).min.is_none())
-            .count()
-            > MISSING_MAX
-        {
-            continue;
-        }
-        seasons += 1;
-        let freezes = |day: &&NaiveDate| {
-            record
-                .day(**day)
-                .min
-                .is_some_and(|min| min <= threshold + TOLERANCE)
-        };
-        dates.extend(match season {
-            Season::Spring => days.iter().rfind(freezes),
-            Season::Autumn => days.iter().find(freezes),
-        });
-    }
-    let mut dates: Vec<MonthDay> = dates
-        .into_iter()
-        .map(|date: NaiveDate| MonthDay {
-            month: date.month(),
-            day: date.day(),
-        })
-        .collect();
-    // By the order of the season, which may run over the end of the year.
-    dates.sort_by_key(|date| ((date.month + 12 - from) % 12, date.day));
-    if matches!(season, Season::Spring) {
-        dates.reverse();
-    }
-    SeasonDates { seasons, dates }
-}
-
-/// The days from the first of a month to the end of the next month `to`.
-fn days_through(start: NaiveDate, to: u32) -> Vec<NaiveDate> {
-    let after = to % 12 + 1;
-    start
-        .iter_days()
-        .take_while(|day| day.month() != after)
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
+    use chrono::NaiveDate;
+
     use super::*;
     use crate::climate::DayExtremes;
 

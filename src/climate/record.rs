@@ -1,7 +1,5 @@
 //! A daily record of lowest and highest temperatures; a gap stays a gap.
 
-use std::collections::BTreeMap;
-
 use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
@@ -74,30 +72,28 @@ impl DailyRecord {
         origin: impl Into<String>,
         given: impl IntoIterator<Item = (NaiveDate, DayExtremes)>,
     ) -> Result<Self, RecordError> {
-        let mut by_date: BTreeMap<NaiveDate, DayExtremes> = BTreeMap::new();
-        for (date, day) in given
+        let given: Vec<(NaiveDate, DayExtremes)> = given
             .into_iter()
             .filter(|(_, day)| *day != DayExtremes::default())
-        {
-            let known = by_date.entry(date).or_default();
-            known.min = day.min.or(known.min);
-            known.max = day.max.or(known.max);
-        }
-        let (Some((&first, _)), Some((&last, _))) =
-            (by_date.first_key_value(), by_date.last_key_value())
-        else {
+            .collect();
+        let dates = || given.iter().map(|(date, _)| *date);
+        let Some((first, last)) = dates().min().zip(dates().max()) else {
             return Err(RecordError::Empty);
         };
-        if (last - first).num_days() > SPAN_DAYS_MAX {
+        let span = (last - first).num_days();
+        if span > SPAN_DAYS_MAX {
             return Err(RecordError::Format(format!(
                 "it would run from {first} to {last}: one of the dates is wrong"
             )));
         }
-        let days = first
-            .iter_days()
-            .take_while(|date| *date <= last)
-            .map(|date| by_date.get(&date).copied().unwrap_or_default())
-            .collect();
+        let mut days = vec![DayExtremes::default(); usize::try_from(span).unwrap_or(0) + 1];
+        for (date, day) in given {
+            let known = usize::try_from((date - first).num_days()).ok();
+            if let Some(known) = known.and_then(|index| days.get_mut(index)) {
+                known.min = day.min.or(known.min);
+                known.max = day.max.or(known.max);
+            }
+        }
         Ok(Self {
             origin: origin.into(),
             site: None,
@@ -131,6 +127,15 @@ impl DailyRecord {
             .and_then(|index| self.days.get(index))
             .copied()
             .unwrap_or_default()
+    }
+
+    /// The days from `first` to before `end` that the record has, gaps included.
+    pub(super) fn run(&self, first: NaiveDate, end: NaiveDate) -> &[DayExtremes] {
+        let index = |date: NaiveDate| {
+            let days = (date - self.first).num_days().max(0);
+            usize::try_from(days).unwrap_or(0).min(self.days.len())
+        };
+        self.days.get(index(first)..index(end)).unwrap_or_default()
     }
 
     /// The part from `first` to `last`, both included; none when nothing lies in it.
