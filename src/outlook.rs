@@ -7,6 +7,7 @@ mod blend;
 mod build;
 mod daily;
 mod fan;
+mod futures;
 mod leaf;
 mod learning;
 mod own_nights;
@@ -21,13 +22,13 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::climate::FromHere;
-use crate::science::degree_days::{GROWTH_BASE, Thresholds, single_sine};
-use crate::units::{Celsius, CelsiusStep, DegreeDays, count};
+use crate::units::{Celsius, CelsiusStep, count};
 
 pub use blend::{Blend, Carried, Guide};
 pub use build::Inputs;
 pub use daily::Daily;
 pub use fan::NightFan;
+pub use futures::{Future, Futures, Runs};
 pub use learning::{Kept, LeadEvidence, Learned, SourceSkill, Truth, Verified, verified_pairs};
 pub use own_nights::{NightKinds, night_kinds, own_nights};
 pub use recent::{MeasuredDays, measured_days};
@@ -71,16 +72,7 @@ pub struct Outlook {
     /// What leaves in the night of each day lack to those of the usual freeze, by index; no more than is known.
     pub leaf: Vec<CelsiusStep>,
     /// The futures; none when nothing is known.
-    pub futures: Vec<Future>,
-}
-
-/// One possible run of days: index 0 is today.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Future {
-    /// Lowest temperature at 2 m of each day.
-    pub min: Vec<Celsius>,
-    /// Highest temperature at 2 m of each day, not below its lowest.
-    pub max: Vec<Celsius>,
+    pub futures: Futures,
 }
 
 /// Whether a chance is whole.
@@ -158,16 +150,16 @@ impl Outlook {
 
     /// How many days each future has, today included.
     pub fn days(&self) -> usize {
-        self.futures.first().map_or(0, |future| future.min.len())
+        self.futures.days()
     }
 }
 
 impl Outlook {
     /// The nights of a future as its tender leaves feel them: colder than the air in nights that are clearer, stiller
     /// or drier than the usual freeze.
-    pub fn at_leaf<'f>(&self, future: &'f Future) -> Cow<'f, [Celsius]> {
+    pub fn at_leaf<'f>(&self, future: Future<'f>) -> Cow<'f, [Celsius]> {
         if self.leaf.is_empty() {
-            return Cow::Borrowed(&future.min);
+            return Cow::Borrowed(future.min);
         }
         let steps = self.leaf.iter().copied();
         let steps = steps.chain(std::iter::repeat(CelsiusStep::default()));
@@ -183,31 +175,6 @@ impl Outlook {
             .iter()
             .zip(steps)
             .map(|(night, step)| *night + step)
-    }
-}
-
-impl Future {
-    /// A future from the extremes of its days; a day whose highest temperature falls below its lowest is taken as even.
-    pub fn of(min: Vec<Celsius>, mut max: Vec<Celsius>) -> Self {
-        for (min, max) in min.iter().zip(&mut max) {
-            *max = max.max(*min);
-        }
-        Self { min, max }
-    }
-
-    /// The running heat sum above [`GROWTH_BASE`] at the end of each day, in °C·d.
-    pub fn heat(&self) -> Vec<f64> {
-        let thresholds = Thresholds {
-            lower: GROWTH_BASE,
-            upper: None,
-        };
-        let mut sum = 0.0;
-        let days = self.min.iter().zip(&self.max);
-        days.map(|(min, max)| {
-            sum += single_sine(*min, *max, thresholds).map_or(0.0, DegreeDays::sum);
-            sum
-        })
-        .collect()
     }
 }
 

@@ -6,6 +6,7 @@
 mod after;
 mod decision;
 mod doubt;
+mod first_hits;
 mod minima;
 mod period;
 mod release;
@@ -25,6 +26,7 @@ use sum::FrostSum;
 
 pub use after::{AfterCut, NightRisk, Part, PastFrost};
 pub use decision::{EARLY_MARGIN, LAST_CALL_MARGIN, LIKELY_MARGIN, STAYS_DAYS};
+pub use first_hits::FirstHits;
 pub use release::{Look, Release, WITHDRAWN_ABOVE};
 pub use sensitivity::{Sensitivity, Shift, sensitivity};
 

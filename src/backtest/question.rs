@@ -6,7 +6,7 @@ use crate::almanac::{Cut, Edges, Kind, Tender};
 use crate::climate::freeze::TOLERANCE;
 use crate::climate::{DailyRecord, DayExtremes};
 use crate::garden::Spot;
-use crate::outlook::{Basis, Bound, Future, Horizon, Outlook};
+use crate::outlook::{Basis, Bound, Horizon, Outlook};
 use crate::risk::Risk;
 use crate::units::{Celsius, CelsiusStep, Chance};
 
@@ -112,7 +112,7 @@ impl Question {
         let (nights, noons): (Vec<Celsius>, Vec<Celsius>) = known.into_iter().unzip();
         let days = nights.len();
         let risk = Risk::of(
-            &one_future(day, midwinter, Future::of(nights, noons)),
+            &one_future(day, midwinter, (nights, noons)),
             &self.tender,
             &spot(CelsiusStep::default()),
             Chance::of(0.5),
@@ -146,8 +146,12 @@ fn spot(doubt: CelsiusStep) -> Spot {
 }
 
 /// An outlook that knows what came.
-fn one_future(today: NaiveDate, midwinter: Option<usize>, future: Future) -> Outlook {
-    let tail_days = future.min.len().saturating_sub(1);
+fn one_future(
+    today: NaiveDate,
+    midwinter: Option<usize>,
+    future: (Vec<Celsius>, Vec<Celsius>),
+) -> Outlook {
+    let tail_days = future.0.len().saturating_sub(1);
     Outlook {
         basis: Basis {
             today,
@@ -169,7 +173,7 @@ fn one_future(today: NaiveDate, midwinter: Option<usize>, future: Future) -> Out
         midwinter,
         coming_nights: Vec::new(),
         leaf: Vec::new(),
-        futures: vec![future],
+        futures: std::iter::once(future).collect(),
     }
 }
 

@@ -10,7 +10,7 @@ use super::teacher::Prior;
 use super::world::{Issue, Weather, perfect};
 use crate::climate::DailyRecord;
 use crate::forecast::Extremes;
-use crate::outlook::{Daily, Horizon, Outlook, Skill};
+use crate::outlook::{Daily, Futures, Horizon, Outlook, Skill};
 use crate::units::CelsiusStep;
 
 /// What is known on a decision day.
@@ -74,10 +74,11 @@ pub(super) fn thinned(outlook: &Outlook, step: usize) -> Outlook {
     let first = of_year.saturating_sub(1) % step.max(1) / 2;
     let is_kept = |index: &usize| index % of_year.max(1) % step.max(1) == first;
     let kept = outlook.futures.iter().enumerate();
-    let futures: Vec<_> = kept
-        .filter(|(index, _)| is_kept(index))
-        .map(|(_, future)| future.clone())
-        .collect();
+    let room = outlook.futures.len().div_ceil(step.max(1));
+    let mut futures = Futures::with_room(room, outlook.futures.days());
+    for (_, future) in kept.filter(|(index, _)| is_kept(index)) {
+        futures.push(future.min, future.max);
+    }
     let mut basis = outlook.basis.clone();
     basis.futures = futures.len();
     Outlook {

@@ -7,7 +7,7 @@ use super::tally::{Spread, Tally};
 use crate::climate::{Climate, Normals};
 use crate::forecast::Extremes;
 use crate::garden::Hemisphere;
-use crate::outlook::{Future, MeasuredDays, Outlook};
+use crate::outlook::{Futures, MeasuredDays, Outlook};
 use crate::units::Celsius;
 
 /// Days of a season at the most.
@@ -28,7 +28,7 @@ pub(super) struct Season<'a> {
     /// The days before today: one way where all are measured, else one for each past year that stands in.
     past: Vec<Vec<Extremes>>,
     /// Today and what follows; none when the season is over.
-    futures: &'a [Future],
+    futures: Option<&'a Futures>,
     /// Days of the futures before the season.
     skip: usize,
 }
@@ -112,7 +112,7 @@ impl<'a> Season<'a> {
         Self {
             counted: Counted { passed, measured },
             past: usual.years.iter().take(ways).map(filled).collect(),
-            futures: if today < end { &outlook.futures } else { &[] },
+            futures: (today < end).then_some(&outlook.futures),
             skip: days_to(today, start),
         }
     }
@@ -125,7 +125,7 @@ impl<'a> Season<'a> {
                 measured: 0,
             },
             past: usual.years.clone(),
-            futures: &[],
+            futures: None,
             skip: 0,
         }
     }
@@ -137,7 +137,8 @@ impl<'a> Season<'a> {
 
     /// How many runs there are.
     pub(super) fn len(&self) -> usize {
-        self.futures.len().max(self.past.len())
+        let futures = self.futures.map_or(0, Futures::len);
+        futures.max(self.past.len())
     }
 
     /// How many days each run has.
@@ -149,8 +150,10 @@ impl<'a> Season<'a> {
     /// Every run; the ways of the days before today take turns.
     pub(super) fn runs(&self) -> impl Iterator<Item = Run<'_>> {
         let past = self.past.iter().cycle();
-        let futures = self.futures.iter().map(Some);
-        let none = usize::from(self.futures.is_empty()) * self.past.len();
+        let futures = self.futures.into_iter().flat_map(Futures::iter);
+        let futures = futures.map(Some);
+        let is_over = self.futures.is_none_or(Futures::is_empty);
+        let none = usize::from(is_over) * self.past.len();
         let futures = futures.chain(std::iter::repeat_n(None, none));
         past.zip(futures).map(|(past, future)| {
             let coming = |days: &'_ [Celsius]| {
@@ -162,8 +165,8 @@ impl<'a> Season<'a> {
             let of = |days: &'a [Celsius]| days.get(coming(days)).unwrap_or_default();
             Run {
                 past,
-                min: future.map_or(&[], |future| of(&future.min)),
-                max: future.map_or(&[], |future| of(&future.max)),
+                min: future.map_or(&[], |future| of(future.min)),
+                max: future.map_or(&[], |future| of(future.max)),
             }
         })
     }

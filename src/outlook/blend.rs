@@ -210,10 +210,11 @@ impl Guide {
         self.blends.iter().flatten().count()
     }
 
-    /// One future: the days of a past year, moved to today's weather and to what a member foresees.
-    pub fn future(&self, past: &[f64], member: usize) -> Vec<Celsius> {
+    /// One future: the days of a past year, moved to today's weather and to what a member foresees, in a list that is
+    /// used again and again.
+    pub fn future(&self, past: &[f64], member: usize, future: &mut Vec<Celsius>) {
         let past_today = past.first().copied().unwrap_or(0.0);
-        let mut future = Vec::with_capacity(self.days.len());
+        future.clear();
         let mut difference = 0.0;
         let days = || self.days.iter().zip(past);
         for (blend, (day, past)) in self.blends.iter().zip(days()) {
@@ -229,7 +230,6 @@ impl Guide {
             let free = day.carried.free(*past, past_today);
             Celsius::new(day.base + day.spread * (free + day.fade * difference))
         }));
-        future
     }
 }
 
@@ -272,6 +272,12 @@ mod tests {
         );
     }
 
+    fn future(guide: &Guide, past: &[f64]) -> Vec<Celsius> {
+        let mut future = Vec::new();
+        guide.future(past, 0, &mut future);
+        future
+    }
+
     fn unknown() -> Carried {
         Carried::today(None)
     }
@@ -301,7 +307,10 @@ mod tests {
                 ..plain_skill()
             };
             let days = [vec![], vec![Some(Celsius::new(10.0))]];
-            Guide::of(None, &days, &[NORMALS; 2], &skill, 1).future(&[0.3, -0.7], 0)
+            future(
+                &Guide::of(None, &days, &[NORMALS; 2], &skill, 1),
+                &[0.3, -0.7],
+            )
         };
         close(guide(1.0)[1].degrees(), 10.0);
         close(guide(0.0)[1].degrees(), 2.0 - 0.7 * 4.0);
@@ -339,7 +348,7 @@ mod tests {
     fn after_its_end_the_forecast_dies_out_without_a_seam() {
         let days = [vec![], vec![Some(Celsius::new(10.0))]];
         let guide = Guide::of(None, &days, &[NORMALS; 4], &plain_skill(), 1);
-        let future = guide.future(&[0.0; 4], 0);
+        let future = future(&guide, &[0.0; 4]);
         let anomalies: Vec<f64> = future.iter().map(|t| t.degrees() - 2.0).collect();
         for (found, expected) in anomalies.iter().zip([0.0, 7.2, 7.2 * 0.6, 7.2 * 0.36]) {
             close(*found, expected);
@@ -355,7 +364,7 @@ mod tests {
             &plain_skill(),
             1,
         );
-        let future = guide.future(&[-1.0, 0.5, 0.5], 0);
+        let future = future(&guide, &[-1.0, 0.5, 0.5]);
         // Today +1 against the past year's -1: a difference of 2 spreads, 8 K, then 0.6 of it, then 0.36.
         for (found, expected) in future.iter().zip([6.0, 2.0 + 2.0 + 4.8, 2.0 + 2.0 + 2.88]) {
             close(found.degrees(), expected);

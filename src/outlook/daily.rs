@@ -6,8 +6,8 @@ use chrono::NaiveDate;
 
 use super::blend::{Guide, unbiased};
 use super::skill::Skill;
-use super::templates::{Template, steady_levels, templates};
-use super::{Future, day_after};
+use super::templates::{steady_levels, templates};
+use super::{Futures, day_after};
 use crate::climate::{Climate, Normals, Season};
 use crate::forecast::{Extremes, ForecastDay};
 use crate::units::{Celsius, CelsiusStep, count};
@@ -32,8 +32,8 @@ pub struct Daily {
 }
 
 /// Futures with the number of days that the forecast informs.
-pub(super) struct Futures {
-    pub(super) futures: Vec<Future>,
+pub(super) struct Built {
+    pub(super) futures: Futures,
     pub(super) forecast_days: usize,
 }
 
@@ -126,7 +126,7 @@ impl Daily {
         climate: &Climate,
         skill: &Skill,
         horizon: usize,
-    ) -> Futures {
+    ) -> Built {
         let normals = |season: &Season| -> Vec<Normals> {
             (0..horizon)
                 .map(|index| season.normals(day_after(self.today, index)))
@@ -147,27 +147,28 @@ impl Daily {
         };
         let by_night = guide(|(min, _)| *min, &nights, &min_normals);
         let by_noon = guide(|(_, max)| *max, &noons, &max_normals);
-        let future = |template: &Template| {
-            let past = |season: &Season| {
+        let templates = templates(climate.years, self.members());
+        let mut futures = Futures::with_room(templates.len(), horizon);
+        let (mut past, mut min, mut max) = (Vec::new(), Vec::new(), Vec::new());
+        for template in &templates {
+            let mut future = |guide: &Guide, season: &Season, run: &mut Vec<Celsius>| {
                 let from = season.past(template.year, self.today, template.shift);
-                from.take(horizon).collect::<Vec<f64>>()
+                past.clear();
+                past.extend(from.take(horizon));
+                guide.future(&past, template.member, run);
             };
-            let min = by_night.future(&past(&climate.min), template.member);
-            let max = by_noon.future(&past(&climate.max), template.member);
-            Future::of(min, max)
-        };
-        let futures = templates(climate.years, self.members())
-            .iter()
-            .map(future)
-            .collect();
-        Futures {
+            future(&by_night, &climate.min, &mut min);
+            future(&by_noon, &climate.max, &mut max);
+            futures.push(&min, &max);
+        }
+        Built {
             futures,
             forecast_days: by_night.days(),
         }
     }
 
     /// Where there are no past years: steady distances from the forecast, as far as it reaches without a gap.
-    pub(super) fn alone(&self, skill: &Skill) -> Futures {
+    pub(super) fn alone(&self, skill: &Skill) -> Built {
         let day = |index: usize| {
             let night = mean_of(&self.temperatures(index, |(min, _)| *min))? - skill.bias.all;
             let noon = mean_of(&self.temperatures(index, |(_, max)| *max))?;
@@ -189,14 +190,14 @@ impl Daily {
                     .map(|day| Celsius::new(pick(day) + level * day.2))
                     .collect()
             };
-            Future::of(of(|day| day.0), of(|day| day.1))
+            (of(|day| day.0), of(|day| day.1))
         };
         let futures = if days.is_empty() {
-            Vec::new()
+            Futures::default()
         } else {
             steady_levels().into_iter().map(future).collect()
         };
-        Futures {
+        Built {
             futures,
             forecast_days: days.len(),
         }

@@ -26,7 +26,7 @@ impl Outlook {
     /// The coming nights as tender leaves feel them, the night to tomorrow first; none when nothing is known.
     pub fn fan(&self, nights: usize) -> Vec<NightFan> {
         let mut minima: Vec<Vec<f64>> = vec![Vec::new(); nights];
-        for future in &self.futures {
+        for future in self.futures.iter() {
             let felt = self.at_leaf(future);
             for (of_night, night) in minima.iter_mut().zip(felt.iter().skip(1)) {
                 of_night.push(night.degrees());
@@ -51,8 +51,8 @@ impl Outlook {
     /// How many of the futures have a night at or below freezing on each day, today first, to the hundredth.
     pub fn freezing(&self) -> Vec<Chance> {
         let mut frosts = vec![0_usize; self.days()];
-        for future in &self.futures {
-            for (frosts, night) in frosts.iter_mut().zip(&future.min) {
+        for future in self.futures.iter() {
+            for (frosts, night) in frosts.iter_mut().zip(future.min) {
                 *frosts += usize::from(*night <= FREEZING);
             }
         }
@@ -79,15 +79,15 @@ fn at(sorted: &[f64], share: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::outlook::{Basis, Bound, Future, Horizon};
+    use crate::outlook::{Basis, Bound, Futures, Horizon};
     use chrono::NaiveDate;
 
     fn outlook(nights: impl Iterator<Item = f64>) -> Outlook {
         let future = |night: f64| {
             let min = vec![Celsius::new(3.0), Celsius::new(night)];
-            Future::of(min.clone(), min)
+            (min.clone(), min)
         };
-        let futures: Vec<Future> = nights.map(future).collect();
+        let futures: Futures = nights.map(future).collect();
         Outlook {
             basis: Basis {
                 today: NaiveDate::from_ymd_opt(2027, 4, 1).unwrap(),

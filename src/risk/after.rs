@@ -88,25 +88,25 @@ impl AfterCut {
     /// A day that was not measured may have been as warm as starts the growth and as cold as firms nothing: both make
     /// the tender time longer.
     pub fn of(outlook: &Outlook, tender: &Tender, spot: &Spot, since: &[Option<Extremes>]) -> Self {
-        let unknown = Future::of(Vec::new(), Vec::new());
-        let known = !outlook.futures.is_empty();
-        let futures = if known {
-            outlook.futures.as_slice()
-        } else {
-            std::slice::from_ref(&unknown)
-        };
+        let mut futures: Vec<Future<'_>> = outlook.futures.iter().collect();
+        if futures.is_empty() {
+            let (min, max) = (&[], &[]);
+            futures.push(Future { min, max });
+        }
         let past = Past::of(since);
         let ago = past.ago;
         let laid: Vec<Vec<Laid>> = futures
             .iter()
-            .map(|future| past.lay(tender, future, outlook.midwinter))
+            .map(|future| past.lay(tender, *future, outlook.midwinter))
             .collect();
         let mut sum = Sum::new(near(outlook).min(outlook.days()));
         let doubt = Doubt::of(doubt_of(outlook, spot));
         for (future, laid) in futures.iter().zip(&laid) {
-            sum.add(&outlook.at_leaf(future), (laid, ago), |night, damage_at| {
-                doubt.chance((night + spot.offset - damage_at).kelvin())
-            });
+            sum.add(
+                &outlook.at_leaf(*future),
+                (laid, ago),
+                |night, damage_at| doubt.chance((night + spot.offset - damage_at).kelvin()),
+            );
         }
         let weight = 1.0 / count(futures.len());
         let chance = sum.any * weight;
@@ -154,7 +154,8 @@ impl Past {
         let filled = |gap: f64| {
             let of_day = |day: &Option<Extremes>| {
                 day.map_or(gap, |(min, max)| {
-                    Future::of(vec![min], vec![max]).heat().into_iter().sum()
+                    let (min, max) = (&[min][..], &[max.max(min)][..]);
+                    Future { min, max }.heat().into_iter().sum()
                 })
             };
             let mut sum = 0.0;
@@ -174,7 +175,7 @@ impl Past {
     }
 
     /// Lays the parts of a tender period over the days since the cut and one future after them.
-    fn lay(&self, tender: &Tender, future: &Future, midwinter: Option<usize>) -> Vec<Laid> {
+    fn lay(&self, tender: &Tender, future: Future<'_>, midwinter: Option<usize>) -> Vec<Laid> {
         // A mid-winter that lies between the cut and today is the one that counts.
         let midwinter = midwinter.map(|days| (days + self.ago) % YEAR);
         let coming = future.heat();

@@ -1,11 +1,10 @@
 //! The sum over all futures: in how many does frost catch the cut.
 
-use std::collections::BTreeMap;
-
 use chrono::NaiveDate;
 
 use super::Spread;
 use super::doubt::Doubt;
+use super::first_hits::{FirstHits, first_at_or_below};
 use super::minima::Minima;
 use super::period::{Nights, Shape, parts};
 use crate::almanac::Tender;
@@ -46,9 +45,11 @@ impl FrostSum {
             .iter()
             .map(|(tender, spot)| Tally::of(outlook, (tender, spot), &mut minima))
             .collect();
-        for future in &outlook.futures {
+        let mut heat = Vec::with_capacity(outlook.days());
+        for future in outlook.futures.iter() {
             let nights = outlook.at_leaf(future);
-            minima.read(&nights, &future.heat(), outlook.midwinter);
+            future.heat_into(&mut heat);
+            minima.read(&nights, &heat, outlook.midwinter);
             for tally in &mut tallies {
                 tally.add(&nights, &minima);
             }
@@ -173,8 +174,9 @@ const NEAR_NIGHTS: usize = 4;
 #[derive(Default)]
 struct FirstCut {
     firm_after: Vec<usize>,
-    first_hit_on: BTreeMap<usize, usize>,
-    hits_on: BTreeMap<usize, usize>,
+    first_hits: FirstHits,
+    /// In how many futures each of the near nights does damage.
+    near: [usize; NEAR_NIGHTS + 1],
 }
 
 impl FirstCut {
@@ -194,22 +196,24 @@ impl FirstCut {
         let hits_from = |after: usize| {
             let first_of = |(nights, damage_at): (Nights, Celsius)| {
                 let from = nights.from.max(after);
-                let mut coming = minima.get(from..nights.until)?.iter();
-                Some(from + coming.position(|night| *night <= damage_at)?)
+                let coming = minima.get(from..nights.until)?;
+                Some(from + first_at_or_below(coming, damage_at)?)
             };
             tender.clone().filter_map(first_of).min()
         };
         let Some(first) = hits_from(0) else { return };
-        *self.first_hit_on.entry(first).or_insert(0) += 1;
+        self.first_hits.note(first);
         let mut hit = Some(first);
-        while let Some(night) = hit.filter(|night| *night <= NEAR_NIGHTS) {
-            *self.hits_on.entry(night).or_insert(0) += 1;
+        while let Some((night, times)) =
+            hit.and_then(|night| Some((night, self.near.get_mut(night)?)))
+        {
+            *times += 1;
             hit = hits_from(night + 1);
         }
     }
 
     fn near_night(&self, basis: &Basis) -> Chance {
-        let most = self.hits_on.values().copied().max().unwrap_or(0);
+        let most = self.near.into_iter().max().unwrap_or(0);
         Chance::of(count(most) * basis.weight())
     }
 
@@ -224,14 +228,8 @@ impl FirstCut {
     }
 
     fn first_hit(&self, basis: &Basis) -> Option<(NaiveDate, Chance)> {
-        let (index, times) = self
-            .first_hit_on
-            .iter()
-            .max_by_key(|(index, times)| (**times, std::cmp::Reverse(**index)))?;
-        Some((
-            basis.date(*index),
-            Chance::of(count(*times) * basis.weight()),
-        ))
+        let (index, times) = self.first_hits.most_often()?;
+        Some((basis.date(index), Chance::of(count(times) * basis.weight())))
     }
 }
 

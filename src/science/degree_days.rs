@@ -72,6 +72,33 @@ pub fn single_sine(min: Celsius, max: Celsius, thresholds: Thresholds) -> Option
     Some(DegreeDays::new(sum))
 }
 
+/// The running sum of [`single_sine`] at the end of each day, added to a list that may hold other sums before it.
+///
+/// - Shape: the extremes of consecutive days and the thresholds; as many sums as there are days with both extremes.
+/// - Unit: °C in, °C·d out.
+/// - Domain: a day whose lowest temperature is above its highest, or none, adds nothing.
+/// - Accuracy: that of the single sine, added up in the order of the days.
+/// - Source: Zalom et al. 1983, as [`single_sine`].
+///
+/// ```
+/// use budward::science::degree_days::{Thresholds, running_sums};
+/// use budward::units::Celsius;
+///
+/// let [low, high] = [[3.0, 6.0], [9.0, 16.0]].map(|days| days.map(Celsius::new));
+/// let mut sums = Vec::new();
+/// running_sums(&low, &high, Thresholds { lower: Celsius::new(2.0), upper: None }, &mut sums);
+/// // Means of 6 and 11 °C, both days above 2 °C throughout: 4, and 9 more.
+/// assert!((sums[0] - 4.0).abs() < 1e-12 && (sums[1] - 13.0).abs() < 1e-12);
+/// ```
+pub fn running_sums(min: &[Celsius], max: &[Celsius], thresholds: Thresholds, sums: &mut Vec<f64>) {
+    let mut sum = 0.0;
+    let days = min.iter().zip(max);
+    sums.extend(days.map(|(min, max)| {
+        sum += single_sine(*min, *max, thresholds).map_or(0.0, DegreeDays::sum);
+        sum
+    }));
+}
+
 /// The degree days of a day by the plain average of its extremes.
 ///
 /// - Shape: one day's extremes and the thresholds; the cutoff is horizontal whatever they say.

@@ -7,7 +7,7 @@
 use budward::almanac::{Edges, Growth, Tender, Unhardened};
 use budward::climate::Normals;
 use budward::garden::Spot;
-use budward::outlook::{Basis, Bound, Future, Guide, Horizon, Outlook, Skill};
+use budward::outlook::{Basis, Bound, Futures, Guide, Horizon, Outlook, Skill};
 use budward::risk::Risk;
 use budward::science::degree_days::{GROWTH_BASE, Thresholds, single_sine};
 use budward::units::{Celsius, CelsiusStep, Chance, DegreeDays};
@@ -52,12 +52,14 @@ fn by_crate(case: &Case) -> Vec<f64> {
             &case.skill,
             1,
         );
-        guide.future(&strand.past[year], member)
+        let mut run = Vec::new();
+        guide.future(&strand.past[year], member, &mut run);
+        run
     };
-    let futures: Vec<Future> = (0..years)
+    let futures: Futures = (0..years)
         .flat_map(|year| (0..case.members).map(move |member| (year, member)))
         .map(|(year, member)| {
-            Future::of(
+            (
                 days_of(&case.min, year, member),
                 days_of(&case.max, year, member),
             )

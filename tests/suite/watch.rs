@@ -9,7 +9,7 @@ use budward::almanac::{self, Edges, Growth, Tender, Unhardened};
 use budward::config::Settings;
 use budward::garden::{Deed, Garden, Spot, Zone};
 use budward::notice::{Alarm, Moment, SaidAfter, covers, frosts};
-use budward::outlook::{Basis, Bound, Future, Horizon, Outlook};
+use budward::outlook::{Basis, Bound, Horizon, Outlook};
 use budward::risk::{AfterCut, Part, Risk};
 use budward::units::{Celsius, CelsiusStep, Chance, DegreeDays};
 use budward::watch::{Threat, watches};
@@ -37,7 +37,7 @@ fn spot(offset: f64) -> Spot {
 fn outlook(futures: &[Vec<Day>], forecast: &[f64]) -> Outlook {
     let future = |days: &Vec<Day>| {
         let (min, max): (Vec<_>, Vec<_>) = days.iter().copied().unzip();
-        Future::of(min, max)
+        (min, max)
     };
     Outlook {
         basis: Basis {
