@@ -118,16 +118,11 @@ impl Climate {
         let moved = |date: NaiveDate, night: Celsius| {
             night + CelsiusStep::new(slope * (last - years_of(date)))
         };
-        let days = self.record.days().map(|(date, day)| {
-            (
-                date,
-                DayExtremes {
-                    min: day.min.map(|night| moved(date, night)),
-                    max: day.max,
-                },
-            )
+        let days = self.record.days().map(|(date, day)| DayExtremes {
+            min: day.min.map(|night| moved(date, night)),
+            max: day.max,
         });
-        DailyRecord::from_days(self.origin.clone(), days).ok()
+        DailyRecord::from_run(self.origin.clone(), self.record.first(), days.collect()).ok()
     }
 
     /// By how many kelvin a decade the nights have changed; none when too few years show it.

@@ -102,6 +102,39 @@ impl DailyRecord {
         })
     }
 
+    /// A record from consecutive days; gaps at its ends are left out.
+    ///
+    /// # Errors
+    /// As [`Self::from_days`].
+    pub fn from_run(
+        origin: impl Into<String>,
+        first: NaiveDate,
+        mut days: Vec<DayExtremes>,
+    ) -> Result<Self, RecordError> {
+        let is_known = |day: &DayExtremes| *day != DayExtremes::default();
+        let known = days
+            .iter()
+            .position(is_known)
+            .zip(days.iter().rposition(is_known));
+        let (from, last) = known.ok_or(RecordError::Empty)?;
+        days.truncate(last + 1);
+        days.drain(..from);
+        let first = u64::try_from(from)
+            .ok()
+            .and_then(|from| first.checked_add_days(Days::new(from)));
+        let first =
+            first.filter(|_| i64::try_from(days.len()).is_ok_and(|days| days <= SPAN_DAYS_MAX + 1));
+        let first = first.ok_or_else(|| {
+            RecordError::Format(format!("it would have {} days: too many", days.len()))
+        })?;
+        Ok(Self {
+            origin: origin.into(),
+            site: None,
+            first,
+            days,
+        })
+    }
+
     /// The first day.
     pub fn first(&self) -> NaiveDate {
         self.first
@@ -140,10 +173,8 @@ impl DailyRecord {
 
     /// The part from `first` to `last`, both included; none when nothing lies in it.
     pub fn between(&self, first: NaiveDate, last: NaiveDate) -> Option<Self> {
-        let days = self
-            .days()
-            .filter(|(date, _)| (first..=last).contains(date));
-        let part = Self::from_days(self.origin.clone(), days).ok()?;
+        let days = self.run(first, last.succ_opt().unwrap_or(last)).to_vec();
+        let part = Self::from_run(self.origin.clone(), first.max(self.first), days).ok()?;
         Some(part.at(self.site))
     }
 

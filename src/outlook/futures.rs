@@ -36,12 +36,17 @@ impl Runs {
         }
     }
 
-    /// Adds a run; what it has beyond the days of all runs is left out, and one that is shorter is not taken.
-    pub fn push(&mut self, run: impl IntoIterator<Item = Celsius>) {
-        let before = self.values.len();
-        self.values.extend(run.into_iter().take(self.days));
-        if self.values.len() < before + self.days {
-            self.values.truncate(before);
+    /// Adds a run in its parts, one after the other; what it has beyond the days of all runs is left out, and one that
+    /// is shorter is not taken.
+    pub fn push(&mut self, parts: &[&[Celsius]]) {
+        let end = self.values.len() + self.days;
+        if parts.iter().map(|part| part.len()).sum::<usize>() < self.days {
+            return;
+        }
+        for part in parts {
+            let wanted = part.len().min(end - self.values.len());
+            self.values
+                .extend_from_slice(part.get(..wanted).unwrap_or_default());
         }
     }
 
@@ -78,12 +83,12 @@ impl Futures {
     /// Adds a future from the extremes of its days; a day whose highest temperature falls below its lowest is taken as
     /// even. One that is shorter than the others is not taken.
     pub fn push(&mut self, min: &[Celsius], max: &[Celsius]) {
-        if min.len().min(max.len()) < self.min.days {
-            return;
+        let days = self.min.days;
+        if let (Some(min), Some(max)) = (min.get(..days), max.get(..days)) {
+            self.min.values.extend_from_slice(min);
+            let max = min.iter().zip(max).map(|(min, max)| max.max(*min));
+            self.max.values.extend(max);
         }
-        self.min.push(min.iter().copied());
-        self.max
-            .push(min.iter().zip(max).map(|(min, max)| max.max(*min)));
     }
 
     /// How many there are.

@@ -88,7 +88,7 @@ mod tests {
             [-1.0, -1.0, 4.0],
             [2.0, 2.0, 2.0],
         ] {
-            runs.push(run.map(Celsius::new));
+            runs.push(&[&run.map(Celsius::new)]);
         }
         let hits = FirstHits::of(&runs, Celsius::new(-1.0));
         assert_eq!(hits.by_night().collect::<Vec<_>>(), [1, 3]);

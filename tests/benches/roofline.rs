@@ -16,7 +16,7 @@ const STEPS: usize = 100_000;
 const BESIDE: usize = 32;
 
 /// Reading, filling and multiply-add, for a table of so many values and for one that lies in memory.
-pub fn measure(values: usize) -> Value {
+pub(super) fn measure(values: usize) -> Value {
     let near = |bytes_a_second: fn(&mut [f64]) -> f64| bytes_a_second(&mut vec![1.0; values]);
     let far = |bytes_a_second: fn(&mut [f64]) -> f64| bytes_a_second(&mut vec![1.0; FAR]);
     json!({

@@ -135,8 +135,7 @@ fn freezes(weather: &Weather, calendar: &Calendar) -> [Vec<f64>; 2] {
             min: Some(*min),
             max: Some(*max),
         });
-    let record =
-        DailyRecord::from_days("made up", calendar.first.iter_days().zip(extremes)).unwrap();
+    let record = DailyRecord::from_run("made up", calendar.first, extremes.collect()).unwrap();
     let limits = FAHRENHEIT.map(Celsius::from_fahrenheit);
     [Season::Spring, Season::Autumn].map(|season| {
         let found = Freezes::of(&record, &limits, Hemisphere::North, season);
@@ -165,7 +164,7 @@ fn lay_futures(weather: &Weather, calendar: &Calendar, futures: &mut Runs) {
     for member in weather.members.chunks_exact(FORECAST_DAYS) {
         for from in &calendar.continued_from {
             let past = &weather.min[*from..from + CONTINUED_DAYS];
-            futures.push(member.iter().chain(past).copied());
+            futures.push(&[member, past]);
         }
     }
 }
@@ -234,7 +233,7 @@ fn main() {
             .collect();
         write(path, &answers);
     }
-    let mut of_each =
+    let of_each =
         |what: &mut dyn FnMut(&Weather)| timed(rounds, || places.iter().for_each(&mut *what));
     let all = of_each(&mut |place| drop(black_box(work(place, &calendar, &mut futures))));
     let parts = json!({
