@@ -223,16 +223,38 @@ impl Season {
     }
 
     /// The standardised anomalies of past year `year` (0 is the oldest) from `shift` days after `date`'s calendar
-    /// day on; the years follow each other without end, the oldest after the newest.
+    /// day on, so many days of them into a list that is used again and again; the years follow each other without end,
+    /// the oldest after the newest.
+    pub fn past_days(
+        &self,
+        (year, shift): (usize, i64),
+        date: NaiveDate,
+        days: usize,
+        past: &mut Vec<f64>,
+    ) {
+        past.clear();
+        let mut coming = self.from(year, date, shift);
+        while past.len() < days && !coming.is_empty() {
+            let wanted = coming.len().min(days - past.len());
+            past.extend_from_slice(coming.get(..wanted).unwrap_or_default());
+            coming = &self.anomalies;
+        }
+    }
+
+    /// The same without end.
     pub fn past(&self, year: usize, date: NaiveDate, shift: i64) -> impl Iterator<Item = f64> + '_ {
+        let first = self.from(year, date, shift);
+        let all = self.anomalies.iter().copied();
+        first.iter().copied().chain(all.cycle())
+    }
+
+    /// The anomalies from there on to the newest.
+    fn from(&self, year: usize, date: NaiveDate, shift: i64) -> &[f64] {
         let in_year = (DAYS + day_of_year(date) - self.first_day) % DAYS;
         let all = i64::try_from(self.anomalies.len()).unwrap_or(1).max(1);
         let start = i64::try_from(year * DAYS + in_year).unwrap_or(0) + shift;
         let start = usize::try_from(start.rem_euclid(all)).unwrap_or(0);
-        // Two plain runs, so that copying them is quick.
-        let first = self.anomalies.get(start..).unwrap_or_default();
-        let all = self.anomalies.iter().copied();
-        first.iter().copied().chain(all.cycle())
+        self.anomalies.get(start..).unwrap_or_default()
     }
 }
 

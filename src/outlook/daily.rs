@@ -152,9 +152,8 @@ impl Daily {
         let (mut past, mut min, mut max) = (Vec::new(), Vec::new(), Vec::new());
         for template in &templates {
             let mut future = |guide: &Guide, season: &Season, run: &mut Vec<Celsius>| {
-                let from = season.past(template.year, self.today, template.shift);
-                past.clear();
-                past.extend(from.take(horizon));
+                let from = (template.year, template.shift);
+                season.past_days(from, self.today, horizon, &mut past);
                 guide.future(&past, template.member, run);
             };
             future(&by_night, &climate.min, &mut min);
