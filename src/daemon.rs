@@ -32,6 +32,7 @@ use std::sync::Arc;
 
 use ring::rand::{self, SystemRandom};
 use thiserror::Error;
+use tokio::sync::Notify;
 
 use crate::almanac::Almanac;
 use crate::config::{GardenSettings, MailRoute, MailSettings, Security, Settings};
@@ -72,6 +73,9 @@ pub struct House {
     pub links: Arc<Links>,
     /// Sends the mails.
     pub postman: Arc<Postman>,
+    /// Told when a mail may wait, and when mails went out.
+    to_post: Arc<Notify>,
+    posted: Arc<Notify>,
     /// Tells the time.
     pub clock: Clock,
     /// What is amiss with the program itself.
@@ -129,6 +133,8 @@ impl House {
             silence: Silence::default(),
             progress: Progress::default(),
             postman: Arc::new(postman),
+            to_post: Arc::default(),
+            posted: Arc::default(),
             clock,
             troubles: Troubles::default(),
             source: None,

@@ -9,6 +9,7 @@ mod folder;
 mod smtp;
 
 use std::path::PathBuf;
+use std::time::Duration;
 
 use chrono::{DateTime, Utc};
 use secrecy::SecretString;
@@ -24,6 +25,30 @@ pub use error::{MailError, NextStep, Stage};
 pub struct Postman {
     from: String,
     route: Route,
+    limits: Limits,
+}
+
+/// How long each stage of the talk with a relay may take.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Limits {
+    /// One of its addresses is knocked at.
+    pub connect: Duration,
+    /// The relay answers one command, or introduces itself.
+    pub command: Duration,
+    /// The relay takes the mail itself. It may look into it first, and giving up too early means a second copy.
+    pub content: Duration,
+}
+
+impl Default for Limits {
+    /// A relay that scans the mail gets the ten minutes that RFC 5321, section 4.5.3.2.6, grants it; over a command it
+    /// grants five, and one is enough (estimate): a mail that is given up too early is tried again.
+    fn default() -> Self {
+        Self {
+            connect: Duration::from_secs(15),
+            command: Duration::from_mins(1),
+            content: Duration::from_mins(10),
+        }
+    }
 }
 
 /// Where mails go.
@@ -67,7 +92,18 @@ pub struct Sent {
 impl Postman {
     /// A postman for that sender, an address with or without a name.
     pub fn new(from: String, route: Route) -> Self {
-        Self { from, route }
+        let limits = Limits::default();
+        Self {
+            from,
+            route,
+            limits,
+        }
+    }
+
+    /// The same with other limits.
+    #[must_use]
+    pub fn within(self, limits: Limits) -> Self {
+        Self { limits, ..self }
     }
 
     /// Hands over one mail, once.
@@ -78,9 +114,29 @@ impl Postman {
     /// # Errors
     /// When the mail cannot be composed or was not taken.
     pub async fn send(&self, message: &Message, at: DateTime<Utc>) -> Result<Sent, MailError> {
+        self.send_with_leave(message, at, std::future::ready(true))
+            .await
+    }
+
+    /// Hands over one mail, once. When all is said and only the mail itself is left to go, waits for `leave`, so that it
+    /// can be noted before: from then on the end of a broken line is not known.
+    ///
+    /// # Errors
+    /// When the mail cannot be composed or was not taken; [`MailError::Held`] when the leave was not given.
+    pub async fn send_with_leave(
+        &self,
+        message: &Message,
+        at: DateTime<Utc>,
+        leave: impl Future<Output = bool>,
+    ) -> Result<Sent, MailError> {
         let mail = compose(message, &self.from, at)?;
         match &self.route {
-            Route::Folder(folder) => folder::lay(folder, &message.key, &mail).await,
+            Route::Folder(folder) => {
+                if !leave.await {
+                    return Err(MailError::Held);
+                }
+                folder::lay(folder, &message.key, &mail).await
+            }
             Route::Smtp {
                 host,
                 port,
@@ -95,7 +151,7 @@ impl Postman {
                     login: login.as_ref(),
                     hello: hello.as_deref(),
                 };
-                smtp::hand_over(&relay, &mail).await
+                smtp::hand_over((&relay, self.limits), &mail, leave).await
             }
         }
     }

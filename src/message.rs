@@ -24,8 +24,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::garden::Garden;
 use crate::link::Links;
-use crate::locale::Language;
+use crate::locale::{Language, Locale, say};
 use crate::notice::Matter;
+use crate::units::UnitSystem;
 use crate::verdict::Verdict;
 
 pub use plan::{Detail, plan_page};
@@ -151,6 +152,19 @@ impl Message {
                 unsubscribe: links::no_letters(garden, now, beside),
             },
         })
+    }
+
+    /// The same mail for another try after one of which nobody knows whether it arrived: it says so, and is as it was.
+    #[must_use]
+    pub fn once_more(&self) -> Self {
+        let locale = Locale::new(self.enclosed.language, UnitSystem::default());
+        let line = say!(locale, "letter-once-more");
+        let shown = maud::html! { p { (line) } }.into_string();
+        Self {
+            text: format!("{}\n{line}\n", self.text),
+            html: self.html.replacen("</body>", &format!("{shown}</body>"), 1),
+            ..self.clone()
+        }
     }
 
     /// A mail that only shows that mails arrive.

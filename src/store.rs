@@ -23,6 +23,7 @@ mod rescue;
 mod round;
 mod runs;
 mod schema;
+mod sending;
 mod silence;
 mod upkeep;
 mod warned;
@@ -44,6 +45,7 @@ pub use readings::{Kept, SENSOR};
 pub use rescue::{Place, Restored};
 pub use round::{Letter, RestoredTold, Round, Told, WeatherTurn};
 pub use runs::KEPT_FOR;
+pub use sending::Failure;
 pub use silence::{Trouble, Turn};
 pub use watched::ToldAfter;
 

@@ -9,6 +9,7 @@ mod credentials;
 mod door;
 mod failures;
 mod feed;
+mod figures;
 mod hosts;
 mod machines;
 mod openapi;
@@ -58,7 +59,7 @@ pub use door::Door;
 pub use hosts::Hosts;
 pub use readings::{Posted, Receipt, Slot};
 pub use serve::serve;
-pub use snapshot::{Board, GardenSnapshot, JournalEntry, Snapshot, Trouble, Weight};
+pub use snapshot::{Board, GardenSnapshot, JournalEntry, Snapshot, Standing, Trouble, Weight};
 
 /// A form may have so many bytes.
 const FORM_MAX: usize = 16 * 1024;

@@ -1,74 +1,195 @@
 //! The mails that wait: out through the postman, each noted before and after.
 
+use std::sync::{Mutex, PoisonError};
+use std::time::Duration;
+
+use chrono::TimeDelta;
 use tokio_util::sync::CancellationToken;
 use tracing::{error, info, warn};
 
 use super::gather::chain;
 use super::{DaemonError, House};
-use crate::mail::NextStep;
-use crate::store::{OutboxItem, retry_at};
+use crate::mail::{MailError, NextStep, Sent};
+use crate::store::{self, Failure, OutboxItem, retry_at};
+use crate::web::Weight;
+
+/// While a person has to set something right, the mail server is asked once in so long.
+const ASK_AGAIN: TimeDelta = TimeDelta::hours(1);
+
+/// The longest sleep between two looks at the outbox.
+const NAP: Duration = Duration::from_mins(1);
+
+/// What the trouble is about.
+const MAIL: &str = "mail";
+
+/// How a try ended.
+enum Try {
+    /// The mail went out.
+    Sent,
+    /// It did not.
+    Failed,
+    /// It did not, and neither will the others.
+    Stuck,
+}
 
 impl House {
+    /// Sends mails whenever some wait, until `stop` is cancelled: beside the looks, so that a slow mail server holds up
+    /// neither them nor the page.
+    ///
+    /// # Errors
+    /// When the store fails for good.
+    pub(super) async fn post(&self, stop: CancellationToken) -> Result<(), DaemonError> {
+        while !stop.is_cancelled() {
+            if self.clock.is_believable() {
+                match self.deliver(&stop).await {
+                    Ok(0) => {}
+                    Ok(_) => self.posted.notify_one(),
+                    Err(DaemonError::Store(error)) if passes(&error) => {
+                        // The looks show it, and they notice when it is over.
+                        warn!(error = chain(&error), "no mail is sent");
+                    }
+                    Err(other) => return Err(other),
+                }
+            }
+            tokio::select! {
+                () = self.to_post.notified() => {}
+                () = tokio::time::sleep(NAP) => {}
+                () = stop.cancelled() => {}
+            }
+        }
+        Ok(())
+    }
+
     /// Sends every mail that is due, until `stop` is cancelled; gives how many went out.
     ///
-    /// A mail that is on its way is never broken off: between two mails the end may come.
+    /// A mail that is on its way is not broken off here: between two mails the end may come.
     ///
     /// # Errors
     /// When the store fails.
     pub async fn deliver(&self, stop: &CancellationToken) -> Result<usize, DaemonError> {
         let now = self.clock.now();
-        let due = self.keeper.with(move |store| store.due(now)).await?;
+        let due = self
+            .keeper
+            .with(move |store| {
+                store.settle_sending(now)?;
+                store.due(now)
+            })
+            .await?;
         let mut sent = 0;
         for item in due {
             if stop.is_cancelled() {
                 break;
             }
-            sent += usize::from(self.send(item).await?);
-            self.supervisor.alive();
+            match self.send(item).await? {
+                Try::Sent => sent += 1,
+                Try::Failed => {}
+                Try::Stuck => {
+                    let until = now + ASK_AGAIN;
+                    let work = move |store: &mut store::Store| store.hold_mails(now, until);
+                    self.keeper.with(work).await?;
+                    break;
+                }
+            }
         }
         Ok(sent)
     }
 
     /// Sends one mail. The intent is on disk before the first byte goes out, the outcome after the last.
-    async fn send(&self, item: OutboxItem) -> Result<bool, DaemonError> {
+    async fn send(&self, item: OutboxItem) -> Result<Try, DaemonError> {
         let (id, now) = (item.id, self.clock.now());
         let claimed = self
             .keeper
             .recall(move |store| store.mark_sending(id, now).map(|()| true))
             .await?;
         if !claimed {
-            // Somebody else has it, or newer news has taken its place.
-            return Ok(false);
+            // Newer news has taken its place.
+            return Ok(Try::Failed);
         }
-        let outcome = self.postman.send(&item.message, item.queued_at).await;
-        let now = self.clock.now();
-        match outcome {
+        match self.hand_over(&item).await? {
             Ok(sent) => {
                 info!(key = item.message.key, "mail sent");
+                self.troubles.end(MAIL);
+                self.troubles.end(&about(&item));
+                let now = self.clock.now();
                 self.keeper
                     .with(move |store| store.mark_sent(id, now, &sent.reply))
                     .await?;
-                Ok(true)
+                Ok(Try::Sent)
             }
-            Err(failure) => {
-                let again = match failure.next_step() {
-                    // What a person has to set right may be set right while the mail waits.
-                    NextStep::Retry | NextStep::AskHuman => {
-                        retry_at(item.tries + 1, item.queued_at, now)
-                    }
-                    NextStep::GiveUp => None,
-                };
-                let reply = chain(&failure);
-                if let Some(at) = again {
-                    warn!(key = item.message.key, reply, again_at = %at, "mail not sent");
-                } else {
-                    error!(key = item.message.key, reply, "mail given up");
-                }
-                self.keeper
-                    .with(move |store| store.mark_failed(id, now, &reply, again))
-                    .await?;
-                Ok(false)
-            }
+            Err(failure) => self.note_failure(&item, &failure).await,
         }
     }
+
+    /// Hands a mail over. That it goes is on disk before it goes: a stop after that leaves a mail that may have arrived.
+    async fn hand_over(&self, item: &OutboxItem) -> Result<Result<Sent, MailError>, DaemonError> {
+        let fault = Mutex::new(None);
+        let leave = async {
+            let id = item.id;
+            let marked = self
+                .keeper
+                .recall(move |store| store.mark_content(id).map(|()| true))
+                .await;
+            marked.unwrap_or_else(|error| {
+                *fault.lock().unwrap_or_else(PoisonError::into_inner) = Some(error);
+                false
+            })
+        };
+        let again = (item.doubts > 0).then(|| item.message.once_more());
+        let message = again.as_ref().unwrap_or(&item.message);
+        let outcome = self
+            .postman
+            .send_with_leave(message, item.queued_at, leave)
+            .await;
+        match fault.into_inner().unwrap_or_else(PoisonError::into_inner) {
+            Some(error) => Err(error),
+            None => Ok(outcome),
+        }
+    }
+
+    async fn note_failure(
+        &self,
+        item: &OutboxItem,
+        failure: &MailError,
+    ) -> Result<Try, DaemonError> {
+        let (id, now, key) = (item.id, self.clock.now(), &item.message.key);
+        let reply = chain(failure);
+        let later = retry_at(item.tries + 1, item.queued_at, now);
+        let later = later.map_or(Failure::TooOld, Failure::Later);
+        let (failure, outcome) = match failure.next_step() {
+            NextStep::Retry => (later, Try::Failed),
+            NextStep::AskHuman => {
+                self.troubles.begin(MAIL, (Weight::Grave, &reply), now);
+                (Failure::Later(now + ASK_AGAIN), Try::Stuck)
+            }
+            NextStep::GiveUp => {
+                let says = format!("{} was refused: {reply}", item.message.subject);
+                self.troubles
+                    .begin(&about(item), (Weight::Slight, &says), now);
+                (Failure::Refused, Try::Failed)
+            }
+            NextStep::Doubt => (Failure::Unknown, Try::Failed),
+        };
+        match failure {
+            Failure::Later(at) => warn!(key, reply, again_at = %at, "mail not sent"),
+            Failure::Unknown => warn!(key, reply, "the mail may have arrived or not"),
+            Failure::Refused | Failure::TooOld => error!(key, reply, "mail given up"),
+        }
+        self.keeper
+            .with(move |store| store.mark_failed(id, now, &reply, failure))
+            .await?;
+        Ok(outcome)
+    }
+}
+
+/// Whether a trouble with the store passes by itself.
+fn passes(error: &store::StoreError) -> bool {
+    matches!(
+        error.next_step(),
+        store::NextStep::Wait | store::NextStep::Reopen
+    )
+}
+
+/// What the trouble with a recipient is about.
+fn about(item: &OutboxItem) -> String {
+    format!("mail to {}", item.message.to)
 }

@@ -1,4 +1,4 @@
-//! The loop: looks when they are due, mails whenever some wait, the store's upkeep; and what is done when one of them fails.
+//! The loop: looks when they are due, the store's upkeep; and what is done when one of them fails.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -80,13 +80,16 @@ impl Tender {
         loop {
             let round = self.round().await;
             self.bear(round)?;
+            self.house.to_post.notify_one();
             self.show().await?;
             self.house.supervisor.alive();
             tokio::select! {
                 () = tokio::time::sleep(NAP) => {}
+                () = self.house.posted.notified() => {}
                 Some(name) = changed.recv() => {
                     let looked = self.look_again(&name).await;
                     self.bear(looked)?;
+                    self.house.to_post.notify_one();
                     // Who has told something wants to see it, before the next round.
                     self.show().await?;
                 }
@@ -109,7 +112,6 @@ impl Tender {
         }
         self.house.troubles.end(STORE);
         self.keep_copy().await;
-        self.house.deliver(&self.stop).await?;
         Ok(())
     }
 
@@ -203,7 +205,8 @@ impl Tender {
                     self.house.troubles.end(&about);
                 }
                 if let Some(told) = told {
-                    // Seen on the page before the other gardens are looked at and the mails go out.
+                    // Seen on the page, and told, before the other gardens are looked at.
+                    self.house.to_post.notify_one();
                     self.show().await?;
                     info!(garden = name, told, "cycle done");
                 }

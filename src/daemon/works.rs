@@ -24,6 +24,7 @@ const GRACE: Duration = Duration::from_secs(15);
 pub(super) struct Works {
     all: JoinSet<Result<(), DaemonError>>,
     tender: AbortHandle,
+    poster: AbortHandle,
     /// Ends the looks and the mails.
     rest: CancellationToken,
     /// Ends all.
@@ -55,6 +56,8 @@ impl Works {
         let mut all = JoinSet::new();
         let tender = Tender::new(house.clone(), publish, rest.clone());
         let tender = all.spawn(tender.tend(changed));
+        let (poster, mails_until) = (house.clone(), rest.clone());
+        let poster = all.spawn(async move { poster.post(mails_until).await });
         let (posts, answering) = (house.clone(), house.clone());
         let until = || stop.clone();
         let (posts_until, answers_until, page_until) = (until(), until(), until());
@@ -73,6 +76,7 @@ impl Works {
         Ok(Self {
             all,
             tender,
+            poster,
             rest,
             stop,
         })
@@ -87,16 +91,19 @@ impl Works {
         Ok(())
     }
 
-    /// Lets the look or mail that is on its way come to its end, with the page still served.
+    /// Lets the look and the mail that are on their way come to their end for a while, with the page still served.
     pub(super) async fn finish_look(&mut self, end: &CancellationToken) -> Result<(), DaemonError> {
         self.rest.cancel();
-        while !self.tender.is_finished() {
+        let late = tokio::time::sleep(GRACE);
+        tokio::pin!(late);
+        while !(self.tender.is_finished() && self.poster.is_finished()) {
             tokio::select! {
                 ended = self.all.join_next() => match ended {
                     Some(ended) => outcome(ended)?,
                     None => break,
                 },
                 () = end.cancelled() => break,
+                () = &mut late => break,
             }
         }
         Ok(())

@@ -80,6 +80,9 @@ pub enum MailError {
         /// What happened.
         cause: String,
     },
+    /// The mail was held back when it was about to go.
+    #[error("the mail was held back")]
+    Held,
     /// The relay was lost after it had the mail and before it said yes: it may have taken it.
     #[error("the mail relay has the mail but did not confirm it: {cause}")]
     Unconfirmed {
@@ -116,6 +119,8 @@ pub enum NextStep {
     AskHuman,
     /// Drop this mail, and show it: to this recipient it will never go.
     GiveUp,
+    /// Show it: nobody knows whether the mail has arrived.
+    Doubt,
 }
 
 impl MailError {
@@ -129,7 +134,8 @@ impl MailError {
             | Self::Folder { .. }
             | Self::Setup { .. }
             | Self::NotPrivate { .. } => NextStep::AskHuman,
-            Self::Lost { .. } | Self::Unconfirmed { .. } => NextStep::Retry,
+            Self::Lost { .. } | Self::Held => NextStep::Retry,
+            Self::Unconfirmed { .. } => NextStep::Doubt,
             Self::Refused { stage, code, .. } => after_refusal(*stage, *code),
         }
     }
@@ -174,6 +180,7 @@ impl MailError {
             | Self::Compose(_)
             | Self::Folder { .. }
             | Self::NotPrivate { .. }
+            | Self::Held
             | Self::Unconfirmed { .. }) => other,
         }
     }

@@ -15,22 +15,10 @@ use lettre::transport::smtp::commands::{Data, Mail, Rcpt};
 use lettre::transport::smtp::extension::{ClientId, Extension, MailParameter};
 use lettre::transport::smtp::{Error, response::Response};
 use secrecy::{ExposeSecret, SecretString};
-use tokio::time::{Instant, timeout_at};
+use tokio::time::timeout;
 
 use super::compose::one_line;
-use super::{MailError, Sent, SmtpSecurity, Stage};
-
-/// How long a relay may take over one command.
-///
-/// Far below the minutes that RFC 5321, section 4.5.3.2, grants a relay: a mail that is given up too early is tried
-/// again, and nothing else waits behind a relay that hangs.
-const COMMAND_LIMIT: Duration = Duration::from_secs(20);
-
-/// How long a whole mail may take.
-const WHOLE_LIMIT: Duration = Duration::from_mins(1);
-
-/// How long one of the addresses of a relay is knocked at.
-const CONNECT_LIMIT: Duration = Duration::from_secs(6);
+use super::{Limits, MailError, Sent, SmtpSecurity, Stage};
 
 /// How long a relay may take over the goodbye, on which nothing depends.
 const GOODBYE_LIMIT: Duration = Duration::from_secs(2);
@@ -46,13 +34,14 @@ pub(super) struct Relay<'a> {
 
 /// Hands one mail to a relay.
 pub(super) async fn hand_over(
-    relay: &Relay<'_>,
+    (relay, limits): (&Relay<'_>, Limits),
     mail: &lettre::Message,
+    leave: impl Future<Output = bool>,
 ) -> Result<Sent, MailError> {
     let talk = Talk {
         relay,
         hello: relay.client_id()?,
-        until: Instant::now() + WHOLE_LIMIT,
+        limits,
     };
     let mut conn = talk.connect().await?;
     if relay.security == SmtpSecurity::StartTls {
@@ -61,8 +50,8 @@ pub(super) async fn hand_over(
     if let Some((user, password)) = relay.login {
         talk.log_in(&mut conn, user, password).await?;
     }
-    let reply = talk.send(&mut conn, mail).await;
-    drop(timeout_at(Instant::now() + GOODBYE_LIMIT, conn.quit()).await);
+    let reply = talk.send(&mut conn, mail, leave).await;
+    drop(timeout(GOODBYE_LIMIT, conn.quit()).await);
     reply.map(|reply| Sent {
         reply: words(&reply),
     })
@@ -72,7 +61,7 @@ pub(super) async fn hand_over(
 struct Talk<'a> {
     relay: &'a Relay<'a>,
     hello: ClientId,
-    until: Instant,
+    limits: Limits,
 }
 
 impl Talk<'_> {
@@ -83,16 +72,15 @@ impl Talk<'_> {
         work: impl Future<Output = Result<T, Error>>,
     ) -> Result<T, MailError> {
         let limit = match stage {
-            // A relay that scans the mail answers late, and giving up now means a second copy: all that is left.
-            Stage::Handover => self.until,
+            Stage::Handover => self.limits.content,
             Stage::Greeting
             | Stage::Encryption
             | Stage::Login
             | Stage::Sender
             | Stage::Recipient
-            | Stage::Content => self.until.min(Instant::now() + COMMAND_LIMIT),
+            | Stage::Content => self.limits.command,
         };
-        match timeout_at(limit, work).await {
+        match timeout(limit, work).await {
             Ok(done) => done.map_err(|error| MailError::of(self.relay.host, stage, &error)),
             Err(_) => Err(MailError::lost(stage, "no answer in time".to_owned())),
         }
@@ -108,7 +96,7 @@ impl Talk<'_> {
             };
             let connecting = AsyncSmtpConnection::connect_tokio1(
                 address,
-                Some(CONNECT_LIMIT),
+                Some(self.limits.connect),
                 &self.hello,
                 tls,
                 None,
@@ -124,9 +112,8 @@ impl Talk<'_> {
     /// The addresses of the relay; without encryption only those of this machine itself.
     async fn addresses(&self) -> Result<Vec<SocketAddr>, MailError> {
         let (host, port) = (self.relay.host, self.relay.port);
-        let limit = Instant::now() + COMMAND_LIMIT;
         let lost = |cause| MailError::lost(Stage::Greeting, cause);
-        let found = timeout_at(limit, tokio::net::lookup_host((host, port)))
+        let found = timeout(self.limits.connect, tokio::net::lookup_host((host, port)))
             .await
             .map_err(|_| lost("no answer in time to who it is".to_owned()))?
             .map_err(|cause| lost(one_line(&cause.to_string())))?;
@@ -185,6 +172,7 @@ impl Talk<'_> {
         &self,
         conn: &mut AsyncSmtpConnection,
         mail: &lettre::Message,
+        leave: impl Future<Output = bool>,
     ) -> Result<Response, MailError> {
         let (from, to) = (mail.envelope().from(), mail.envelope().to());
         let options = self.options(conn, from.into_iter().chain(to))?;
@@ -193,6 +181,9 @@ impl Talk<'_> {
         for recipient in to {
             let naming = conn.command(Rcpt::new(recipient.clone(), Vec::new()));
             self.step(Stage::Recipient, naming).await?;
+        }
+        if !leave.await {
+            return Err(MailError::Held);
         }
         self.step(Stage::Content, conn.command(Data)).await?;
         let bytes = mail.formatted();

@@ -12,7 +12,7 @@ use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use serde::{Deserialize, Serialize};
 
 use super::columns::{At, Day, Json, Word};
-use super::outbox::{self, OutboxItem};
+use super::outbox::{self, GIVE_UP, OutboxItem};
 use super::round::{Round, line};
 use super::{Store, StoreError, journal};
 use crate::notice::{News, Said, SaidAfter, Spell, Waiting};
@@ -83,6 +83,12 @@ impl Says {
             && weather(self) == weather(other)
             && has(self, other)
             && has(other, self)
+    }
+
+    /// Whether it warns of something: that a cut is put off, or of what frost did or may do to one that was made.
+    pub fn warns(&self) -> bool {
+        let is_put_off = |(_, news, _): &(String, News, Option<Said>)| *news == News::PutOff;
+        !self.after.is_empty() || self.cuts.iter().any(is_put_off)
     }
 
     /// Whether it says nothing.
@@ -181,7 +187,7 @@ fn waiting(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<Waiting>> {
 fn letters(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<DateTime<Utc>>> {
     conn.prepare_cached(
         "SELECT queued_at FROM outbox
-         WHERE garden = ?1 AND topic = ?2 AND state IN ('sent', 'sending') AND next_try_at IS NULL
+         WHERE garden = ?1 AND topic = ?2 AND state IN ('sent', 'sending', 'unknown') AND next_try_at IS NULL
          ORDER BY id DESC LIMIT ?3",
     )?
     .query_map(params![garden, TOPIC, LETTERS_MAX], |row| {
@@ -215,11 +221,7 @@ pub(super) fn take_back(
             .prepare_cached("SELECT * FROM outbox WHERE id = ?1")?
             .query_row([letter.id], outbox::item)
             .optional()?;
-        change.execute(
-            "UPDATE outbox SET next_try_at = NULL, state = iif(state = 'queued', 'failed', state)
-             WHERE id = ?1",
-            [letter.id],
-        )?;
+        change.execute(&format!("{GIVE_UP} WHERE id = ?1"), [letter.id])?;
         if let Some(old) = old {
             outbox::note(change, &old, at, "mail-replaced", &old.message.subject)?;
         }

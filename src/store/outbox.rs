@@ -1,8 +1,8 @@
 //! The outbox: every mail from the moment it is decided until its end is known.
 //!
-//! A mail is `queued`, then `sending` from before the first byte goes out, then `sent`, or `queued` again, or
-//! `failed`. One that a stop of the program leaves at `sending` may or may not have arrived: it is tried again later
-//! under the same Message-ID, so that a second copy can be recognised.
+//! A mail is `queued`, then `sending` from before the first byte goes out, then `sent`; or `deferred` until its next try;
+//! or `refused`; or `unknown`, when the line broke after the mail itself was on its way; or `cancelled`, when it is no use
+//! any more. How it goes from one to the next stands in `sending`.
 
 use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
@@ -10,20 +10,24 @@ use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
 
 use super::columns::{At, Json};
 use super::journal::{self, JournalLine};
+use super::letters::Says;
 use super::{Store, StoreError};
 use crate::message::Message;
+use crate::notice::Alarm;
 
-/// After how long a mail whose sending never ended is tried again.
-const LOST_AFTER: TimeDelta = TimeDelta::hours(1);
+/// The first pause after a try in vain, and the longest; it doubles from try to try. Five minutes get past a server that
+/// lets a stranger wait, four hours past an outage.
+const PAUSE_FIRST: TimeDelta = TimeDelta::minutes(5);
+const PAUSE_MOST: TimeDelta = TimeDelta::hours(4);
 
-/// How long a mail is tried; the news in it is old by then.
-const TRIED_FOR: TimeDelta = TimeDelta::days(3);
+/// How long a mail is tried: four to five days are usual among mail servers (RFC 5321, section 4.5.4.1).
+const TRIED_FOR: TimeDelta = TimeDelta::days(5);
+
+/// Ends whatever is still to be done with a mail; of one on its way the end is noted when it comes.
+pub(super) const GIVE_UP: &str = "UPDATE outbox SET next_try_at = NULL, state = iif(state IN ('queued', 'deferred'), 'cancelled', state)";
 
 /// How many mails are handed out at once.
 const DUE_MAX: i64 = 100;
-
-/// The most characters of a reply that are kept.
-const REPLY_MAX: usize = 500;
 
 /// One mail of the outbox.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,6 +46,10 @@ pub struct OutboxItem {
     pub queued_at: DateTime<Utc>,
     /// How often it was tried.
     pub tries: u32,
+    /// How often a try ended so that nobody knows whether the mail arrived.
+    pub doubts: u32,
+    /// Whether it warns: then it had better come twice than never.
+    pub warns: bool,
     /// When it is tried next; none when it is not.
     pub next_try_at: Option<DateTime<Utc>>,
     /// The last answer of the mail server.
@@ -57,21 +65,20 @@ pub enum Delivery {
     Sending,
     /// The mail server has taken it.
     Sent,
-    /// It is given up.
-    Failed,
+    /// It did not go out, and is tried again.
+    Deferred,
+    /// The mail server will not have it.
+    Refused,
+    /// It may have arrived: the line was lost with the mail on its way.
+    Unknown,
+    /// It is no use any more.
+    Cancelled,
 }
 
 /// When to try a mail again after `tries` tries in vain; none when its news is too old by then.
-///
-/// Five minutes get past a greylisting server, a quarter of an hour past a restart, the hours past an outage.
 pub fn retry_at(tries: u32, queued_at: DateTime<Utc>, now: DateTime<Utc>) -> Option<DateTime<Utc>> {
-    let pause = match tries {
-        0 | 1 => TimeDelta::minutes(5),
-        2 => TimeDelta::minutes(15),
-        3 => TimeDelta::hours(1),
-        4 => TimeDelta::hours(4),
-        _ => TimeDelta::hours(8),
-    };
+    let doublings = tries.saturating_sub(1).min(16);
+    let pause = (PAUSE_FIRST * (1 << doublings)).min(PAUSE_MOST);
     Some(now + pause).filter(|next| *next - queued_at <= TRIED_FOR)
 }
 
@@ -83,115 +90,17 @@ impl Store {
     pub fn due(&self, now: DateTime<Utc>) -> Result<Vec<OutboxItem>, StoreError> {
         self.read("the mails that are due", |conn| {
             conn.prepare_cached(
-                "SELECT * FROM outbox WHERE next_try_at <= ?1 AND (until IS NULL OR until >= ?1)
+                "SELECT * FROM outbox
+                 WHERE next_try_at <= ?1 AND (until IS NULL OR until >= ?1) AND state <> 'sending'
                  ORDER BY id LIMIT ?2",
             )?
             .query_map(params![At(now), DUE_MAX], item)?
             .collect()
         })
     }
-
-    /// The mails of which it is not known whether they have arrived, oldest first.
-    ///
-    /// # Errors
-    /// When the store cannot be read.
-    pub fn in_flight(&self) -> Result<Vec<OutboxItem>, StoreError> {
-        self.read("the mails in flight", |conn| {
-            conn.prepare_cached(
-                "SELECT * FROM outbox WHERE state = 'sending' ORDER BY id LIMIT ?1",
-            )?
-            .query_map([DUE_MAX], item)?
-            .collect()
-        })
-    }
-
-    /// Notes that a mail is now being handed over; to be called before the first byte goes out.
-    ///
-    /// # Errors
-    /// [`StoreError::OutOfStep`] when it is not due, such as when another process has taken it.
-    pub fn mark_sending(&mut self, id: i64, now: DateTime<Utc>) -> Result<(), StoreError> {
-        let marked = self.write("the start of a sending", |change| {
-            let before = find(change, id)?;
-            let marked = change.execute(
-                "UPDATE outbox SET state = 'sending', tries = tries + 1, next_try_at = ?2
-                 WHERE id = ?1 AND next_try_at <= ?3",
-                params![id, At(now + LOST_AFTER), At(now)],
-            )?;
-            if let Some(lost) =
-                before.filter(|before| marked > 0 && before.delivery == Delivery::Sending)
-            {
-                let detail = format!(
-                    "the end of try {} is not known; it may arrive twice",
-                    lost.tries
-                );
-                note(change, &lost, now, "mail-unconfirmed", &detail)?;
-            }
-            Ok(marked)
-        })?;
-        in_step(marked, id, "due")
-    }
-
-    /// Notes that the mail server has taken a mail.
-    ///
-    /// # Errors
-    /// [`StoreError::OutOfStep`] when it was not being sent.
-    pub fn mark_sent(
-        &mut self,
-        id: i64,
-        now: DateTime<Utc>,
-        reply: &str,
-    ) -> Result<(), StoreError> {
-        let reply = shortened(reply);
-        let marked = self.write("the end of a sending", |change| {
-            let marked = change.execute(
-                "UPDATE outbox SET state = 'sent', next_try_at = NULL, last_reply = ?2
-                 WHERE id = ?1 AND state = 'sending'",
-                params![id, reply],
-            )?;
-            if let Some(sent) = find(change, id)?.filter(|_| marked > 0) {
-                note(change, &sent, now, "mail-sent", &reply)?;
-            }
-            Ok(marked)
-        })?;
-        in_step(marked, id, "being sent")
-    }
-
-    /// Notes that a mail did not go out, and when it is tried again; none gives it up, and so does a newer mail on
-    /// the same cut and topic, or a time after which the mail is no use.
-    ///
-    /// # Errors
-    /// [`StoreError::OutOfStep`] when it was not being sent.
-    pub fn mark_failed(
-        &mut self,
-        id: i64,
-        now: DateTime<Utc>,
-        reply: &str,
-        retry_at: Option<DateTime<Utc>>,
-    ) -> Result<(), StoreError> {
-        let reply = shortened(reply);
-        let marked = self.write("the failure of a sending", |change| {
-            let marked = change.execute(
-                "UPDATE outbox SET last_reply = ?2,
-                     next_try_at = iif(next_try_at IS NULL OR ?3 > until, NULL, ?3),
-                     state = iif(next_try_at IS NULL OR ?3 IS NULL OR ?3 > until, 'failed', 'queued')
-                 WHERE id = ?1 AND state = 'sending'",
-                params![id, reply, retry_at.map(At)],
-            )?;
-            if let Some(failed) = find(change, id)?.filter(|_| marked > 0) {
-                let what = if failed.next_try_at.is_some() {
-                    "mail-deferred"
-                } else {
-                    "mail-given-up"
-                };
-                note(change, &failed, now, what, &reply)?;
-            }
-            Ok(marked)
-        })?;
-        in_step(marked, id, "being sent")
-    }
 }
 
-fn find(conn: &Connection, id: i64) -> rusqlite::Result<Option<OutboxItem>> {
+pub(super) fn find(conn: &Connection, id: i64) -> rusqlite::Result<Option<OutboxItem>> {
     conn.prepare_cached("SELECT * FROM outbox WHERE id = ?1")?
         .query_row([id], item)
         .optional()
@@ -213,11 +122,21 @@ pub(super) fn item(row: &Row<'_>) -> rusqlite::Result<OutboxItem> {
             enclosed: row.get("enclosed").map(|Json(enclosed)| enclosed)?,
         },
         delivery: row.get("state")?,
+        doubts: row.get("doubts")?,
+        warns: row.get("says").map(|Json(says): Json<Says>| says.warns())?
+            || is_alarm(&row.get::<_, String>("topic")?),
         queued_at,
         tries: row.get("tries")?,
         next_try_at: next_try_at.map(|At(at)| at),
         last_reply: row.get("last_reply")?,
     })
+}
+
+/// Whether a mail of that topic tells of a danger to what was cut.
+fn is_alarm(topic: &str) -> bool {
+    [Alarm::CoverTonight, Alarm::FrostSeen, Alarm::BelowNow]
+        .iter()
+        .any(|alarm| alarm.name() == topic)
 }
 
 impl FromSql for Delivery {
@@ -226,7 +145,10 @@ impl FromSql for Delivery {
             "queued" => Ok(Self::Queued),
             "sending" => Ok(Self::Sending),
             "sent" => Ok(Self::Sent),
-            "failed" => Ok(Self::Failed),
+            "deferred" => Ok(Self::Deferred),
+            "refused" => Ok(Self::Refused),
+            "unknown" => Ok(Self::Unknown),
+            "cancelled" => Ok(Self::Cancelled),
             other => Err(FromSqlError::Other(
                 format!("'{other}' is no state of a mail").into(),
             )),
@@ -252,17 +174,6 @@ pub(super) fn note(
     journal::add(change, &line)
 }
 
-fn shortened(reply: &str) -> String {
-    reply.chars().take(REPLY_MAX).collect()
-}
-
-fn in_step(marked: usize, id: i64, wanted: &'static str) -> Result<(), StoreError> {
-    if marked == 0 {
-        return Err(StoreError::OutOfStep { id, wanted });
-    }
-    Ok(())
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -272,7 +183,7 @@ mod tests {
     }
 
     #[test]
-    fn tries_become_rarer_and_end_after_three_days() {
+    fn tries_become_rarer_and_end_after_five_days() {
         let queued_at = at("2027-04-22T06:00:00Z");
         let mut tried = vec![queued_at];
         while let Some(next) = retry_at(
@@ -286,20 +197,15 @@ mod tests {
             .windows(2)
             .map(|pair| (pair[1] - pair[0]).num_minutes())
             .collect();
-        assert_eq!(minutes[..5], [5, 15, 60, 240, 480]);
-        assert_eq!(minutes[5..], [480; 7]);
-        assert_eq!(tried.last(), Some(&at("2027-04-25T03:20:00Z")));
+        assert_eq!(minutes[..6], [5, 10, 20, 40, 80, 160]);
+        assert_eq!(minutes[6..], [240; 28]);
+        assert_eq!(tried.last(), Some(&at("2027-04-27T03:15:00Z")));
     }
 
     #[test]
     fn a_mail_that_lay_too_long_is_not_tried_again() {
         let queued_at = at("2027-04-22T06:00:00Z");
-        assert_eq!(retry_at(1, queued_at, at("2027-04-25T05:55:01Z")), None);
-        assert!(retry_at(1, queued_at, at("2027-04-25T05:55:00Z")).is_some());
-    }
-
-    #[test]
-    fn a_reply_is_kept_in_short() {
-        assert_eq!(shortened(&"ä".repeat(501)), "ä".repeat(500));
+        assert_eq!(retry_at(1, queued_at, at("2027-04-27T05:55:01Z")), None);
+        assert!(retry_at(1, queued_at, at("2027-04-27T05:55:00Z")).is_some());
     }
 }

@@ -5,7 +5,7 @@ use rusqlite::{Transaction, params};
 
 use super::columns::{At, Json};
 use super::letters::{self, Says};
-use super::outbox::{OutboxItem, item, note};
+use super::outbox::{GIVE_UP, OutboxItem, item, note};
 use super::{Store, StoreError};
 use crate::message::Message;
 
@@ -51,8 +51,7 @@ fn is_unwanted(change: &Transaction<'_>, garden: &str) -> rusqlite::Result<bool>
 /// Gives up every mail of a garden that has not gone out: its keeper wants none.
 pub(super) fn give_up(change: &Transaction<'_>, garden: &str) -> rusqlite::Result<()> {
     change.execute(
-        "UPDATE outbox SET next_try_at = NULL, state = iif(state = 'queued', 'failed', state)
-         WHERE garden = ?1 AND next_try_at IS NOT NULL",
+        &format!("{GIVE_UP} WHERE garden = ?1 AND next_try_at IS NOT NULL"),
         [garden],
     )?;
     Ok(())
@@ -121,11 +120,7 @@ fn replace_older(change: &Transaction<'_>, id: i64, at: DateTime<Utc>) -> rusqli
         .query_map([id], item)?
         .collect::<rusqlite::Result<_>>()?;
     for old in older {
-        change.execute(
-            "UPDATE outbox SET next_try_at = NULL, state = iif(state = 'queued', 'failed', state)
-             WHERE id = ?1",
-            [old.id],
-        )?;
+        change.execute(&format!("{GIVE_UP} WHERE id = ?1"), [old.id])?;
         note(change, &old, at, "mail-replaced", &old.message.subject)?;
     }
     Ok(())
@@ -134,8 +129,7 @@ fn replace_older(change: &Transaction<'_>, id: i64, at: DateTime<Utc>) -> rusqli
 /// Gives up the mails that are no use any more, and drops those whose end is long past.
 pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqlite::Result<()> {
     change.execute(
-        "UPDATE outbox SET next_try_at = NULL, state = iif(state = 'queued', 'failed', state)
-         WHERE next_try_at IS NOT NULL AND until < ?1",
+        &format!("{GIVE_UP} WHERE next_try_at IS NOT NULL AND until < ?1"),
         [At(now)],
     )?;
     change.execute(

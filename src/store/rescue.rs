@@ -15,6 +15,7 @@ use super::copies::{check_file, copies, named_in};
 use super::files::{beside, copy, remove, rename};
 use super::journal::{self, JournalLine};
 use super::open::is_sqlite;
+use super::outbox::GIVE_UP;
 use super::{Store, StoreError, StoreLock};
 
 /// So many damaged files are kept.
@@ -258,11 +259,7 @@ fn mark(
         .prepare("SELECT garden, cut, subject FROM outbox WHERE next_try_at IS NOT NULL")?
         .query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?
         .collect::<rusqlite::Result<_>>()?;
-    change.execute(
-        "UPDATE outbox SET next_try_at = NULL, state = iif(state = 'queued', 'failed', state)
-         WHERE next_try_at IS NOT NULL",
-        [],
-    )?;
+    change.execute(&format!("{GIVE_UP} WHERE next_try_at IS NOT NULL"), [])?;
     let note = |garden: &str, cut: &str, (what, detail): (&str, &str)| {
         let line = JournalLine {
             at: turn.at,

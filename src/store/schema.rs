@@ -7,9 +7,9 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 13] = [
+pub(super) const MIGRATIONS: [&str; 14] = [
     WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, READINGS, SOURCES, PROSPECT, LETTERS, ANSWERS,
-    RESTORED, LOOKED,
+    RESTORED, LOOKED, MAILS,
 ];
 
 /// The daily records and the forecast runs.
@@ -297,4 +297,45 @@ CREATE TABLE looked (
     at TEXT NOT NULL,
     PRIMARY KEY (garden, day, slot, schedule)
 ) STRICT, WITHOUT ROWID;
+";
+
+/// Mails whose end is told more exactly: how far the talk with the mail server had come, and how often nobody could tell
+/// whether the mail arrived. Of older mails that failed, an answer of the mail server tells the refused ones.
+const MAILS: &str = "
+CREATE TABLE mail (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    key TEXT NOT NULL UNIQUE,
+    garden TEXT NOT NULL,
+    cut TEXT NOT NULL,
+    topic TEXT NOT NULL,
+    recipient TEXT NOT NULL,
+    subject TEXT NOT NULL,
+    text TEXT NOT NULL,
+    html TEXT NOT NULL,
+    enclosed TEXT NOT NULL DEFAULT '{}',
+    says TEXT NOT NULL DEFAULT '{}',
+    queued_at TEXT NOT NULL,
+    until TEXT,
+    state TEXT NOT NULL
+        CHECK (state IN ('queued', 'sending', 'sent', 'deferred', 'refused', 'unknown', 'cancelled')),
+    stage TEXT CHECK (stage IN ('talk', 'content')),
+    tries INTEGER NOT NULL DEFAULT 0,
+    doubts INTEGER NOT NULL DEFAULT 0,
+    next_try_at TEXT,
+    last_reply TEXT
+) STRICT;
+INSERT INTO mail (id, key, garden, cut, topic, recipient, subject, text, html, enclosed, says, queued_at, until,
+    state, stage, tries, next_try_at, last_reply)
+SELECT id, key, garden, cut, topic, recipient, subject, text, html, enclosed, says, queued_at, until,
+    CASE state
+        WHEN 'queued' THEN iif(tries = 0, 'queued', 'deferred')
+        WHEN 'failed' THEN iif(last_reply IS NULL, 'cancelled', 'refused')
+        ELSE state
+    END,
+    iif(state = 'sending', 'content', NULL), tries, next_try_at, last_reply
+FROM outbox;
+DROP TABLE outbox;
+ALTER TABLE mail RENAME TO outbox;
+CREATE INDEX outbox_due ON outbox (next_try_at) WHERE next_try_at IS NOT NULL;
+CREATE INDEX outbox_by_cut ON outbox (garden, cut);
 ";

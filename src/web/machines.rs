@@ -14,7 +14,7 @@ use serde_json::Value;
 use super::problem::Problem;
 use super::reply::{CALENDAR, CSS, JSON, METRICS, TEXT, Tagged, tagged};
 use super::route::{Access, Body, Operation, Reader, Route, Shape};
-use super::{Shared, feed};
+use super::{Shared, feed, figures};
 
 /// The style sheet of all pages.
 const STYLE: &str = include_str!("style.css");
@@ -151,7 +151,11 @@ async fn show_windows(
 
 async fn show_metrics(State(shared): State<Shared>, headers: HeaderMap) -> Response {
     let snapshot = Arc::clone(&shared.snapshot.borrow());
-    tagged(&headers, METRICS, feed::metrics(&snapshot, (shared.now)()))
+    tagged(
+        &headers,
+        METRICS,
+        figures::metrics(&snapshot, (shared.now)()),
+    )
 }
 
 async fn show_health(State(shared): State<Shared>) -> Response {

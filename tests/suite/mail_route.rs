@@ -2,6 +2,7 @@
 
 mod every_kind;
 pub(crate) mod letters;
+mod matrix;
 mod peer;
 mod scene;
 mod smtp;

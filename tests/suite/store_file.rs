@@ -1,7 +1,7 @@
 //! The store as a file: it keeps everything over a stop, and refuses what it cannot trust.
 
 mod deeds;
-mod given;
+pub(crate) mod given;
 mod lasting;
 mod mails;
 mod readings;

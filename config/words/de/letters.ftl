@@ -11,6 +11,7 @@ letter-in-short = Kurz gefasst
 letter-all-cuts = Wie alle Schnitte stehen
 letter-picture = Bild: { $shows }
 
+letter-once-more = Dieser Brief ist vielleicht schon einmal angekommen.
 letter-waited = Das gilt seit { $since }; es konnte auf diesen Brief warten.
 letter-why = Warum
 letter-mind = Zu beachten

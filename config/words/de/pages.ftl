@@ -23,7 +23,7 @@ journal-mail-sent = der Mailserver hat den Brief angenommen
 journal-mail-deferred = der Brief wartet: { $detail }
 journal-mail-given-up = der Brief wurde aufgegeben: { $detail }
 journal-mail-replaced = ein wartender Brief wurde durch einen neueren ersetzt: { $detail }
-journal-mail-unconfirmed = der Brief ging vielleicht zweimal hinaus: { $detail }
+journal-mail-unconfirmed = ob der Brief ankam, weiß niemand: { $detail }
 journal-store-restored = der Speicher wurde wiederhergestellt: { $detail }
 
 page-skip = Zum Inhalt

@@ -11,6 +11,7 @@ letter-in-short = In short
 letter-all-cuts = How all cuts stand
 letter-picture = Picture: { $shows }
 
+letter-once-more = This letter may have reached you already.
 letter-waited = This has held since { $since }; it could wait for this letter.
 letter-why = Why
 letter-mind = Mind

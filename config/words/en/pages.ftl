@@ -23,7 +23,7 @@ journal-mail-sent = the mail was taken by the mail server
 journal-mail-deferred = the mail waits: { $detail }
 journal-mail-given-up = the mail was given up: { $detail }
 journal-mail-replaced = a mail that waited was replaced by a newer one: { $detail }
-journal-mail-unconfirmed = the mail may have gone out twice: { $detail }
+journal-mail-unconfirmed = nobody knows whether the mail arrived: { $detail }
 journal-store-restored = the store was restored: { $detail }
 
 page-skip = Skip to the content

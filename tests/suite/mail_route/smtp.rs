@@ -165,7 +165,7 @@ async fn a_relay_that_hangs_up_with_the_mail_in_hand_has_not_confirmed_it() {
     };
     let (error, next) = refusal(&postman(peer.route(SmtpSecurity::Plain))).await;
     assert!(matches!(error, MailError::Unconfirmed { .. }), "{error}");
-    assert_eq!(next, NextStep::Retry);
+    assert_eq!(next, NextStep::Doubt);
 }
 
 #[tokio::test]

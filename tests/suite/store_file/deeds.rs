@@ -3,7 +3,7 @@
 use budward::almanac::Event;
 use budward::garden::{Deed, Sighting};
 use budward::notice::{Alarm, SaidAfter};
-use budward::store::{Letter, Store, ToldAfter};
+use budward::store::{Failure, Letter, Store, ToldAfter};
 use rusqlite::Connection;
 
 use super::folder;
@@ -314,7 +314,7 @@ fn a_mail_on_a_night_is_not_sent_when_the_night_is_over() {
     store.mark_sending(item.id, asked_at).unwrap();
     let later = at("2027-04-20T18:35:00Z");
     store
-        .mark_failed(item.id, asked_at, "451 later", Some(later))
+        .mark_failed(item.id, asked_at, "451 later", Failure::Later(later))
         .unwrap();
     assert_eq!(
         store.due(later).unwrap().len(),
@@ -332,7 +332,7 @@ fn a_mail_on_a_night_is_not_sent_when_the_night_is_over() {
             item.id,
             later,
             "451 later",
-            Some(at("2027-04-21T06:00:00Z")),
+            Failure::Later(at("2027-04-21T06:00:00Z")),
         )
         .unwrap();
     let last = store.journal("museum", 1).unwrap().remove(0);

@@ -30,11 +30,11 @@ pub(super) const STATES: [State; 6] = [
     State::Unknown,
 ];
 
-pub(super) fn at(text: &str) -> DateTime<Utc> {
+pub(crate) fn at(text: &str) -> DateTime<Utc> {
     text.parse().unwrap()
 }
 
-pub(super) fn day(text: &str) -> NaiveDate {
+pub(crate) fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
 }
 
@@ -81,7 +81,7 @@ pub(super) fn forecast() -> Forecast {
 }
 
 /// A verdict, written as the store keeps it.
-pub(super) fn verdict(garden: &str, cut: &str, state: State) -> Verdict {
+pub(crate) fn verdict(garden: &str, cut: &str, state: State) -> Verdict {
     let season = json!({ "from": "2027-04-18", "to": "2027-04-27" });
     let verdict = json!({
         "garden": garden, "cut": cut, "planting": "box edging \u{2014} \"the long one\"", "cut_kind": "shear",
@@ -104,7 +104,7 @@ pub(super) fn verdict(garden: &str, cut: &str, state: State) -> Verdict {
 }
 
 /// The news that a cut is go.
-pub(super) fn told(cut: &str, date: &str) -> Told {
+pub(crate) fn told(cut: &str, date: &str) -> Told {
     Told {
         cut: cut.to_owned(),
         said: Said {
@@ -118,14 +118,14 @@ pub(super) fn told(cut: &str, date: &str) -> Told {
 }
 
 /// The mail that tells news, with a key of garden, cut and date.
-pub(super) fn mail(garden: &str, told: &Told) -> Message {
+pub(crate) fn mail(garden: &str, told: &Told) -> Message {
     let date = told.said.at.date_naive();
     Message {
         key: format!("{garden}.{}.now-go.{date}", told.cut),
         to: "garden@example.org".to_owned(),
         subject: told.line.clone(),
         text: "6 of 100 futures\n".to_owned(),
-        html: "<p>6 of 100 futures</p>".to_owned(),
+        html: "<html><body><p>6 of 100 futures</p></body></html>".to_owned(),
         enclosed: Enclosed {
             calendar: Some("BEGIN:VCALENDAR\r\nEND:VCALENDAR\r\n".to_owned()),
             pictures: vec![Picture {
@@ -139,7 +139,7 @@ pub(super) fn mail(garden: &str, told: &Told) -> Message {
 }
 
 /// A round with a verdict in each state, and a letter when something is told.
-pub(super) fn round(garden: &str, when: &str, told: Vec<Told>) -> Round {
+pub(crate) fn round(garden: &str, when: &str, told: Vec<Told>) -> Round {
     let verdicts = STATES.map(|state| verdict(garden, state.name(), state));
     let letter = told.first().map(|first| Letter {
         message: mail(garden, first),

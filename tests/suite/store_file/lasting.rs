@@ -383,5 +383,40 @@ fn a_store_of_every_earlier_format_is_brought_up_to_date_and_keeps_every_row() {
         assert_eq!(rows(&kept[0].as_ref().unwrap().path()), before);
         formats += 1;
     }
-    assert_eq!(formats, 7, "formats 3, 4, 5, 6, 7, 9 and 11");
+    assert_eq!(formats, 8, "formats 3, 4, 5, 6, 7, 9, 11 and 13");
+}
+
+#[test]
+fn what_became_of_older_mails_is_told_as_exactly_as_it_is_known() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("store.sqlite3");
+    let old = fs::read_to_string(project().join("tests/data/stores/format-13.sql")).unwrap();
+    let conn = Connection::open(&path).unwrap();
+    conn.execute_batch(&old).unwrap();
+    let cases = [
+        ("failed", 1, "'550 no such mailbox'", "refused"),
+        ("failed", 0, "NULL", "cancelled"),
+        ("queued", 2, "'451 later'", "deferred"),
+        ("sending", 1, "NULL", "sending"),
+    ];
+    for (n, (state, tries, reply, _)) in (100..).zip(cases) {
+        conn.execute_batch(&format!(
+            "INSERT INTO outbox (id, key, garden, cut, recipient, subject, text, html, queued_at, state, tries,
+                 last_reply)
+             VALUES ({n}, 'mail-{n}', 'museum', 'box', 'a@example.org', 's', 't', 'h',
+                 '2027-01-02T03:04:05.000000000Z', '{state}', {tries}, {reply})"
+        ))
+        .unwrap();
+    }
+    drop(conn);
+    drop(Store::open(&path).unwrap());
+    let conn = Connection::open(&path).unwrap();
+    for (n, (.., wanted)) in (100..).zip(cases) {
+        let state: String = conn
+            .query_row("SELECT state FROM outbox WHERE id = ?1", [n], |row| {
+                row.get(0)
+            })
+            .unwrap();
+        assert_eq!(state, wanted);
+    }
 }

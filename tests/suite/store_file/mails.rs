@@ -1,7 +1,7 @@
 //! The way of a mail through the outbox, over refusals, stops and newer news.
 
 use budward::notice::{News, Waiting};
-use budward::store::{Before, Delivery, NextStep, OutboxItem, Store, retry_at};
+use budward::store::{Before, Delivery, Failure, NextStep, OutboxItem, Store, retry_at};
 use chrono::{DateTime, TimeDelta, Utc};
 
 use super::folder;
@@ -57,7 +57,6 @@ fn a_mail_is_due_at_once_and_after_it_was_sent_never_again() {
     assert!(due(&store, now).is_empty());
     store.mark_sent(mail.id, now, "250 2.0.0 taken").unwrap();
     assert!(due(&store, now + TimeDelta::days(400)).is_empty());
-    assert_eq!(store.in_flight().unwrap(), []);
     assert_eq!(journal(&store), [told_of("mail-sent", "250 2.0.0 taken")]);
 }
 
@@ -69,16 +68,16 @@ fn a_mail_that_is_put_off_comes_back_at_its_time() {
     assert_eq!(next, now + TimeDelta::minutes(5));
     store.mark_sending(mail.id, now).unwrap();
     store
-        .mark_failed(mail.id, now, "451 later", Some(next))
+        .mark_failed(mail.id, now, "451 later", Failure::Later(next))
         .unwrap();
     assert!(due(&store, next - TimeDelta::seconds(1)).is_empty());
     let again = store.due(next).unwrap().remove(0);
-    assert_eq!((again.delivery, again.tries), (Delivery::Queued, 1));
+    assert_eq!((again.delivery, again.tries), (Delivery::Deferred, 1));
     assert_eq!(again.last_reply.as_deref(), Some("451 later"));
     assert_eq!(again.message, mail.message);
     assert_eq!(
         retry_at(again.tries + 1, again.queued_at, next),
-        Some(next + TimeDelta::minutes(15))
+        Some(next + TimeDelta::minutes(10))
     );
     assert_eq!(journal(&store), [told_of("mail-deferred", "451 later")]);
 }
@@ -89,7 +88,7 @@ fn a_mail_that_is_given_up_stays_so() {
     let now = at(MORNING);
     store.mark_sending(mail.id, now).unwrap();
     store
-        .mark_failed(mail.id, now, "550 no such mailbox", None)
+        .mark_failed(mail.id, now, "550 no such mailbox", Failure::Refused)
         .unwrap();
     assert!(due(&store, now + TimeDelta::days(30)).is_empty());
     assert_eq!(
@@ -98,31 +97,89 @@ fn a_mail_that_is_given_up_stays_so() {
     );
 }
 
-#[test]
-fn a_mail_left_in_flight_by_a_stop_is_due_after_an_hour_and_the_journal_says_so() {
+/// A store on disk with one mail on its way, broken off by a stop of the program before or after the mail itself went.
+fn stopped(news: News, was_going: bool) -> (tempfile::TempDir, Store, OutboxItem) {
     let folder = folder();
     let path = folder.path().join("store.sqlite3");
     let now = at(MORNING);
     let mut store = Store::open(&path).unwrap();
-    queue(&mut store, MORNING, "2027-04-22");
+    let mut said = told("box", "2027-04-22");
+    said.said.news = news;
+    store
+        .close_round("museum", &round("museum", MORNING, vec![said]))
+        .unwrap();
     let mail = store.due(now).unwrap().remove(0);
     store.mark_sending(mail.id, now).unwrap();
+    if was_going {
+        store.mark_content(mail.id).unwrap();
+    }
     drop(store);
-
     let mut store = Store::open(&path).unwrap();
-    let hour = TimeDelta::hours(1);
-    assert!(due(&store, now + hour - TimeDelta::seconds(1)).is_empty());
-    assert_eq!(store.in_flight().unwrap().len(), 1);
-    let again = store.due(now + hour).unwrap().remove(0);
-    assert_eq!(again.message.key, mail.message.key);
-    store.mark_sending(mail.id, now + hour).unwrap();
-    let line = told_of(
-        "mail-unconfirmed",
-        "the end of try 1 is not known; it may arrive twice",
+    store.settle_sending(now).unwrap();
+    (folder, store, mail)
+}
+
+#[test]
+fn a_mail_that_a_stop_kept_from_going_goes_at_once() {
+    let (_folder, store, mail) = stopped(News::NowGo, false);
+    let again = store.due(at(MORNING)).unwrap().remove(0);
+    assert_eq!(again.message, mail.message);
+    assert_eq!((again.delivery, again.doubts), (Delivery::Deferred, 0));
+    let says = "the program was stopped before the mail went";
+    assert_eq!(journal(&store), [told_of("mail-deferred", says)]);
+}
+
+#[test]
+fn a_go_that_may_have_arrived_is_not_told_again() {
+    let (_folder, store, _) = stopped(News::NowGo, true);
+    assert!(due(&store, at(MORNING) + TimeDelta::days(4)).is_empty());
+    let says = "the program was stopped while the mail was on its way";
+    assert_eq!(journal(&store), [told_of("mail-unconfirmed", says)]);
+    let found = before(&store);
+    assert_eq!(
+        (found.unsent.len(), found.said.len(), found.letters.len()),
+        (0, 1, 1)
     );
-    assert_eq!(journal(&store), [line]);
-    store.mark_sent(mail.id, now + hour, "250 ok").unwrap();
-    assert_eq!(store.in_flight().unwrap(), []);
+}
+
+#[test]
+fn a_put_off_that_may_have_arrived_is_told_once_more_and_says_so() {
+    let (_folder, mut store, mail) = stopped(News::PutOff, true);
+    let half_an_hour = at(MORNING) + TimeDelta::minutes(30);
+    assert!(due(&store, half_an_hour - TimeDelta::seconds(1)).is_empty());
+    let again = store.due(half_an_hour).unwrap().remove(0);
+    assert_eq!((again.delivery, again.doubts), (Delivery::Unknown, 1));
+    assert_eq!(again.message, mail.message);
+    let told = again.message.once_more();
+    assert_eq!(told.key, mail.message.key);
+    assert!(told.text.starts_with(&mail.message.text));
+    assert!(
+        told.text
+            .ends_with("\nThis letter may have reached you already.\n")
+    );
+    assert!(
+        told.html
+            .ends_with("<p>This letter may have reached you already.</p></body></html>")
+    );
+    // Twice in doubt is enough.
+    store.mark_sending(mail.id, half_an_hour).unwrap();
+    store.mark_content(mail.id).unwrap();
+    store
+        .mark_failed(mail.id, half_an_hour, "line lost", Failure::Unknown)
+        .unwrap();
+    assert!(due(&store, half_an_hour + TimeDelta::days(4)).is_empty());
+}
+
+#[test]
+fn what_keeps_one_mail_from_going_keeps_all() {
+    let mut store = Store::in_memory().unwrap();
+    queue(&mut store, MORNING, "2027-04-22");
+    let now = at(MORNING);
+    let hour = now + TimeDelta::hours(1);
+    store.hold_mails(now, hour).unwrap();
+    assert!(due(&store, hour - TimeDelta::seconds(1)).is_empty());
+    let mail = store.due(hour).unwrap().remove(0);
+    assert_eq!((mail.delivery, mail.tries), (Delivery::Deferred, 0));
 }
 
 #[test]
@@ -132,7 +189,7 @@ fn a_step_that_does_not_fit_is_refused_and_changes_nothing() {
     let refused = [
         store.mark_sending(mail.id, now - TimeDelta::seconds(1)),
         store.mark_sent(mail.id, now, "250 ok"),
-        store.mark_failed(mail.id, now, "451 later", None),
+        store.mark_failed(mail.id, now, "451 later", Failure::TooOld),
         store.mark_sending(4711, now),
     ];
     for error in refused.map(Result::unwrap_err) {
@@ -182,7 +239,7 @@ fn a_letter_that_is_overtaken_is_taken_back_with_what_it_said() {
     store.mark_sending(mail.id, at(MORNING)).unwrap();
     let later = at("2027-04-23T06:00:00Z");
     store
-        .mark_failed(mail.id, at(MORNING), "451 later", Some(later))
+        .mark_failed(mail.id, at(MORNING), "451 later", Failure::Later(later))
         .unwrap();
     let mut next = round(
         "museum",
@@ -223,7 +280,7 @@ fn a_letter_on_its_way_that_is_taken_back_may_arrive_but_is_not_tried_again() {
         store.close_round("museum", &next).unwrap();
         if failed {
             store
-                .mark_failed(mail.id, later, "451 later", Some(later))
+                .mark_failed(mail.id, later, "451 later", Failure::Later(later))
                 .unwrap();
             assert_eq!(journal(&store)[1].0, "mail-given-up");
         } else {
@@ -290,7 +347,6 @@ fn mails_are_forgotten_long_after_their_end_and_not_before() {
     let mut empty = round("museum", MORNING, Vec::new());
     empty.at = later;
     store.close_round("museum", &empty).unwrap();
-    assert_eq!(store.in_flight().unwrap().len(), 1);
     store.mark_sent(mail.id, later, "250 ok").unwrap();
     empty.at = now + TimeDelta::days(89);
     store.close_round("museum", &empty).unwrap();

@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
+use budward::forecast::SourceState;
 use budward::verdict::State;
+use budward::web::{Standing, Trouble, Weight};
 use chrono::{NaiveDate, TimeDelta};
 
 use super::{Site, now, snapshot, verdict};
@@ -123,7 +125,24 @@ async fn a_calendar_that_is_read_again_moves_and_cancels_its_own_windows() {
 #[tokio::test]
 async fn the_figures_follow_the_text_format_of_the_monitor() {
     let cuts = vec![verdict("hedge", State::Go), verdict("rose", State::Wait)];
-    let site = Site::showing(snapshot(cuts), now() + TimeDelta::days(2)).await;
+    let mut shown = snapshot(cuts);
+    shown.troubles.push(Trouble {
+        about: "store".to_owned(),
+        says: "the disk is full".to_owned(),
+        since: now(),
+        weight: Weight::Grave,
+    });
+    shown.gardens[0].sources.push(Standing {
+        words: String::new(),
+        state: SourceState {
+            source: "open-meteo".to_owned(),
+            heard: None,
+            fresh_for_hours: 36,
+            silent_since: Some(now()),
+            is_odd: false,
+        },
+    });
+    let site = Site::showing(shown, now() + TimeDelta::days(2)).await;
     let reply = site.get("/metrics").await;
     assert_eq!(
         reply.headers()["content-type"],
@@ -135,6 +154,8 @@ async fn the_figures_follow_the_text_format_of_the_monitor() {
         "budward_cuts{garden=\"quarry\",state=\"go\"} 1",
         "budward_cuts{garden=\"quarry\",state=\"closed\"} 0",
         "budward_watched{garden=\"quarry\"} 0",
+        "budward_trouble{about=\"store\"} 1",
+        "budward_source_silent{garden=\"quarry\",source=\"open-meteo\"} 1",
     ] {
         assert!(text.lines().any(|found| found == line), "{line}: {text}");
     }
