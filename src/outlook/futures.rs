@@ -1,5 +1,7 @@
 //! The futures as flat tables, one row a future.
 
+use std::slice::ChunksExact;
+
 use crate::science::degree_days::{GROWTH_BASE, Thresholds, running_sums};
 use crate::units::Celsius;
 
@@ -66,8 +68,17 @@ impl Runs {
     }
 
     /// Every run.
-    pub fn iter(&self) -> std::slice::ChunksExact<'_, Celsius> {
+    pub fn iter(&self) -> ChunksExact<'_, Celsius> {
         self.values.chunks_exact(self.days.max(1))
+    }
+}
+
+impl<'a> IntoIterator for &'a Runs {
+    type Item = &'a [Celsius];
+    type IntoIter = ChunksExact<'a, Celsius>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.iter()
     }
 }
 

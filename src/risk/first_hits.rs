@@ -29,8 +29,10 @@ impl FirstHits {
     /// The first nights at or below a limit.
     pub fn of(runs: &Runs, limit: Celsius) -> Self {
         let mut hits = Self::default();
-        for night in runs.iter().filter_map(|run| first_at_or_below(run, limit)) {
-            hits.note(night);
+        for run in runs {
+            if let Some(night) = first_at_or_below(run, limit) {
+                hits.note(night);
+            }
         }
         hits
     }
