@@ -203,14 +203,23 @@ fn write(path: &str, answers: &[Answers]) {
     std::fs::write(path, bytes).expect("the answers are written");
 }
 
-/// The seconds that something takes, round by round.
+/// The seconds that something takes, round by round, after one that is not counted.
 fn timed(rounds: usize, mut what: impl FnMut()) -> Vec<f64> {
     let round = |_| {
         let begun = Instant::now();
         what();
         begun.elapsed().as_secs_f64()
     };
-    (0..rounds).map(round).collect()
+    (0..=rounds).map(round).skip(1).collect()
+}
+
+/// The peak of this process's memory in kB; none where the system does not tell it.
+fn peak() -> Option<u64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status
+        .lines()
+        .find_map(|line| line.strip_prefix("VmHWM:"))?;
+    line.split_whitespace().next()?.parse().ok()
 }
 
 fn main() {
@@ -245,6 +254,6 @@ fn main() {
     let roofline = (given.len() < 3).then(|| roofline::measure(futures.len() * FUTURE_DAYS));
     println!(
         "{}",
-        json!({ "places": places.len(), "all": all, "parts": parts, "roofline": roofline })
+        json!({ "places": places.len(), "all": all, "parts": parts, "roofline": roofline, "peak kB": peak() })
     );
 }
