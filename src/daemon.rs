@@ -73,9 +73,9 @@ pub struct House {
     pub links: Arc<Links>,
     /// Sends the mails.
     pub postman: Arc<Postman>,
-    /// Told when a mail may wait, and when mails went out.
+    /// Told when a mail may wait, and when there is something new to show.
     to_post: Arc<Notify>,
-    posted: Arc<Notify>,
+    to_show: Arc<Notify>,
     /// Tells the time.
     pub clock: Clock,
     /// What is amiss with the program itself.
@@ -134,7 +134,7 @@ impl House {
             progress: Progress::default(),
             postman: Arc::new(postman),
             to_post: Arc::default(),
-            posted: Arc::default(),
+            to_show: Arc::default(),
             clock,
             troubles: Troubles::default(),
             source: None,

@@ -43,7 +43,7 @@ impl House {
             if self.clock.is_believable() {
                 match self.deliver(&stop).await {
                     Ok(0) => {}
-                    Ok(_) => self.posted.notify_one(),
+                    Ok(_) => self.to_show.notify_one(),
                     Err(DaemonError::Store(error)) if passes(&error) => {
                         // The looks show it, and they notice when it is over.
                         warn!(error = chain(&error), "no mail is sent");

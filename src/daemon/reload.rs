@@ -51,6 +51,7 @@ impl House {
                 let says = format!("the new settings are not used, the old ones stay: {problem}");
                 let now = self.clock.now();
                 self.troubles.begin(SETTINGS, (Weight::Slight, &says), now);
+                self.to_show.notify_one();
                 None
             }
         }

@@ -85,7 +85,7 @@ impl Tender {
             self.house.supervisor.alive();
             tokio::select! {
                 () = tokio::time::sleep(NAP) => {}
-                () = self.house.posted.notified() => {}
+                () = self.house.to_show.notified() => {}
                 Some(name) = changed.recv() => {
                     let looked = self.look_again(&name).await;
                     self.bear(looked)?;

@@ -8,7 +8,8 @@ call only. Needs strace, which counts the calls of each thread by itself; the we
 relay in here that writes down what it took. After each fault the daemon is started once more, an hour that a mail of
 unknown fate waits for is taken as gone by, and then:
 
-no decision is lost or there twice, each letter has come, at most twice and then under one Message-ID, the store is sound.
+no decision is lost or there twice, each letter has come, at most twice and then under one Message-ID, the store is sound;
+a letter that only releases may be missing where its end is noted as not known.
 
 Prints one line for each kind of call, then the sum; ends with 1 at the first run that fails, which it describes.
 """
@@ -148,9 +149,10 @@ class Home:
             return []
 
     def is_settled(self):
-        mails = self.rows("SELECT state FROM outbox")
+        mails = self.rows("SELECT state, next_try_at FROM outbox")
         copies = self.path / "budward.sqlite3.copies"
-        return bool(mails) and all(state == ("sent",) for state in mails) and any(copies.glob("2*.sqlite3"))
+        is_over = lambda state, again: state in ("sent", "unknown") and again is None
+        return bool(mails) and all(is_over(*mail) for mail in mails) and any(copies.glob("2*.sqlite3"))
 
     def wait(self, process):
         """Until all is done that one cycle does, or the daemon says that something is amiss; says whether all is done."""
@@ -199,10 +201,14 @@ class Home:
 
     def faults(self, wanted):
         copies = list(self.relay.taken.values())
+        # A go of which nobody knows whether it arrived is not told again; whatever warns is.
+        gone = self.rows(
+            "SELECT key FROM outbox WHERE state = 'unknown' AND says NOT LIKE '%put-off%' AND says LIKE '%\"after\":[]%'")
         checks = {
             "the store is not sound": self.rows("PRAGMA integrity_check") == [("ok",)],
             f"decided was {self.decisions()}, not {wanted}": self.decisions() == wanted,
-            f"letters came so often: {copies}": len(copies) == wanted[3][0][0] and max(copies, default=0) <= 2,
+            f"letters came so often: {copies}": wanted[3][0][0] - len(gone) <= len(copies) <= wanted[3][0][0]
+            and max(copies, default=0) <= 2,
         }
         return [fault for fault, good in checks.items() if not good]
 

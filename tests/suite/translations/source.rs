@@ -60,6 +60,9 @@ const ATTRIBUTES: [&str; 19] = [
 
 /// Literals with words that are not the program's to the keeper, or that are none.
 const NO_WORDS: &[&str] = &[
+    // The end of a page.
+    "</body>",
+    "{shown}</body>",
     // Codes of the journal and of mails.
     "verdict",
     "now-go",
