@@ -22,6 +22,9 @@ use budward::verdict::{Sky, assess};
 
 type Work = Box<dyn FnMut()>;
 
+/// Makes a piece of work ready, by its name.
+type Named = (&'static str, fn() -> Work);
+
 /// The futures of a place of so many members and years, and the risk of one cut over 120 days.
 fn risk(members: usize, years: usize) -> Work {
     let (strands, (tender, spot)) = (scene::Strands::of(members, years), scene::cut());
@@ -62,7 +65,7 @@ fn record(years: i32) -> Work {
 }
 
 fn main() {
-    let works: [(&str, fn() -> Work); 7] = [
+    let works: [Named; 7] = [
         ("risk-1-30", || risk(1, 30)),
         ("risk-1-60", || risk(1, 60)),
         ("risk-50-30", || risk(50, 30)),
