@@ -256,10 +256,8 @@ async fn asked(connection: &mut tokio::net::TcpStream, path: &str) -> usize {
         let read = connection.read(&mut part).await.unwrap();
         assert!(read > 0, "the connection has ended");
         reply.extend_from_slice(&part[..read]);
-        if let Some(whole) = length(&reply) {
-            if reply.len() >= whole {
-                return reply.len();
-            }
+        if length(&reply).is_some_and(|whole| reply.len() >= whole) {
+            return reply.len();
         }
     }
 }
