@@ -33,13 +33,27 @@ pub(super) fn metrics(snapshot: &Snapshot, now: DateTime<Utc>) -> String {
 }
 
 fn figures(snapshot: &Snapshot, now: DateTime<Utc>) -> Vec<Figure<'_>> {
-    let figure = |name, help, samples| Figure {
+    let mut figures = of_the_program(snapshot, now);
+    figures.extend(of_the_gardens(snapshot));
+    figures
+}
+
+const fn figure<'a>(
+    name: &'static str,
+    help: &'static str,
+    samples: Vec<Sample<'a>>,
+) -> Figure<'a> {
+    Figure {
         name,
         help,
         samples,
-    };
+    }
+}
+
+fn of_the_program(snapshot: &Snapshot, now: DateTime<Utc>) -> Vec<Figure<'_>> {
     let overdue = snapshot.next_by.is_some_and(|by| now > by);
     let weighed = |trouble: &Trouble| i64::from(trouble.weight == Weight::Grave);
+    let troubles = snapshot.troubles.iter();
     vec![
         figure(
             "budward_build_info",
@@ -54,34 +68,30 @@ fn figures(snapshot: &Snapshot, now: DateTime<Utc>) -> Vec<Figure<'_>> {
         figure(
             "budward_trouble",
             "What is amiss with the program itself: 1 when it keeps it from its work, 0 when the rest goes on.",
-            snapshot
-                .troubles
-                .iter()
+            troubles
                 .map(|one| (vec![("about", one.about.as_str())], weighed(one)))
                 .collect(),
         ),
+    ]
+}
+
+fn of_the_gardens(snapshot: &Snapshot) -> Vec<Figure<'_>> {
+    vec![
         figure(
             "budward_last_look_timestamp_seconds",
             "When the garden was looked at.",
-            of_gardens(snapshot, |garden| {
-                garden.last_round.map(|at| at.timestamp())
-            }),
+            of_gardens(snapshot, |garden| garden.last_round.map(seconds)),
         ),
         figure(
             "budward_next_look_timestamp_seconds",
             "When the garden is to be looked at.",
-            of_gardens(snapshot, |garden| {
-                garden.next_round.map(|at| at.timestamp())
-            }),
+            of_gardens(snapshot, |garden| garden.next_round.map(seconds)),
         ),
         figure(
             "budward_data_timestamp_seconds",
             "When the data of the source's last forecast were made.",
             of_sources(snapshot, |one| {
-                one.state
-                    .heard
-                    .as_ref()
-                    .map(|heard| heard.data_at.timestamp())
+                one.state.heard.as_ref().map(|heard| seconds(heard.data_at))
             }),
         ),
         figure(
@@ -102,6 +112,10 @@ fn figures(snapshot: &Snapshot, now: DateTime<Utc>) -> Vec<Figure<'_>> {
             of_gardens(snapshot, |garden| Some(counted(garden.watches.len()))),
         ),
     ]
+}
+
+fn seconds(at: DateTime<Utc>) -> i64 {
+    at.timestamp()
 }
 
 /// A value of each garden that has one.

@@ -100,8 +100,15 @@ fn wanted(at: At, fault: Fault) -> Stand {
         Fault::Later => stand("deferred", false),
         Fault::Never if at < At::Recipient => stand("deferred", true),
         Fault::Never => stand("refused", false),
-        _ if at >= At::Body => stand("unknown", false),
-        _ => stand("deferred", false),
+        Fault::Stalls
+        | Fault::HangsUp
+        | Fault::Resets
+        | Fault::Drips
+        | Fault::Babbles
+        | Fault::LongLine => {
+            let is_gone = at >= At::Body;
+            stand(if is_gone { "unknown" } else { "deferred" }, false)
+        }
     }
 }
 

@@ -106,10 +106,11 @@ fn is_loss_at(error: &MailError, at: Stage) -> bool {
 }
 
 /// What is done when the relay is lost at a stage: only after the mail itself went is there a doubt.
-const fn after_a_loss(at: Stage) -> NextStep {
-    match at {
-        Stage::Handover => NextStep::Doubt,
-        _ => NextStep::Retry,
+fn after_a_loss(at: Stage) -> NextStep {
+    if at == Stage::Handover {
+        NextStep::Doubt
+    } else {
+        NextStep::Retry
     }
 }
 
@@ -175,9 +176,10 @@ async fn nonsense_for_an_answer_is_tried_again_and_shown_in_one_short_line() {
     for (answers, (at, _)) in GOOD.iter().enumerate() {
         for answer in ["hello?\r\n", "999 what\r\n", nonsense, wordy] {
             let error = send(answers, Fault::Says(answer)).await.unwrap_err();
-            let then = match answer.starts_with("450") {
-                true => NextStep::Retry,
-                false => after_a_loss(*at),
+            let then = if answer.starts_with("450") {
+                NextStep::Retry
+            } else {
+                after_a_loss(*at)
             };
             assert_eq!(error.next_step(), then, "{answers} {answer}");
             let shown = error.to_string();

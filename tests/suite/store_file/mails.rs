@@ -97,8 +97,15 @@ fn a_mail_that_is_given_up_stays_so() {
     );
 }
 
+/// When the program is stopped: before or after the mail itself went.
+#[derive(Clone, Copy, PartialEq)]
+enum Stop {
+    BeforeItWent,
+    AfterItWent,
+}
+
 /// A store on disk with one mail on its way, broken off by a stop of the program before or after the mail itself went.
-fn stopped(news: News, was_going: bool) -> (tempfile::TempDir, Store, OutboxItem) {
+fn stopped(news: News, when: Stop) -> (tempfile::TempDir, Store, OutboxItem) {
     let folder = folder();
     let path = folder.path().join("store.sqlite3");
     let now = at(MORNING);
@@ -110,7 +117,7 @@ fn stopped(news: News, was_going: bool) -> (tempfile::TempDir, Store, OutboxItem
         .unwrap();
     let mail = store.due(now).unwrap().remove(0);
     store.mark_sending(mail.id, now).unwrap();
-    if was_going {
+    if when == Stop::AfterItWent {
         store.mark_content(mail.id).unwrap();
     }
     drop(store);
@@ -121,7 +128,7 @@ fn stopped(news: News, was_going: bool) -> (tempfile::TempDir, Store, OutboxItem
 
 #[test]
 fn a_mail_that_a_stop_kept_from_going_goes_at_once() {
-    let (_folder, store, mail) = stopped(News::NowGo, false);
+    let (_folder, store, mail) = stopped(News::NowGo, Stop::BeforeItWent);
     let again = store.due(at(MORNING)).unwrap().remove(0);
     assert_eq!(again.message, mail.message);
     assert_eq!((again.delivery, again.doubts), (Delivery::Deferred, 0));
@@ -131,7 +138,7 @@ fn a_mail_that_a_stop_kept_from_going_goes_at_once() {
 
 #[test]
 fn a_go_that_may_have_arrived_is_not_told_again() {
-    let (_folder, store, _) = stopped(News::NowGo, true);
+    let (_folder, store, _) = stopped(News::NowGo, Stop::AfterItWent);
     assert!(due(&store, at(MORNING) + TimeDelta::days(4)).is_empty());
     let says = "the program was stopped while the mail was on its way";
     assert_eq!(journal(&store), [told_of("mail-unconfirmed", says)]);
@@ -144,7 +151,7 @@ fn a_go_that_may_have_arrived_is_not_told_again() {
 
 #[test]
 fn a_put_off_that_may_have_arrived_is_told_once_more_and_says_so() {
-    let (_folder, mut store, mail) = stopped(News::PutOff, true);
+    let (_folder, mut store, mail) = stopped(News::PutOff, Stop::AfterItWent);
     let half_an_hour = at(MORNING) + TimeDelta::minutes(30);
     assert!(due(&store, half_an_hour - TimeDelta::seconds(1)).is_empty());
     let again = store.due(half_an_hour).unwrap().remove(0);
