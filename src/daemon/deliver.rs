@@ -68,13 +68,17 @@ impl House {
     /// When the store fails.
     pub async fn deliver(&self, stop: &CancellationToken) -> Result<usize, DaemonError> {
         let now = self.clock.now();
-        let due = self
+        let (due, is_waiting) = self
             .keeper
             .with(move |store| {
                 store.settle_sending(now)?;
-                store.due(now)
+                Ok((store.due(now)?, store.has_waiting_mail()?))
             })
             .await?;
+        if !is_waiting {
+            // What kept mails from going keeps none any more.
+            self.troubles.end(MAIL);
+        }
         let mut sent = 0;
         for item in due {
             if stop.is_cancelled() {

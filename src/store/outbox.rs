@@ -98,6 +98,19 @@ impl Store {
             .collect()
         })
     }
+
+    /// Whether any mail is still to be tried, now or later.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn has_waiting_mail(&self) -> Result<bool, StoreError> {
+        self.read("whether mails wait", |conn| {
+            conn.prepare_cached(
+                "SELECT EXISTS (SELECT 1 FROM outbox WHERE next_try_at IS NOT NULL)",
+            )?
+            .query_row([], |row| row.get(0))
+        })
+    }
 }
 
 pub(super) fn find(conn: &Connection, id: i64) -> rusqlite::Result<Option<OutboxItem>> {

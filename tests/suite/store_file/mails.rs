@@ -187,6 +187,11 @@ fn what_keeps_one_mail_from_going_keeps_all() {
     assert!(due(&store, hour - TimeDelta::seconds(1)).is_empty());
     let mail = store.due(hour).unwrap().remove(0);
     assert_eq!((mail.delivery, mail.tries), (Delivery::Deferred, 0));
+    assert!(store.has_waiting_mail().unwrap());
+    let mut next = round("museum", "2027-04-22T06:30:00Z", Vec::new());
+    next.taken_back = vec![mail.id];
+    store.close_round("museum", &next).unwrap();
+    assert!(!store.has_waiting_mail().unwrap());
 }
 
 #[test]
