@@ -160,6 +160,8 @@ class Home:
         while process.poll() is None:
             if self.port() and self.is_settled():
                 return True
+            if self.rows("SELECT 1 FROM outbox WHERE state = 'unknown' AND next_try_at > '2021'"):
+                return False
             if b" trouble about=" in (self.path / "log.txt").read_bytes():
                 return False
             if time.monotonic() - begun > PATIENCE_S:
@@ -179,18 +181,25 @@ class Home:
         return process.wait()
 
     def recover(self):
-        """Starts the daemon once more, the hour of a mail of unknown fate gone by, and lets it do what is left."""
+        """Starts the daemon once more and lets it do what is left; a pause after which it would try a mail again, such as
+        one of unknown fate, is taken as gone by, and then it is started again."""
+        (self.path / "log.txt").rename(self.path / "log-before.txt")
+        for _ in range(3):
+            self.pass_time()
+            process = self.start()
+            settled = self.wait(process)
+            code = self.end(process)
+            if code != 0 or settled:
+                return code == 0
+        return False
+
+    def pass_time(self):
         with sqlite3.connect(self.path / "budward.sqlite3", timeout=10) as store:
             try:
                 store.execute("UPDATE outbox SET next_try_at = '2020-01-01T00:00:00.000000000Z' WHERE next_try_at IS NOT NULL")
             except sqlite3.OperationalError as error:
                 if "no such table" not in str(error):
                     raise
-        (self.path / "log.txt").rename(self.path / "log-before.txt")
-        process = self.start()
-        settled = self.wait(process)
-        code = self.end(process)
-        return settled and code == 0
 
     def decisions(self):
         said = self.rows("SELECT cut, news FROM said ORDER BY 1")
