@@ -15,6 +15,7 @@ mod letters;
 mod plan;
 mod publish;
 mod readings;
+mod refused;
 mod reload;
 mod restored;
 mod run;

@@ -44,8 +44,8 @@ pub struct Garden {
     pub place: Place,
     /// How its keeper reads: language, units, style of dates.
     pub locale: Locale,
-    /// Where its mails go; none means that nothing is mailed.
-    pub mail_to: Option<String>,
+    /// Where its mails go, to each address one of its own; none means that nothing is mailed.
+    pub mail_to: Vec<String>,
     /// When they may go.
     pub letters: LetterTimes,
     /// A sentence that stands under every mail and page of this garden, such as "invented weather".

@@ -40,6 +40,8 @@ pub struct Slip {
     pub cut: String,
     /// The answer.
     pub answer: Answer,
+    /// The reader's address, for an answer that holds for one reader alone; empty for any other.
+    pub reader: String,
     /// Until when it may be given, to the second.
     pub until: DateTime<Utc>,
 }
@@ -78,12 +80,15 @@ impl Signer {
     /// The token of a slip; the same for the same slip.
     pub fn token(&self, slip: &Slip) -> String {
         let until = slip.until.timestamp();
-        let body = format!(
+        let mut body = format!(
             "{}\n{}\n{}\n{until}",
             slip.garden,
             slip.cut,
             slip.answer.name()
         );
+        if !slip.reader.is_empty() {
+            body = format!("{body}\n{}", slip.reader);
+        }
         let body = format!("{VERSION}.{}", URL_SAFE_NO_PAD.encode(body));
         let tag = self.tag(&body);
         format!("{body}.{}", URL_SAFE_NO_PAD.encode(tag))
@@ -169,11 +174,13 @@ fn slip_of(body: &str) -> Option<Slip> {
     let body = String::from_utf8(URL_SAFE_NO_PAD.decode(body).ok()?).ok()?;
     let mut lines = body.split('\n');
     let mut line = || lines.next();
+    let (garden, cut, answer) = (line()?, line()?, line()?);
     let slip = Slip {
-        garden: line()?.to_owned(),
-        cut: line()?.to_owned(),
-        answer: Answer::named(line()?)?,
+        garden: garden.to_owned(),
+        cut: cut.to_owned(),
+        answer: Answer::named(answer)?,
         until: DateTime::from_timestamp(line()?.parse().ok()?, 0)?,
+        reader: line().unwrap_or_default().to_owned(),
     };
     line().is_none().then_some(slip)
 }
@@ -187,6 +194,7 @@ mod tests {
             garden: "quarry".to_owned(),
             cut: "box-edging-shear".to_owned(),
             answer: Answer::Done,
+            reader: String::new(),
             until: "2027-06-01T00:00:00Z".parse().unwrap(),
         }
     }

@@ -98,7 +98,11 @@ fn tell_garden(
     .take(CYCLES_SHOWN)
     .collect();
     writeln!(out, "  looks at the weather next on {}", cycles.join(", "))?;
-    let to = garden.mail_to.as_deref().unwrap_or("nobody");
+    let to = if garden.mail_to.is_empty() {
+        "nobody".to_owned()
+    } else {
+        garden.mail_to.join(" and ")
+    };
     writeln!(
         out,
         "  mails go to {to}; {} cuts are watched:",

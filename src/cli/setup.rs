@@ -334,12 +334,11 @@ async fn send_test(out: &mut impl Write, settings: Settings) -> anyhow::Result<(
     let house = House::open(settings, Store::in_memory()?, Clock::system())?;
     let now = house.clock.now();
     for garden in house.gardens() {
-        let Some(to) = garden.garden.mail_to.clone() else {
-            continue;
-        };
-        let message = Message::test(&garden.garden, &to, garden.garden.place.zone.date(now));
-        let sent = house.postman.send(&message, now).await?;
-        writeln!(out, "Test mail to {to}: {}", sent.reply)?;
+        for to in &garden.garden.mail_to {
+            let message = Message::test(&garden.garden, to, garden.garden.place.zone.date(now));
+            let sent = house.postman.send(&message, now).await?;
+            writeln!(out, "Test mail to {to}: {}", sent.reply)?;
+        }
     }
     Ok(())
 }

@@ -3,13 +3,14 @@
 use std::ops::RangeInclusive;
 
 use chrono::TimeDelta;
+use lettre::message::Mailbox;
 use toml::Spanned;
 
 use super::GardenSettings;
 use super::check::{Checker, Given};
 use super::faults::{Checked, Table};
 use super::plants::Spots;
-use super::raw::{RawGarden, RawSpot};
+use super::raw::{RawAddresses, RawGarden, RawSpot};
 use super::slug::{is_short, slug};
 use crate::forecast::{FRESH_FOR, USABLE_FOR};
 use crate::garden::{Garden, Spot};
@@ -123,9 +124,11 @@ impl Checker<'_> {
         let locale = self.locale(raw, language);
         let usual = Chance::of(TOLERANCE / 100.0);
         let tolerance = self.tolerance(raw.tolerance.as_ref(), Ok(usual));
-        let mail_to = raw.mail_to.as_ref();
-        let mail_to = mail_to.map(|to| self.mail_address(("mail_to", to)));
-        if mail_to.is_none() {
+        let mail_to = match &raw.mail_to {
+            Some(to) => self.mail_addresses(to),
+            None => Ok(Vec::new()),
+        };
+        if mail_to.as_ref().is_ok_and(Vec::is_empty) {
             let what = "nothing is mailed for this garden, since it has no mail_to";
             let warning = self.remark(table, what);
             let hint = "add a line such as: mail_to = \"keeper@example.org\"";
@@ -141,13 +144,38 @@ impl Checker<'_> {
             name,
             place,
             locale: locale?,
-            mail_to: mail_to.transpose()?,
+            mail_to: mail_to?,
             letters: letters?,
             remark: remark.transpose()?,
             choices: choices?,
             cuts: plants.cuts,
             uncut: plants.uncut,
         })
+    }
+
+    /// Where the mails of a garden go; an address that stands twice is meant once, which is told.
+    fn mail_addresses(&mut self, to: &Spanned<RawAddresses>) -> Checked<Vec<String>> {
+        let list = match to.get_ref() {
+            RawAddresses::One(one) => {
+                let one = Spanned::new(to.span(), one.clone());
+                return self.mail_address(("mail_to", &one)).map(|to| vec![to]);
+            }
+            RawAddresses::Several(list) => list,
+        };
+        let read: Vec<_> = list
+            .iter()
+            .map(|one| self.mail_address(("mail_to", one)))
+            .collect();
+        let mut all: Vec<String> = Vec::new();
+        for (place, address) in list.iter().zip(read) {
+            let address = address?;
+            if all.iter().any(|other| is_same_address(other, &address)) {
+                let fault = self.remark(place, format!("mail_to has \"{address}\" twice"));
+                return Err(self.tell(fault.allowed("each address once")));
+            }
+            all.push(address);
+        }
+        Ok(all)
     }
 
     /// How the keeper of a garden reads; what is left out is usual in the language.
@@ -258,4 +286,13 @@ impl Checker<'_> {
             doubt: doubt?,
         })
     }
+}
+
+/// Whether two written addresses are of one mailbox.
+fn is_same_address(one: &str, other: &str) -> bool {
+    let email = |written: &str| {
+        let mailbox = written.parse::<Mailbox>().ok()?;
+        Some(mailbox.email.to_string().to_lowercase())
+    };
+    email(one) == email(other)
 }

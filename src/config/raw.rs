@@ -111,7 +111,7 @@ pub(super) struct RawGarden {
     pub(super) units: Key<String>,
     pub(super) dates: Key<String>,
     pub(super) tolerance: Key<f64>,
-    pub(super) mail_to: Key<String>,
+    pub(super) mail_to: Key<RawAddresses>,
     pub(super) letters: Key<RawLetters>,
     pub(super) remark: Key<String>,
     pub(super) fresh_for: Key<String>,
@@ -123,6 +123,36 @@ pub(super) struct RawGarden {
     pub(super) spot: List<RawSpot>,
     #[serde(default)]
     pub(super) plant: List<RawPlant>,
+}
+
+/// `mail_to`: one address, or a list of several.
+#[derive(Debug)]
+pub(super) enum RawAddresses {
+    One(String),
+    Several(List<String>),
+}
+
+/// Not derived: a derived choice would lose the place of a fault in the file.
+impl<'de> Deserialize<'de> for RawAddresses {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Either;
+        impl<'de> Visitor<'de> for Either {
+            type Value = RawAddresses;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a string")
+            }
+
+            fn visit_str<E>(self, one: &str) -> Result<Self::Value, E> {
+                Ok(RawAddresses::One(one.to_owned()))
+            }
+
+            fn visit_seq<A: SeqAccess<'de>>(self, list: A) -> Result<Self::Value, A::Error> {
+                List::deserialize(SeqAccessDeserializer::new(list)).map(RawAddresses::Several)
+            }
+        }
+        deserializer.deserialize_any(Either)
+    }
 }
 
 /// `[garden.forecast]`, or `[[garden.forecast]]` for each of several.

@@ -71,6 +71,7 @@ impl House {
             mark: answered.mark.clone(),
             garden: slip.garden.clone(),
             cut: slip.cut.clone(),
+            reader: slip.reader.clone(),
             planting,
             answer: slip.answer,
             on,

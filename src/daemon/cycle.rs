@@ -1,6 +1,6 @@
 //! One cycle of one garden: weather, verdicts, news, words, store; the mails go out after.
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, NaiveDate, Utc};
 use tracing::warn;
 
 use super::silence::Usable;
@@ -8,11 +8,12 @@ use super::sources::fresh_for;
 use super::{DaemonError, House, Reach, plan};
 use crate::climate::Climate;
 use crate::config::GardenSettings;
-use crate::garden::PlannedCut;
-use crate::look::{Seen, View, Weather};
+use crate::garden::{Deed, PlannedCut};
+use crate::look::{Prospect, Seen, View, Weather};
 use crate::notice::{Alarm, News, WeatherNews};
+use crate::plan::YearPlan;
 use crate::risk::Sensitivity;
-use crate::store::{Round, Slot};
+use crate::store::{Closed, Round, Slot, Store};
 
 /// News that a cycle told.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -106,24 +107,65 @@ impl House {
             })
         });
         let (seen, prospect, plan) = looked.await.map_err(DaemonError::Task)?;
-        let mut round = self.round(garden, (seen, usable), &deeds, now).await?;
-        round.prospect = Some(prospect);
-        round.slot = slot;
-        let told = Told::all(&round);
-        round.plan = plan.and_then(|plan| self.plan_mail(garden, plan, (&round, &deeds)));
-        let name = garden.garden.name.clone();
-        match round.weather.news {
-            Some(WeatherNews::Lost { since }) => {
-                warn!(garden = name, %since, "no usable weather for a day");
+        let look = Look {
+            seen,
+            usable,
+            prospect,
+            slot,
+            plan,
+            deeds,
+        };
+        loop {
+            let round = self.round_of(garden, &look, now).await?;
+            let (told, news) = (Told::all(&round), round.weather.news);
+            let name = garden.garden.name.clone();
+            let close = move |store: &mut Store| store.close_round(&name, &round);
+            match self.keeper.with(close).await? {
+                Closed::Kept => {
+                    log_weather(garden, news);
+                    return Ok(told);
+                }
+                Closed::Before => return Ok(Vec::new()),
+                // A mail has just begun to go: what it says counts as said from now on.
+                Closed::Overtaken => {}
             }
-            Some(WeatherNews::Back { since }) => warn!(garden = name, %since, "weather is back"),
-            None => {}
         }
-        let is_kept = self
-            .keeper
-            .with(move |store| store.close_round(&name, &round))
-            .await?;
-        Ok(if is_kept { told } else { Vec::new() })
+    }
+
+    async fn round_of(
+        &self,
+        garden: &GardenSettings,
+        look: &Look,
+        now: DateTime<Utc>,
+    ) -> Result<Round, DaemonError> {
+        let (usable, deeds) = (look.usable.as_ref(), &look.deeds);
+        let mut round = self.round(garden, (&look.seen, usable), deeds, now).await?;
+        round.prospect = Some(look.prospect.clone());
+        round.slot.clone_from(&look.slot);
+        let plan = look.plan.as_ref();
+        round.plan = plan.and_then(|plan| self.plan_mail(garden, plan, (&round, deeds)));
+        Ok(round)
+    }
+}
+
+/// What a look brought, before it is held against what was said.
+struct Look {
+    seen: Seen,
+    usable: Option<Usable>,
+    prospect: Prospect,
+    slot: Option<Slot>,
+    plan: Option<(YearPlan, NaiveDate)>,
+    deeds: Vec<Deed>,
+}
+
+fn log_weather(garden: &GardenSettings, news: Option<WeatherNews>) {
+    let name = &garden.garden.name;
+    match news {
+        Some(WeatherNews::Lost { since }) => {
+            warn!(garden = name, %since, "no usable weather for a day");
+        }
+        Some(WeatherNews::Back { since }) => warn!(garden = name, %since, "weather is back"),
+        None => {}
     }
 }
 

@@ -10,7 +10,7 @@ use tracing::{error, info, warn};
 use super::gather::chain;
 use super::{DaemonError, House};
 use crate::mail::{MailError, NextStep, Sent};
-use crate::store::{self, Failure, OutboxItem, retry_at};
+use crate::store::{self, Failure, OutboxItem, Store, retry_at};
 use crate::web::Weight;
 
 /// While a person has to set something right, the mail server is asked once in so long.
@@ -84,18 +84,33 @@ impl House {
             if stop.is_cancelled() {
                 break;
             }
+            if !self.is_reader(&item) {
+                let why = "no reader of the garden's letters any more";
+                let cancel = move |store: &mut Store| store.cancel(item.id, now, why);
+                self.keeper.with(cancel).await?;
+                continue;
+            }
             match self.send(item).await? {
                 Try::Sent => sent += 1,
                 Try::Failed => {}
                 Try::Stuck => {
                     let until = now + ASK_AGAIN;
-                    let work = move |store: &mut store::Store| store.hold_mails(now, until);
+                    let work = move |store: &mut Store| store.hold_mails(now, until);
                     self.keeper.with(work).await?;
                     break;
                 }
             }
         }
+        self.tell_of_addresses().await?;
         Ok(sent)
+    }
+
+    /// Whether a mail goes to one who reads the garden's letters by the settings. A garden that they have no more had its
+    /// news before; what waits of it goes out.
+    fn is_reader(&self, item: &OutboxItem) -> bool {
+        let mut gardens = self.settings.gardens.iter();
+        let garden = gardens.find(|garden| garden.garden.name == item.garden);
+        garden.is_none_or(|garden| garden.garden.mail_to.contains(&item.message.to))
     }
 
     /// Sends one mail. The intent is on disk before the first byte goes out, the outcome after the last.
@@ -113,7 +128,7 @@ impl House {
             Ok(sent) => {
                 info!(key = item.message.key, "mail sent");
                 self.troubles.end(MAIL);
-                self.troubles.end(&about(&item));
+                self.troubles.end(&about(&item.message.to));
                 let now = self.clock.now();
                 self.keeper
                     .with(move |store| store.mark_sent(id, now, &sent.reply))
@@ -168,15 +183,22 @@ impl House {
             NextStep::GiveUp => {
                 let says = format!("{} was refused: {reply}", item.message.subject);
                 self.troubles
-                    .begin(&about(item), (Weight::Slight, &says), now);
-                (Failure::Refused, Try::Failed)
+                    .begin(&about(&item.message.to), (Weight::Slight, &says), now);
+                let refused = if failure.concerns_reader() {
+                    Failure::ReaderRefused
+                } else {
+                    Failure::Refused
+                };
+                (refused, Try::Failed)
             }
             NextStep::Doubt => (Failure::Unknown, Try::Failed),
         };
         match failure {
             Failure::Later(at) => warn!(key, reply, again_at = %at, "mail not sent"),
             Failure::Unknown => warn!(key, reply, "the mail may have arrived or not"),
-            Failure::Refused | Failure::TooOld => error!(key, reply, "mail given up"),
+            Failure::Refused | Failure::ReaderRefused | Failure::TooOld => {
+                error!(key, reply, "mail given up")
+            }
         }
         self.keeper
             .with(move |store| store.mark_failed(id, now, &reply, failure))
@@ -193,7 +215,7 @@ fn passes(error: &store::StoreError) -> bool {
     )
 }
 
-/// What the trouble with a recipient is about.
-fn about(item: &OutboxItem) -> String {
-    format!("mail to {}", item.message.to)
+/// What the trouble with a reader is about.
+pub(super) fn about(reader: &str) -> String {
+    format!("mail to {reader}")
 }

@@ -1,5 +1,7 @@
 //! What a round tells: the matters of a look after what was said before, and the letter that has them.
 
+use std::borrow::Cow;
+
 use chrono::{DateTime, NaiveDate, Utc};
 use tracing::warn;
 
@@ -12,8 +14,8 @@ use crate::locale::Locale;
 use crate::look::Seen;
 use crate::message::{self, Beside, Message, Picture, pictures};
 use crate::notice::{
-    Alarm, Cover, Desk, Matter, Moment, News, Said, SaidAfter, Spell, Waiting, WeatherNews, covers,
-    cut_matters, frosts, most_urgent_first,
+    Alarm, Cover, Desk, Matter, Moment, News, Said, SaidAfter, Spell, Waiting, WeatherNews,
+    after_quiet, covers, cut_matters, frosts, most_urgent_first,
 };
 use crate::picture::Paper;
 use crate::store::{Before, Letter, Quiet, Round, Told, WeatherTurn};
@@ -24,18 +26,18 @@ impl House {
     pub(super) async fn round(
         &self,
         garden: &GardenSettings,
-        (seen, usable): (Seen, Option<Usable>),
+        (seen, usable): (&Seen, Option<&Usable>),
         deeds: &[Deed],
         now: DateTime<Utc>,
     ) -> Result<Round, DaemonError> {
         let since = seen.watches.iter().map(|watch| watch.deed.on).min();
         let since = since.unwrap_or(NaiveDate::MAX);
-        let name = garden.garden.name.clone();
+        let (name, readers) = (garden.garden.name.clone(), garden.garden.mail_to.clone());
         let today = garden.garden.place.zone.date(now);
         let (before, quiet, restored) = self
             .keeper
             .with(move |store| {
-                let before = store.before(&name, since)?;
+                let before = store.before(&name, &readers, since)?;
                 Ok((before, store.quiet(&name, today)?, store.restored(&name)?))
             })
             .await?;
@@ -47,21 +49,44 @@ impl House {
                 .next_after(now, &garden.garden.place.zone),
             zone: &garden.garden.place.zone,
         };
-        let table = Table {
-            garden,
-            deeds,
-            before: &before,
-            quiet: &quiet,
-            links: &self.links,
-            usable: usable.as_ref(),
-            moment,
-        };
         let untold = restored.filter(|restored| restored.told_at.is_none());
-        Ok(match untold {
-            Some(restored) => table.round_after(&restored, seen),
-            None => table.round(seen),
+        let mut whole: Option<Round> = None;
+        for (readers, before) in &before {
+            let table = Table {
+                garden: &of_readers(garden, readers),
+                deeds,
+                before,
+                quiet: &quiet,
+                links: &self.links,
+                usable,
+                moment,
+                is_behind: whole.is_some(),
+            };
+            whole = Some(match (whole, &untold) {
+                (None, Some(restored)) => table.round_after(restored, seen),
+                (None, None) => table.round(seen),
+                // The store was restored with no mail that waits: nobody is behind.
+                (Some(whole), Some(_)) => whole,
+                (Some(whole), None) => whole.and(table.round(seen)),
+            });
+        }
+        Ok(Round {
+            verdicts: seen.verdicts.clone(),
+            skills: seen.skills.clone(),
+            watches: seen.watches.clone(),
+            ..whole.unwrap_or_else(|| Round::at(now))
         })
     }
+}
+
+/// A garden as if only these read its letters.
+fn of_readers<'a>(garden: &'a GardenSettings, readers: &[String]) -> Cow<'a, GardenSettings> {
+    if garden.garden.mail_to == readers {
+        return Cow::Borrowed(garden);
+    }
+    let mut group = garden.clone();
+    group.garden.mail_to = readers.to_vec();
+    Cow::Owned(group)
 }
 
 /// What lies on the table when a round is told.
@@ -74,14 +99,16 @@ pub(super) struct Table<'a> {
     pub(super) links: &'a Links,
     usable: Option<&'a Usable>,
     pub(super) moment: Moment<'a>,
+    /// Whether the others have had letters that these readers have not.
+    is_behind: bool,
 }
 
 impl Table<'_> {
-    fn round(&self, seen: Seen) -> Round {
+    fn round(&self, seen: &Seen) -> Round {
         let (garden, now) = (&self.garden.garden, self.moment.now);
         let weather = self.turn();
-        let matters = self.matters(&seen, weather.news);
-        let goes_at = self.desk().goes(&matters);
+        let matters = self.matters(seen, weather.news);
+        let goes_at = self.goes_at(&matters);
         let tells = if goes_at.is_some() {
             matters.as_slice()
         } else {
@@ -103,7 +130,10 @@ impl Table<'_> {
             round.told_after.clear();
             round.weather.news = None;
         } else {
-            round.taken_back = unsent.iter().map(|letter| letter.id).collect();
+            round.taken_back = unsent
+                .iter()
+                .flat_map(|letter| letter.ids.iter().copied())
+                .collect();
             let beside = Beside {
                 draw: &|matter| chart(matter, garden.locale),
                 links: Some(self.links),
@@ -122,13 +152,18 @@ impl Table<'_> {
                 })
             });
         }
-        drop(matters);
-        Round {
-            verdicts: seen.verdicts,
-            skills: seen.skills,
-            watches: seen.watches,
-            ..round
+        round
+    }
+
+    /// When the letter goes; none when all of it waits. Who is behind had a letter that was allowed to go, and what takes
+    /// its place is.
+    fn goes_at(&self, matters: &[Matter<'_>]) -> Option<DateTime<Utc>> {
+        let goes_at = self.desk().goes(matters);
+        if goes_at.is_some() || !self.is_behind || matters.is_empty() {
+            return goes_at;
         }
+        let times = &self.garden.garden.letters;
+        Some(after_quiet(times, self.moment.zone, self.moment.now))
     }
 
     /// All that there is to say, the most urgent first.

@@ -39,7 +39,7 @@ impl House {
         let garden = &garden.garden;
         let today = garden.place.zone.date(now);
         let first = garden.letters.plan_due(garden.place.hemisphere(), today);
-        let Some(first) = first.filter(|_| garden.mail_to.is_some()) else {
+        let Some(first) = first.filter(|_| !garden.mail_to.is_empty()) else {
             return Ok(None);
         };
         let key = Message::plan_key(garden, first);
@@ -54,7 +54,7 @@ impl House {
     pub(super) fn plan_mail(
         &self,
         garden: &GardenSettings,
-        (plan, first): (YearPlan, NaiveDate),
+        (plan, first): &(YearPlan, NaiveDate),
         (round, deeds): (&Round, &[Deed]),
     ) -> Option<Letter> {
         let garden = &garden.garden;
@@ -63,7 +63,7 @@ impl House {
             ..Beside::NOTHING
         };
         let picture = strip(round, deeds, garden.locale);
-        let message = Message::plan((&plan, first), picture, garden, round.at, &beside)?;
+        let message = Message::plan((plan, *first), picture, garden, round.at, &beside)?;
         let goes_at = after_quiet(&garden.letters, &garden.place.zone, round.at);
         Some(Letter {
             message,

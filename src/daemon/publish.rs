@@ -10,7 +10,7 @@ use crate::config::GardenSettings;
 use crate::garden::Zone;
 use crate::locale::Locale;
 use crate::notice::Said;
-use crate::store::JournalLine;
+use crate::store::{Delivery, JournalLine};
 use crate::web::{Board, Door, GardenSnapshot, Hosts, JournalEntry, Snapshot, Trouble, Weight};
 
 /// So many lines of the journal are shown at most.
@@ -103,6 +103,7 @@ impl House {
                     journal: journal(store.journal(&name, JOURNAL_LINES)?, &zone, locale),
                     sources,
                     told: told(&store.last_words(&name)?, &zone),
+                    mails: mails(&store.mail_counts(&name)?),
                 };
                 Ok((board, store.last_round(&name)?))
             })
@@ -114,6 +115,13 @@ impl House {
             self.due_after(settings, last_round),
         ))
     }
+}
+
+/// The mails in each state, those too in which none stands.
+fn mails(counts: &BTreeMap<Delivery, u64>) -> BTreeMap<&'static str, u64> {
+    let count = |state| counts.get(&state).copied().unwrap_or_default();
+    let all = Delivery::ALL.into_iter();
+    all.map(|state| (state.name(), count(state))).collect()
 }
 
 /// Lines of the journal as the page has them.

@@ -8,10 +8,10 @@ use crate::store::{Letter, Restored, RestoredTold, Round};
 
 impl Table<'_> {
     /// The round that tells of it.
-    pub(super) fn round_after(&self, restored: &Restored, seen: Seen) -> Round {
+    pub(super) fn round_after(&self, restored: &Restored, seen: &Seen) -> Round {
         let weather = self.turn();
-        let matters = self.matters(&seen, weather.news);
-        let round = Round {
+        let matters = self.matters(seen, weather.news);
+        Round {
             told: matters.iter().filter_map(|one| self.told(one)).collect(),
             told_after: matters
                 .iter()
@@ -19,16 +19,9 @@ impl Table<'_> {
                 .collect(),
             weather,
             restored: Some(RestoredTold {
-                letter: self.letter_after(restored, &matters, &seen),
+                letter: self.letter_after(restored, &matters, seen),
             }),
             ..Round::at(self.moment.now)
-        };
-        drop(matters);
-        Round {
-            verdicts: seen.verdicts,
-            skills: seen.skills,
-            watches: seen.watches,
-            ..round
         }
     }
 

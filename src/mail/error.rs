@@ -124,6 +124,22 @@ pub enum NextStep {
 }
 
 impl MailError {
+    /// Whether it is about the reader alone: the address cannot be one, or the relay takes nothing for it.
+    pub const fn concerns_reader(&self) -> bool {
+        match self {
+            Self::Recipient { .. } => true,
+            Self::Refused { stage, .. } => matches!(stage, Stage::Recipient),
+            Self::Sender { .. }
+            | Self::Compose(_)
+            | Self::Folder { .. }
+            | Self::Setup { .. }
+            | Self::NotPrivate { .. }
+            | Self::Lost { .. }
+            | Self::Held
+            | Self::Unconfirmed { .. } => false,
+        }
+    }
+
     /// What to do about it.
     ///
     /// The stage counts beside the code: a no to the recipient concerns one mail, a no to the login all of them.

@@ -4,8 +4,8 @@
 
 use chrono::{DateTime, TimeDelta, Utc};
 
-use super::Beside;
 use super::words::answers;
+use super::{Beside, Reader};
 use crate::garden::{Answer, Garden};
 use crate::link::Slip;
 use crate::notice::{Matter, News};
@@ -39,6 +39,7 @@ pub(super) fn of_matter(
             garden: garden.name.clone(),
             cut: cut.to_owned(),
             answer,
+            reader: String::new(),
             until: now + HOLD_FOR,
         };
         Some((
@@ -58,16 +59,26 @@ fn cut_of<'a>(matter: &'a Matter<'_>) -> Option<&'a str> {
     }
 }
 
-/// Where whoever wants no more letters can say so.
-pub(super) fn no_letters(
+/// Who gets a garden's letters, the first and the others, each with where that reader can say that no more are wanted;
+/// none when nobody does.
+pub(super) fn readers(
     garden: &Garden,
     now: DateTime<Utc>,
     beside: &Beside<'_>,
-) -> Option<String> {
-    beside.links?.address(&Slip {
-        garden: garden.name.clone(),
-        cut: String::new(),
-        answer: Answer::NoLetters,
-        until: now + END_HOLDS_FOR,
-    })
+) -> Option<(Reader, Vec<Reader>)> {
+    let mut readers = garden.mail_to.iter().map(|to| {
+        let slip = Slip {
+            garden: garden.name.clone(),
+            cut: String::new(),
+            answer: Answer::NoLetters,
+            reader: to.clone(),
+            until: now + END_HOLDS_FOR,
+        };
+        Reader {
+            to: to.clone(),
+            unsubscribe: beside.links.and_then(|links| links.address(&slip)),
+        }
+    });
+    let first = readers.next()?;
+    Some((first, readers.collect()))
 }

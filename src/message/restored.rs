@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 
 use super::letter::{self, Mark, Section};
-use super::{Beside, Enclosed, Message, links};
+use super::{Beside, Message};
 use crate::garden::Garden;
 use crate::locale::say;
 use crate::notice::Matter;
@@ -33,22 +33,9 @@ impl Message {
         let mut sections = letter::sections(tonight, garden, about.at, beside);
         sections.push(section(about, garden));
         let letter = letter::gather(sections, board, garden, about.at)?;
-        Some(Self {
-            key: format!(
-                "{}.store-restored.{}",
-                garden.name,
-                about.at.format("%Y%m%dT%H%M%SZ")
-            ),
-            to: garden.mail_to.clone()?,
-            subject: letter.subject.clone(),
-            text: letter.plain(),
-            html: letter.html(),
-            enclosed: Enclosed {
-                language: letter.locale.language,
-                unsubscribe: links::no_letters(garden, about.at, beside),
-                ..Enclosed::default()
-            },
-        })
+        let when = about.at.format("%Y%m%dT%H%M%SZ");
+        let key = format!("{}.store-restored.{when}", garden.name);
+        Self::of(&letter, key, garden, about.at, beside)
     }
 }
 

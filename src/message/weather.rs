@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 
 use super::letter::{self, Mark, Part, Section};
-use super::{Beside, Enclosed, Message, links, words};
+use super::{Beside, Message, words};
 use crate::garden::Garden;
 use crate::locale::say;
 use crate::notice::WeatherNews;
@@ -60,18 +60,8 @@ impl Message {
             WeatherNews::Back { .. } => "source-back",
         };
         let letter = letter::gather(vec![of_source(about, garden)], &[], garden, now)?;
-        Some(Self {
-            key: format!("{}.{what}.{slug}.{spell}", garden.name),
-            to: garden.mail_to.clone()?,
-            subject: letter.subject.clone(),
-            text: letter.plain(),
-            html: letter.html(),
-            enclosed: Enclosed {
-                language: letter.locale.language,
-                unsubscribe: links::no_letters(garden, now, beside),
-                ..Enclosed::default()
-            },
-        })
+        let key = format!("{}.{what}.{slug}.{spell}", garden.name);
+        Self::of(&letter, key, garden, now, beside)
     }
 }
 

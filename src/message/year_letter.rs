@@ -7,7 +7,7 @@ use chrono::{DateTime, Datelike, NaiveDate, Utc};
 
 use super::letter::{Letter, Mark, Part};
 use super::words::{self, plan as said};
-use super::{Beside, Enclosed, Message, Picture, links};
+use super::{Beside, Message, Picture};
 use crate::garden::Garden;
 use crate::locale::{Locale, say};
 use crate::plan::{Task, YearPlan, twelve_months};
@@ -23,19 +23,9 @@ impl Message {
         beside: &Beside<'_>,
     ) -> Option<Self> {
         let letter = letter((plan, twelve_months(first)), picture.as_ref(), garden, now);
-        Some(Self {
-            key: Self::plan_key(garden, first),
-            to: garden.mail_to.clone()?,
-            subject: letter.subject.clone(),
-            text: letter.plain(),
-            html: letter.html(),
-            enclosed: Enclosed {
-                language: letter.locale.language,
-                pictures: picture.into_iter().collect(),
-                unsubscribe: links::no_letters(garden, now, beside),
-                ..Enclosed::default()
-            },
-        })
+        let mut message = Self::of(&letter, Self::plan_key(garden, first), garden, now, beside)?;
+        message.enclosed.pictures = picture.into_iter().collect();
+        Some(message)
     }
 
     /// The key of the plan of a garden from a day on: it is written once.

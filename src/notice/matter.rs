@@ -88,6 +88,15 @@ impl Matter<'_> {
         }
     }
 
+    /// Whether it warns: then it had better be told twice than never.
+    pub fn warns(&self) -> bool {
+        match self {
+            Self::Cut(matter) => matter.news == News::PutOff,
+            Self::Cover(_) | Self::Below { .. } | Self::Frosts(_) => true,
+            Self::Weather { .. } => false,
+        }
+    }
+
     /// The name of its kind.
     pub fn kind(&self) -> &'static str {
         match self {

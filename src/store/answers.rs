@@ -20,6 +20,8 @@ pub struct GivenAnswer {
     pub garden: String,
     /// The cut's name in that garden; empty for an answer about the whole garden.
     pub cut: String,
+    /// The reader for whom alone it holds; empty where it holds for all.
+    pub reader: String,
     /// The planting in the keeper's words.
     pub planting: String,
     /// The answer.
@@ -80,8 +82,8 @@ impl Store {
     ) -> Result<Noted, StoreError> {
         self.write("an answer", |change| {
             let is_new = change.execute(
-                "INSERT INTO answer (mark, garden, cut, answer, day, silent_until, told_at)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7) ON CONFLICT (mark) DO NOTHING",
+                "INSERT INTO answer (mark, garden, cut, answer, day, silent_until, told_at, reader)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8) ON CONFLICT (mark) DO NOTHING",
                 params![
                     given.mark,
                     given.garden,
@@ -89,7 +91,8 @@ impl Store {
                     given.answer.name(),
                     Day(given.on),
                     given.silent_until.map(Day),
-                    At(at)
+                    At(at),
+                    given.reader
                 ],
             )? > 0;
             if is_new {
@@ -143,7 +146,7 @@ impl Store {
             conn.prepare_cached(
                 "SELECT cut, answer, silent_until FROM answer
                  WHERE garden = ?1 AND undone_at IS NULL
-                     AND (silent_until > ?2 OR answer = 'no-letters')
+                     AND (silent_until > ?2 OR (answer = 'no-letters' AND reader = ''))
                  ORDER BY id",
             )?
             .query_map(params![garden, Day(today)], quiet)?
@@ -156,7 +159,7 @@ impl Store {
 fn note(change: &Transaction<'_>, given: &GivenAnswer, at: DateTime<Utc>) -> rusqlite::Result<()> {
     let garden = given.garden.as_str();
     if given.answer == Answer::NoLetters {
-        queue::give_up(change, garden)?;
+        queue::give_up(change, garden, &given.reader)?;
     }
     match given.answer {
         Answer::Done => {

@@ -3,12 +3,15 @@
 //!
 //! A letter that waits for the end of the night or for a mail server may be overtaken: by the next round some of it is no
 //! longer true, or there is more to say. Then it is taken back, what it said counts as unsaid, and the round says in one
-//! letter what holds now. A letter on its way may arrive all the same; its next try is given up.
+//! letter what holds now. A letter on its way counts as said: it may arrive.
+//!
+//! Of several readers one may have a letter that still waits for another. Then it was said; but the other one is behind,
+//! and gets what holds now in a letter of its own.
 
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};
-use rusqlite::{Connection, OptionalExtension, Transaction, params};
+use rusqlite::{Connection, Transaction, params};
 use serde::{Deserialize, Serialize};
 
 use super::columns::{At, Day, Json, Word};
@@ -38,8 +41,8 @@ pub struct Says {
 /// A letter that has not gone out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Unsent {
-    /// Its number.
-    pub id: i64,
+    /// The numbers of its mails that wait.
+    pub ids: Vec<i64>,
     /// What it says.
     pub says: Says,
 }
@@ -106,25 +109,91 @@ impl Store {
         self.read("the last words", |conn| said(conn, garden))
     }
 
-    /// What was said in a garden; of cuts that were made on `since` or later.
+    /// What was said to the readers of a garden's letters; of cuts that were made on `since` or later. Readers for whom
+    /// the same letters wait are together, those first for whom the fewest do; without readers there is one group of none.
     ///
     /// # Errors
     /// When the store cannot be read, or what it holds cannot be understood by this program.
-    pub fn before(&self, garden: &str, since: NaiveDate) -> Result<Before, StoreError> {
+    pub fn before(
+        &self,
+        garden: &str,
+        readers: &[String],
+        since: NaiveDate,
+    ) -> Result<Vec<(Vec<String>, Before)>, StoreError> {
         let after = self.said_after(garden, since)?;
         let spell = self.spell(garden)?;
-        let before = self.read("what was said", |conn| {
-            Ok(Before {
-                unsent: unsent(conn, garden)?,
+        self.read("what was said", |conn| {
+            let all = Before {
+                unsent: Vec::new(),
                 said: said(conn, garden)?,
                 after,
                 spell,
                 waiting: waiting(conn, garden)?,
                 letters: letters(conn, garden)?,
-            })
-        })?;
-        Ok(before.taken_back())
+            };
+            let unsent = unsent(conn, garden)?;
+            let groups = groups(&unsent, readers).into_iter();
+            let before = |(readers, unsent)| {
+                let before = Before {
+                    unsent,
+                    ..all.clone()
+                };
+                (readers, before.taken_back())
+            };
+            Ok(groups.map(before).collect())
+        })
     }
+}
+
+/// A letter with a mail that waits.
+struct Open {
+    says: Says,
+    /// Whether it went out to any reader, or may have.
+    has_gone: bool,
+    /// The mails that wait and their readers.
+    waits: Vec<(i64, String)>,
+}
+
+impl Open {
+    /// What it is to a group of readers; nothing when none of its mails waits for them. One that went out to nobody waits
+    /// for all.
+    fn of(&self, readers: &[String]) -> Option<Unsent> {
+        let waits = self.waits.iter();
+        let own = waits.filter(|(_, reader)| !self.has_gone || readers.contains(reader));
+        let ids: Vec<i64> = own.map(|(id, _)| *id).collect();
+        (!ids.is_empty()).then(|| Unsent {
+            ids,
+            says: self.says.clone(),
+        })
+    }
+}
+
+/// The readers in groups for whom the same letters wait.
+fn groups(open: &[Open], readers: &[String]) -> Vec<(Vec<String>, Vec<Unsent>)> {
+    let waiting = |reader: &String| -> Vec<bool> {
+        let is_open = |letter: &Open| letter.of(std::slice::from_ref(reader)).is_some();
+        open.iter().map(is_open).collect()
+    };
+    let mut groups: Vec<(Vec<bool>, Vec<String>)> = Vec::new();
+    for reader in readers {
+        let waits = waiting(reader);
+        match groups.iter_mut().find(|(other, _)| *other == waits) {
+            Some((_, together)) => together.push(reader.clone()),
+            None => groups.push((waits, vec![reader.clone()])),
+        }
+    }
+    if groups.is_empty() {
+        groups.push((Vec::new(), Vec::new()));
+    }
+    groups.sort_by_key(|(waits, _)| waits.iter().filter(|waits| **waits).count());
+    let unsent = |(_, readers): (Vec<bool>, Vec<String>)| {
+        let unsent = open
+            .iter()
+            .filter_map(|letter| letter.of(&readers))
+            .collect();
+        (readers, unsent)
+    };
+    groups.into_iter().map(unsent).collect()
 }
 
 impl Before {
@@ -149,17 +218,39 @@ impl Before {
     }
 }
 
-fn unsent(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<Unsent>> {
-    conn.prepare_cached(
-        "SELECT id, says FROM outbox
-         WHERE garden = ?1 AND topic = ?2 AND next_try_at IS NOT NULL ORDER BY id",
-    )?
-    .query_map([garden, TOPIC], |row| {
-        let Json(says) = row.get("says")?;
-        let id = row.get("id")?;
-        Ok(Unsent { id, says })
-    })?
-    .collect()
+/// The letters of which a mail waits, oldest first.
+fn unsent(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<Open>> {
+    let mut found = conn.prepare_cached(
+        "SELECT id, letter, recipient, says,
+             next_try_at IS NOT NULL AND state IN ('queued', 'deferred') AS waits,
+             state IN ('sent', 'sending', 'unknown') AS has_gone
+         FROM outbox WHERE letter IN (
+             SELECT letter FROM outbox WHERE garden = ?1 AND topic = ?2
+                 AND next_try_at IS NOT NULL AND state IN ('queued', 'deferred'))
+         ORDER BY id",
+    )?;
+    let mut rows = found.query([garden, TOPIC])?;
+    let mut open: Vec<(String, Open)> = Vec::new();
+    while let Some(row) = rows.next()? {
+        let letter: String = row.get("letter")?;
+        if open.last().is_none_or(|(last, _)| *last != letter) {
+            let says = row.get("says").map(|Json(says)| says)?;
+            let new = Open {
+                says,
+                has_gone: false,
+                waits: Vec::new(),
+            };
+            open.push((letter, new));
+        }
+        if let Some((_, last)) = open.last_mut() {
+            let has_gone: bool = row.get("has_gone")?;
+            last.has_gone |= has_gone;
+            if row.get("waits")? {
+                last.waits.push((row.get("id")?, row.get("recipient")?));
+            }
+        }
+    }
+    Ok(open.into_iter().map(|(_, open)| open).collect())
 }
 
 fn said(conn: &Connection, garden: &str) -> rusqlite::Result<BTreeMap<String, Said>> {
@@ -183,12 +274,64 @@ fn waiting(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<Waiting>> {
         .collect()
 }
 
+/// Whether mails still wait, all of them.
+pub(super) fn all_wait(conn: &Connection, garden: &str, ids: &[i64]) -> rusqlite::Result<bool> {
+    let open = unsent(conn, garden)?;
+    let waits = |id: &i64| {
+        open.iter()
+            .any(|letter| letter.waits.iter().any(|(one, _)| one == id))
+    };
+    Ok(ids.iter().all(waits))
+}
+
+/// Gives up the mails of unknown fate that were to be sent once more and say something of a cut on which newer news is
+/// told. The other warnings in such a letter count as unsaid: they are told again in a letter that is true.
+pub(super) fn drop_overtaken(
+    change: &Transaction<'_>,
+    garden: &str,
+    round: &Round,
+) -> rusqlite::Result<()> {
+    let doubtful: Vec<OutboxItem> = change
+        .prepare_cached(
+            "SELECT * FROM outbox
+             WHERE garden = ?1 AND topic = ?2 AND state = 'unknown' AND next_try_at IS NOT NULL ORDER BY id",
+        )?
+        .query_map([garden, TOPIC], outbox::item)?
+        .collect::<rusqlite::Result<_>>()?;
+    let is_told = |cut: &str| round.told.iter().any(|told| told.cut == cut);
+    for mail in doubtful {
+        let says: Says = change
+            .prepare_cached("SELECT says FROM outbox WHERE id = ?1")?
+            .query_row([mail.id], |row| row.get(0).map(|Json(says)| says))?;
+        if !says.cuts.iter().any(|(cut, _, _)| is_told(cut)) {
+            continue;
+        }
+        change.execute(&format!("{GIVE_UP} WHERE id = ?1"), [mail.id])?;
+        outbox::note(
+            change,
+            &mail,
+            round.at,
+            "mail-replaced",
+            &mail.message.subject,
+        )?;
+        let is_lost =
+            |(cut, news, _): &(String, News, Option<Said>)| *news == News::PutOff && !is_told(cut);
+        let warnings = Says {
+            cuts: says.cuts.into_iter().filter(is_lost).collect(),
+            after: says.after,
+            weather: None,
+        };
+        unsay(change, garden, &warnings)?;
+    }
+    Ok(())
+}
+
 /// When letters were written that went out or may have.
 fn letters(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<DateTime<Utc>>> {
     conn.prepare_cached(
         "SELECT queued_at FROM outbox
-         WHERE garden = ?1 AND topic = ?2 AND state IN ('sent', 'sending', 'unknown') AND next_try_at IS NULL
-         ORDER BY id DESC LIMIT ?3",
+         WHERE garden = ?1 AND topic = ?2 AND state IN ('sent', 'sending', 'unknown')
+         GROUP BY letter ORDER BY max(id) DESC LIMIT ?3",
     )?
     .query_map(params![garden, TOPIC, LETTERS_MAX], |row| {
         row.get(0).map(|At(at)| at)
@@ -196,38 +339,30 @@ fn letters(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<DateTime<Utc
     .collect()
 }
 
-/// What letters say of cuts.
-pub(super) fn said_in(
-    conn: &Connection,
-    garden: &str,
-    ids: &[i64],
-) -> rusqlite::Result<Vec<(String, News)>> {
-    let letters = unsent(conn, garden)?.into_iter();
-    let meant = letters.filter(|letter| ids.contains(&letter.id));
-    let cuts = meant.flat_map(|letter| letter.says.cuts);
-    Ok(cuts.map(|(cut, news, _)| (cut, news)).collect())
-}
-
-/// Takes back letters that have not gone out, as a part of the round.
+/// Takes back mails that have not gone out, as a part of the round; gives what the letters said of cuts that went to nobody
+/// and now wait for nobody any more: that is unsaid.
 pub(super) fn take_back(
     change: &Transaction<'_>,
     garden: &str,
     at: DateTime<Utc>,
     ids: &[i64],
-) -> rusqlite::Result<()> {
-    let all = unsent(change, garden)?;
-    for letter in all.iter().rev().filter(|letter| ids.contains(&letter.id)) {
-        let old: Option<OutboxItem> = change
-            .prepare_cached("SELECT * FROM outbox WHERE id = ?1")?
-            .query_row([letter.id], outbox::item)
-            .optional()?;
-        change.execute(&format!("{GIVE_UP} WHERE id = ?1"), [letter.id])?;
-        if let Some(old) = old {
-            outbox::note(change, &old, at, "mail-replaced", &old.message.subject)?;
+) -> rusqlite::Result<Vec<(String, News)>> {
+    let mut unsaid = Vec::new();
+    for letter in unsent(change, garden)?.into_iter().rev() {
+        let is_meant = |(id, _): &&(i64, String)| ids.contains(id);
+        for (id, _) in letter.waits.iter().filter(is_meant) {
+            if let Some(old) = outbox::find(change, *id)? {
+                change.execute(&format!("{GIVE_UP} WHERE id = ?1"), [id])?;
+                outbox::note(change, &old, at, "mail-replaced", &old.message.subject)?;
+            }
         }
-        unsay(change, garden, &letter.says)?;
+        if !letter.has_gone && letter.waits.iter().all(|wait| is_meant(&wait)) {
+            unsay(change, garden, &letter.says)?;
+            let cuts = letter.says.cuts.into_iter();
+            unsaid.extend(cuts.map(|(cut, news, _)| (cut, news)));
+        }
     }
-    Ok(())
+    Ok(unsaid)
 }
 
 fn unsay(change: &Transaction<'_>, garden: &str, says: &Says) -> rusqlite::Result<()> {

@@ -4,6 +4,8 @@
 //! or `refused`; or `unknown`, when the line broke after the mail itself was on its way; or `cancelled`, when it is no use
 //! any more. How it goes from one to the next stands in `sending`.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
@@ -21,7 +23,7 @@ const PAUSE_FIRST: TimeDelta = TimeDelta::minutes(5);
 const PAUSE_MOST: TimeDelta = TimeDelta::hours(4);
 
 /// How long a mail is tried: four to five days are usual among mail servers (RFC 5321, section 4.5.4.1).
-const TRIED_FOR: TimeDelta = TimeDelta::days(5);
+pub(super) const TRIED_FOR: TimeDelta = TimeDelta::days(5);
 
 /// Ends whatever is still to be done with a mail; of one on its way the end is noted when it comes.
 pub(super) const GIVE_UP: &str = "UPDATE outbox SET next_try_at = NULL, state = iif(state IN ('queued', 'deferred'), 'cancelled', state)";
@@ -57,7 +59,7 @@ pub struct OutboxItem {
 }
 
 /// What has become of a mail.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Delivery {
     /// It waits for its time.
     Queued,
@@ -95,6 +97,23 @@ impl Store {
                  ORDER BY id LIMIT ?2",
             )?
             .query_map(params![At(now), DUE_MAX], item)?
+            .collect()
+        })
+    }
+
+    /// How many mails of a garden stand in each state, of those that are kept.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn mail_counts(&self, garden: &str) -> Result<BTreeMap<Delivery, u64>, StoreError> {
+        self.read("how many mails stand how", |conn| {
+            conn.prepare_cached(
+                "SELECT state, count(*) AS mails FROM outbox WHERE garden = ?1 GROUP BY state",
+            )?
+            .query_map([garden], |row| {
+                let mails: i64 = row.get("mails")?;
+                Ok((row.get("state")?, mails.unsigned_abs()))
+            })?
             .collect()
         })
     }
@@ -152,20 +171,38 @@ fn is_alarm(topic: &str) -> bool {
         .any(|alarm| alarm.name() == topic)
 }
 
+impl Delivery {
+    /// Every state of a mail.
+    pub const ALL: [Self; 7] = [
+        Self::Queued,
+        Self::Sending,
+        Self::Sent,
+        Self::Deferred,
+        Self::Refused,
+        Self::Unknown,
+        Self::Cancelled,
+    ];
+
+    /// Its name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Queued => "queued",
+            Self::Sending => "sending",
+            Self::Sent => "sent",
+            Self::Deferred => "deferred",
+            Self::Refused => "refused",
+            Self::Unknown => "unknown",
+            Self::Cancelled => "cancelled",
+        }
+    }
+}
+
 impl FromSql for Delivery {
     fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
-        match value.as_str()? {
-            "queued" => Ok(Self::Queued),
-            "sending" => Ok(Self::Sending),
-            "sent" => Ok(Self::Sent),
-            "deferred" => Ok(Self::Deferred),
-            "refused" => Ok(Self::Refused),
-            "unknown" => Ok(Self::Unknown),
-            "cancelled" => Ok(Self::Cancelled),
-            other => Err(FromSqlError::Other(
-                format!("'{other}' is no state of a mail").into(),
-            )),
-        }
+        let name = value.as_str()?;
+        let mut all = Self::ALL.into_iter();
+        all.find(|state| state.name() == name)
+            .ok_or_else(|| FromSqlError::Other(format!("'{name}' is no state of a mail").into()))
     }
 }
 

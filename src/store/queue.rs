@@ -19,7 +19,7 @@ impl Store {
     /// When the store cannot be read.
     pub fn knows_mail(&self, key: &str) -> Result<bool, StoreError> {
         self.read("whether a mail is known", |conn| {
-            conn.prepare_cached("SELECT EXISTS (SELECT 1 FROM outbox WHERE key = ?1)")?
+            conn.prepare_cached("SELECT EXISTS (SELECT 1 FROM outbox WHERE letter = ?1)")?
                 .query_row([key], |row| row.get(0))
         })
     }
@@ -38,27 +38,33 @@ pub(super) struct Place<'a> {
     pub(super) until: Option<DateTime<Utc>>,
 }
 
-/// Whether a garden's keeper wants no mails.
-fn is_unwanted(change: &Transaction<'_>, garden: &str) -> rusqlite::Result<bool> {
+/// Whether a reader of a garden's letters wants none.
+fn is_unwanted(change: &Transaction<'_>, garden: &str, reader: &str) -> rusqlite::Result<bool> {
     change.query_row(
         "SELECT EXISTS (SELECT 1 FROM answer
-             WHERE garden = ?1 AND answer = 'no-letters' AND undone_at IS NULL)",
-        [garden],
+             WHERE garden = ?1 AND reader IN ('', ?2) AND answer = 'no-letters' AND undone_at IS NULL)",
+        [garden, reader],
         |row| row.get(0),
     )
 }
 
-/// Gives up every mail of a garden that has not gone out: its keeper wants none.
-pub(super) fn give_up(change: &Transaction<'_>, garden: &str) -> rusqlite::Result<()> {
+/// Gives up every mail of a garden that has not gone out to a reader who wants none; to any, if that one is not named.
+pub(super) fn give_up(
+    change: &Transaction<'_>,
+    garden: &str,
+    reader: &str,
+) -> rusqlite::Result<()> {
     change.execute(
-        &format!("{GIVE_UP} WHERE garden = ?1 AND next_try_at IS NOT NULL"),
-        [garden],
+        &format!(
+            "{GIVE_UP} WHERE garden = ?1 AND ?2 IN ('', recipient) AND next_try_at IS NOT NULL"
+        ),
+        [garden, reader],
     )?;
     Ok(())
 }
 
-/// Queues a mail, and says whether it is new; a key that is known changes nothing, nor does a mail to a keeper who wants
-/// none.
+/// Queues a mail for each reader of a message, and says whether any is new; a key that is known changes nothing, nor does
+/// a mail to a reader who wants none.
 ///
 /// A mail on the same cut and topic that still waits is given up: it must not come after this one and say the
 /// opposite. One that is being handed over right now is not tried again. `says` is what the mail says, for a letter
@@ -70,7 +76,21 @@ pub(super) fn add(
     message: &Message,
     says: &Says,
 ) -> rusqlite::Result<bool> {
-    if is_unwanted(change, place.garden)? {
+    let mut is_new = false;
+    for mail in message.each() {
+        is_new |= add_one(change, place, at, (&message.key, &mail), says)?;
+    }
+    Ok(is_new)
+}
+
+fn add_one(
+    change: &Transaction<'_>,
+    place: &Place<'_>,
+    at: DateTime<Utc>,
+    (letter, mail): (&str, &Message),
+    says: &Says,
+) -> rusqlite::Result<bool> {
+    if is_unwanted(change, place.garden, &mail.to)? {
         return Ok(false);
     }
     let Message {
@@ -80,11 +100,11 @@ pub(super) fn add(
         text,
         html,
         enclosed,
-    } = message;
+    } = mail;
     let added = change.execute(
         "INSERT INTO outbox (key, garden, cut, recipient, subject, text, html, queued_at, state, next_try_at,
-             topic, until, enclosed, says)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'queued', ?9, ?10, ?11, ?12, ?13)
+             topic, until, enclosed, says, letter)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'queued', ?9, ?10, ?11, ?12, ?13, ?14)
          ON CONFLICT (key) DO NOTHING",
         params![
             key,
@@ -99,7 +119,8 @@ pub(super) fn add(
             place.topic,
             place.until.map(At),
             Json(enclosed),
-            Json(says)
+            Json(says),
+            letter
         ],
     )?;
     if added == 0 {
@@ -114,7 +135,7 @@ pub(super) fn add(
 fn replace_older(change: &Transaction<'_>, id: i64, at: DateTime<Utc>) -> rusqlite::Result<()> {
     let older: Vec<OutboxItem> = change
         .prepare_cached(
-            "SELECT old.* FROM outbox AS old JOIN outbox AS new USING (garden, cut, topic)
+            "SELECT old.* FROM outbox AS old JOIN outbox AS new USING (garden, cut, topic, recipient)
              WHERE new.id = ?1 AND old.id < ?1 AND old.next_try_at IS NOT NULL",
         )?
         .query_map([id], item)?

@@ -40,7 +40,9 @@ pub struct Round {
     pub weather: WeatherTurn,
     /// The letter that tells it; none when there is nothing to tell or the garden has no address.
     pub letter: Option<Letter>,
-    /// The letters that have not gone out and are taken back.
+    /// The letters to readers who have not had an earlier one, and what each says.
+    pub behind: Vec<(Letter, Says)>,
+    /// The mails that have not gone out and are taken back.
     pub taken_back: Vec<i64>,
     /// What waits for its letter.
     pub waiting: Vec<Waiting>,
@@ -48,6 +50,17 @@ pub struct Round {
     pub restored: Option<RestoredTold>,
     /// The plan of the year, where it goes with this round.
     pub plan: Option<Letter>,
+}
+
+/// What became of a round.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Closed {
+    /// It was kept.
+    Kept,
+    /// Its look of the schedule was made before: nothing of it was kept.
+    Before,
+    /// A mail that it takes back has begun to go: nothing of it was kept, and what it tells has to be thought of anew.
+    Overtaken,
 }
 
 /// The telling that the store was restored.
@@ -106,11 +119,23 @@ impl Round {
             told_after: Vec::new(),
             weather: WeatherTurn::default(),
             letter: None,
+            behind: Vec::new(),
             taken_back: Vec::new(),
             waiting: Vec::new(),
             restored: None,
             plan: None,
         }
+    }
+
+    /// This round, with what it means to readers who are behind. What they are told was said before, to the others, or is
+    /// told them now: the last word on a cut is theirs.
+    #[must_use]
+    pub fn and(mut self, behind: Self) -> Self {
+        let says = behind.says();
+        self.behind
+            .extend(behind.letter.map(|letter| (letter, says)));
+        self.taken_back.extend(behind.taken_back);
+        self
     }
 
     /// What its letter says.
@@ -132,27 +157,30 @@ impl Store {
     /// Closes a round: its verdicts replace the ones before, what is told is remembered, written into the journal
     /// and queued as one letter. All of it holds or nothing, so a stop at any point neither loses a mail nor doubles it.
     ///
-    /// Gives whether it was kept: of a look of the schedule that was made before nothing is.
+    /// Gives whether it was kept.
     ///
     /// # Errors
     /// When the store cannot be written; the round before stays.
-    pub fn close_round(&mut self, garden: &str, round: &Round) -> Result<bool, StoreError> {
+    pub fn close_round(&mut self, garden: &str, round: &Round) -> Result<Closed, StoreError> {
         self.write("a round", |change| {
+            if !letters::all_wait(change, garden, &round.taken_back)? {
+                return Ok(Closed::Overtaken);
+            }
             if let Some(slot) = &round.slot
                 && !looked::claim(change, garden, slot, At(round.at))?
             {
-                return Ok(false);
+                return Ok(Closed::Before);
             }
             replace_verdicts(change, garden, round)?;
-            let unsaid = letters::said_in(change, garden, &round.taken_back)?;
-            letters::take_back(change, garden, round.at, &round.taken_back)?;
-            if queue_letter(change, garden, round)? {
+            let unsaid = letters::take_back(change, garden, round.at, &round.taken_back)?;
+            if queue_letters(change, garden, round)? {
                 for told in &round.told {
                     tell(change, garden, round, told)?;
                 }
                 watched::remember(change, garden, round.at, &round.told_after)?;
                 silence::keep(change, garden, round.at, &round.weather)?;
                 letters::keep_waiting(change, garden, round, &unsaid)?;
+                letters::drop_overtaken(change, garden, round)?;
             }
             if let Some(restored) = &round.restored {
                 rescue::told(change, garden, round.at)?;
@@ -166,7 +194,7 @@ impl Store {
             queue_beside(change, garden, round.at, ("plan", round.plan.as_ref()))?;
             queue::forget_old(change, round.at)?;
             upkeep::forget_old(change, round.at)?;
-            Ok(true)
+            Ok(Closed::Kept)
         })
     }
 
@@ -295,19 +323,23 @@ fn states(change: &Transaction<'_>, garden: &str) -> rusqlite::Result<BTreeMap<S
         .collect()
 }
 
-/// Queues the letter of a round, and says whether it is new; without one all is.
-fn queue_letter(change: &Transaction<'_>, garden: &str, round: &Round) -> rusqlite::Result<bool> {
-    let Some(letter) = &round.letter else {
-        return Ok(true);
-    };
-    let place = queue::Place {
-        garden,
-        cut: round.told.first().map_or("", |told| &told.cut),
-        topic: letters::TOPIC,
-        goes_at: letter.goes_at,
-        until: letter.until,
-    };
-    queue::add(change, &place, round.at, &letter.message, &round.says())
+/// Queues the letters of a round, and says whether any is new; without one all is.
+fn queue_letters(change: &Transaction<'_>, garden: &str, round: &Round) -> rusqlite::Result<bool> {
+    let own = round.letter.as_ref().map(|letter| (letter, round.says()));
+    let behind = round.behind.iter();
+    let behind = behind.map(|(letter, says)| (letter, says.clone()));
+    let mut is_new = own.is_none() && round.behind.is_empty();
+    for (letter, says) in own.into_iter().chain(behind) {
+        let place = queue::Place {
+            garden,
+            cut: says.cuts.first().map_or("", |(cut, _, _)| cut),
+            topic: letters::TOPIC,
+            goes_at: letter.goes_at,
+            until: letter.until,
+        };
+        is_new |= queue::add(change, &place, round.at, &letter.message, &says)?;
+    }
+    Ok(is_new)
 }
 
 /// Queues a mail of a topic of its own, which no letter takes back.
@@ -337,10 +369,11 @@ fn tell(
     told: &Told,
 ) -> rusqlite::Result<()> {
     letters::keep_said(change, garden, &told.cut, &told.said)?;
-    let detail = match (&round.letter, &round.restored) {
-        (_, Some(_)) => "counts as said, since the store was restored",
-        (Some(_), None) => &told.line,
-        (None, None) => "nobody is mailed",
+    let is_mailed = round.letter.is_some() || !round.behind.is_empty();
+    let detail = match (&round.restored, is_mailed) {
+        (Some(_), _) => "counts as said, since the store was restored",
+        (None, true) => &told.line,
+        (None, false) => "nobody is mailed",
     };
     let what = line(garden, round.at, &told.cut, told.said.news.name());
     journal::add(change, &what.with(detail))

@@ -7,9 +7,9 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 14] = [
+pub(super) const MIGRATIONS: [&str; 15] = [
     WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, READINGS, SOURCES, PROSPECT, LETTERS, ANSWERS,
-    RESTORED, LOOKED, MAILS,
+    RESTORED, LOOKED, MAILS, READERS,
 ];
 
 /// The daily records and the forecast runs.
@@ -338,4 +338,20 @@ DROP TABLE outbox;
 ALTER TABLE mail RENAME TO outbox;
 CREATE INDEX outbox_due ON outbox (next_try_at) WHERE next_try_at IS NOT NULL;
 CREATE INDEX outbox_by_cut ON outbox (garden, cut);
+";
+
+/// A mail of its own for each reader of a letter; addresses that the mail server refuses, day by day; a no to letters that
+/// holds for one reader.
+const READERS: &str = "
+ALTER TABLE outbox ADD COLUMN letter TEXT NOT NULL DEFAULT '';
+UPDATE outbox SET letter = key;
+CREATE INDEX outbox_by_letter ON outbox (letter);
+ALTER TABLE answer ADD COLUMN reader TEXT NOT NULL DEFAULT '';
+CREATE TABLE refusal (
+    recipient TEXT NOT NULL,
+    day TEXT NOT NULL,
+    reply TEXT NOT NULL,
+    told_at TEXT,
+    PRIMARY KEY (recipient, day)
+) STRICT, WITHOUT ROWID;
 ";

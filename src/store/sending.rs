@@ -9,8 +9,8 @@ use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::{Transaction, params};
 
 use super::columns::At;
-use super::outbox::{Delivery, OutboxItem, find, item, note};
-use super::{Store, StoreError};
+use super::outbox::{Delivery, GIVE_UP, OutboxItem, TRIED_FOR, find, item, note};
+use super::{Store, StoreError, refusals};
 
 /// A mail of which it is not known whether it arrived is sent again after this time at the soonest: a mail server may still
 /// be at it (RFC 5321, section 4.5.3.2.6, grants it ten minutes to say so).
@@ -29,6 +29,8 @@ pub enum Failure {
     Later(DateTime<Utc>),
     /// The mail server will never take it.
     Refused,
+    /// The mail server does not know its reader, or takes nothing for that one.
+    ReaderRefused,
     /// Nobody knows whether it arrived.
     Unknown,
     /// It has been tried long enough.
@@ -84,6 +86,7 @@ impl Store {
                 params![id, reply],
             )?;
             if let Some(sent) = find(change, id)?.filter(|_| marked > 0) {
+                refusals::forget(change, &sent.message.to)?;
                 note(change, &sent, now, "mail-sent", &reply)?;
             }
             Ok(marked)
@@ -148,7 +151,8 @@ impl Store {
         })
     }
 
-    /// Puts off every mail that is due: what keeps one from going keeps them all.
+    /// Puts off every mail that is due: what keeps one from going keeps them all. One that has been kept too long by then
+    /// is given up.
     ///
     /// # Errors
     /// When the store cannot be written.
@@ -158,6 +162,17 @@ impl Store {
         until: DateTime<Utc>,
     ) -> Result<(), StoreError> {
         self.write("that the mails wait", |change| {
+            let old: Vec<OutboxItem> = change
+                .prepare_cached(
+                    "SELECT * FROM outbox WHERE next_try_at <= ?1 AND queued_at < ?2
+                         AND state IN ('queued', 'deferred', 'unknown') ORDER BY id",
+                )?
+                .query_map(params![At(now), At(until - TRIED_FOR)], item)?
+                .collect::<rusqlite::Result<_>>()?;
+            for mail in &old {
+                change.execute(&format!("{GIVE_UP} WHERE id = ?1"), [mail.id])?;
+                note(change, mail, now, "mail-given-up", "the mail server takes none")?;
+            }
             change.execute(
                 "UPDATE outbox SET next_try_at = ?2, state = iif(state = 'queued', 'deferred', state)
                  WHERE next_try_at <= ?1 AND state IN ('queued', 'deferred', 'unknown')",
@@ -165,6 +180,20 @@ impl Store {
             )
         })?;
         Ok(())
+    }
+
+    /// Gives up a mail of which its reader wants to know nothing any more.
+    ///
+    /// # Errors
+    /// When the store cannot be written.
+    pub fn cancel(&mut self, id: i64, now: DateTime<Utc>, why: &str) -> Result<(), StoreError> {
+        self.write("that a mail is no use", |change| {
+            if let Some(mail) = find(change, id)?.filter(|mail| mail.next_try_at.is_some()) {
+                change.execute(&format!("{GIVE_UP} WHERE id = ?1"), [id])?;
+                note(change, &mail, now, "mail-given-up", why)?;
+            }
+            Ok(())
+        })
     }
 }
 
@@ -180,6 +209,10 @@ fn end(
         Failure::Later(next) if is_wanted => ("deferred", Some(next), "mail-deferred"),
         Failure::Later(_) | Failure::TooOld => ("cancelled", None, "mail-given-up"),
         Failure::Refused => ("refused", None, "mail-given-up"),
+        Failure::ReaderRefused => {
+            refusals::add(change, &mail.message.to, now, reply)?;
+            ("refused", None, "mail-given-up")
+        }
         Failure::Unknown => {
             let again = is_wanted && mail.warns && mail.doubts < DOUBTS_BORNE;
             (
@@ -205,7 +238,13 @@ fn end(
     let after = find(change, mail.id)?;
     let is_cancelled = after.is_some_and(|mail| mail.delivery == Delivery::Cancelled);
     let what = if is_cancelled { "mail-given-up" } else { what };
-    note(change, mail, now, what, reply)
+    note(
+        change,
+        mail,
+        now,
+        what,
+        &format!("{}: {reply}", mail.message.to),
+    )
 }
 
 fn shortened(reply: &str) -> String {

@@ -28,7 +28,8 @@ pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqli
     let season = now - SEASONS_KEPT_FOR;
     change.execute("DELETE FROM said_after WHERE at < ?1", [At(season)])?;
     let first = Day(season.date_naive());
-    change.execute("DELETE FROM looked WHERE day < ?1", [first])?;
+    change.execute("DELETE FROM looked WHERE day < ?1", [&first])?;
+    change.execute("DELETE FROM refusal WHERE day < ?1", [first])?;
     change.execute(
         "DELETE FROM night WHERE morning < ?1",
         [Day(season.date_naive())],

@@ -102,6 +102,11 @@ fn of_the_gardens(snapshot: &Snapshot) -> Vec<Figure<'_>> {
             }),
         ),
         figure(
+            "budward_mails",
+            "How many mails of the garden of the last ninety days stand so; unknown ones may have arrived or not.",
+            mails(snapshot),
+        ),
+        figure(
             "budward_cuts",
             "How many cuts of the garden stand so.",
             cuts(snapshot),
@@ -112,6 +117,18 @@ fn of_the_gardens(snapshot: &Snapshot) -> Vec<Figure<'_>> {
             of_gardens(snapshot, |garden| Some(counted(garden.watches.len()))),
         ),
     ]
+}
+
+/// The mails of each garden by their state.
+fn mails(snapshot: &Snapshot) -> Vec<Sample<'_>> {
+    let mut samples = Vec::new();
+    for garden in &snapshot.gardens {
+        for (state, count) in &garden.mails {
+            let labels = vec![("garden", garden.name.as_str()), ("state", *state)];
+            samples.push((labels, i64::try_from(*count).unwrap_or(i64::MAX)));
+        }
+    }
+    samples
 }
 
 fn seconds(at: DateTime<Utc>) -> i64 {

@@ -130,6 +130,7 @@ impl Shared {
         let day = (self.now)().date_naive() + TimeDelta::days(PAGE_LINKS_HOLD_DAYS);
         let link = |answer| {
             let slip = Slip {
+                reader: String::new(),
                 garden: garden.to_owned(),
                 cut: cut.to_owned(),
                 answer,

@@ -89,6 +89,8 @@ pub struct GardenSnapshot {
     pub skills: Vec<SourceSkill>,
     /// How each source of forecasts stands, in the order of the file, each in words and as data.
     pub sources: Vec<Standing>,
+    /// How many mails of the last ninety days stand in each state; `unknown` ones may have arrived or not.
+    pub mails: BTreeMap<&'static str, u64>,
     /// The cuts as they are planned, for their pages.
     #[serde(skip)]
     pub planned: Vec<PlannedCut>,
@@ -150,6 +152,8 @@ pub struct Board {
     pub journal: Vec<JournalEntry>,
     /// The cuts that the keeper was told of, each with the local day of the last word.
     pub told: BTreeMap<String, NaiveDate>,
+    /// How many mails of the last ninety days stand in each state.
+    pub mails: BTreeMap<&'static str, u64>,
 }
 
 impl GardenSnapshot {
@@ -170,6 +174,7 @@ impl GardenSnapshot {
             deeds,
             journal,
             told,
+            mails,
         } = board;
         verdicts.sort_by_key(|verdict| (urgency(verdict.state), decided_on(verdict)));
         let zone = &garden.place.zone;
@@ -193,6 +198,7 @@ impl GardenSnapshot {
             uncut: garden.uncut.clone(),
             skills,
             sources: sources.into_iter().map(standing).collect(),
+            mails,
             planned: garden.cuts.clone(),
             prospect,
             deeds,

@@ -201,7 +201,7 @@ pub(crate) fn garden(spots: usize) -> Garden {
         choices: Choices::of(&place),
         place,
         locale: Locale::english(UnitSystem::Metric),
-        mail_to: None,
+        mail_to: Vec::new(),
         letters: LetterTimes::USUAL,
         remark: None,
         cuts: cuts.collect(),

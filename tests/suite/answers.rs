@@ -30,6 +30,7 @@ fn given(answer: Answer, mark: &str) -> GivenAnswer {
         mark: mark.to_owned(),
         garden: "quarry".to_owned(),
         cut: "box-edging-shear".to_owned(),
+        reader: String::new(),
         planting: "box edging".to_owned(),
         answer,
         on,
@@ -144,6 +145,7 @@ plant = [{ name = "box edging", kind = "boxwood", cut = [{ cut = "shear" }] }]
             garden: "quarry".to_owned(),
             cut: cut.to_owned(),
             answer,
+            reader: String::new(),
             until: at(NOW) + TimeDelta::days(60),
         };
         format!("{}{}", self.address, self.links.path(&slip))
@@ -269,6 +271,7 @@ async fn what_is_not_ours_or_makes_no_sense_notes_nothing() {
         garden: "quarry".to_owned(),
         cut: "box-edging-shear".to_owned(),
         answer: Answer::Done,
+        reader: String::new(),
         until: at(NOW) + TimeDelta::days(1),
     };
     let over = Slip {

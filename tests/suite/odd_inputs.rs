@@ -51,7 +51,7 @@ fn garden(latitude: f64, zone: &str) -> Garden {
         choices: Choices::of(&place),
         place,
         locale: Locale::english(UnitSystem::Metric),
-        mail_to: None,
+        mail_to: Vec::new(),
         letters: budward::garden::LetterTimes::USUAL,
         remark: None,
         cuts: vec![cut],

@@ -4,6 +4,7 @@ mod deeds;
 pub(crate) mod given;
 mod lasting;
 mod mails;
+mod readers;
 mod readings;
 mod rounds;
 

@@ -64,6 +64,14 @@ source-is-back =
     { $source } gibt wieder Vorhersagen; seit { $since } waren keine gekommen. Von jetzt an zählen sie wieder.
 
 # Der Speicher wurde auf einen früheren Stand gebracht.
+subject-bad-address = { $garden }: Briefe an eine Adresse werden abgewiesen
+bad-address =
+    Der Mailserver weist die Briefe an { $address } ab, zuerst am { $first }, zuletzt am { $last }. Wer dort liest,
+    erfährt von keinem Frost und keinem Schnitt. Fragt nach, ob die Adresse noch gilt und das Postfach Platz hat; hat sie
+    sich geändert, ist sie in den Einstellungen zu berichtigen. Briefe dorthin werden weiter versucht; dies wird nur
+    einmal gesagt.
+bad-address-reply = Die Worte des Mailservers: { $reply }
+
 subject-store-restored = { $garden }: das Gedächtnis des Programms wurde wiederhergestellt
 store-restored =
     Die Datei, in der das Programm behält, was es weiß, ist auf einen früheren Stand gebracht worden. { $gap } Was

@@ -63,6 +63,13 @@ source-is-back =
     { $source } gives forecasts again; it had given none since { $since }. They count again from now on.
 
 # The store was put back to an earlier state.
+subject-bad-address = { $garden }: mails to one of you are refused
+bad-address =
+    The mail server refuses the mails to { $address }, first on { $first }, last on { $last }. Whoever reads there hears
+    of no frost and no cut. Ask whether the address still holds and the mailbox has room; if it has changed, set it right
+    in the settings. Mails to it are still tried, and this is said once.
+bad-address-reply = The mail server's words: { $reply }
+
 subject-store-restored = { $garden }: the program's memory was restored
 store-restored =
     The file in which the program keeps what it knows was put back to an earlier state. { $gap } Nothing that may

@@ -72,7 +72,7 @@ fn a_new_file_reads_back_without_a_warning() {
     assert_eq!(garden.title, "Ida's \"little\" Garten");
     assert_eq!(garden.locale, Locale::new(Language::German, UnitSystem::Us));
     assert_eq!(garden.locale.dates, DateStyle::DayMonth);
-    assert_eq!(garden.mail_to.as_deref(), Some("keeper@example.org"));
+    assert_eq!(garden.mail_to, ["keeper@example.org"]);
     // 143.3 m are 470 ft.
     assert!(text.contains("elevation = \"470 ft\""), "{text}");
 }

@@ -312,6 +312,7 @@ fn who_wants_no_letters_gets_none_and_hears_of_it_all_when_that_is_taken_back() 
         mark: "a".to_owned(),
         garden: "museum".to_owned(),
         cut: String::new(),
+        reader: String::new(),
         planting: String::new(),
         answer: Answer::NoLetters,
         on: now.date_naive(),

@@ -32,6 +32,7 @@ pub(super) fn link() -> String {
         garden: "quarry".to_owned(),
         cut: "hedge-shear".to_owned(),
         answer: Answer::Done,
+        reader: String::new(),
         until: now() + TimeDelta::days(1),
     })
 }

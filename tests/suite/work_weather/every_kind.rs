@@ -74,7 +74,7 @@ pub(crate) fn garden() -> Garden {
         choices: Choices::of(&place),
         place,
         locale: Locale::english(UnitSystem::Us),
-        mail_to: Some("keeper@example.org".to_owned()),
+        mail_to: vec!["keeper@example.org".to_owned()],
         letters: budward::garden::LetterTimes::USUAL,
         remark: None,
         cuts,

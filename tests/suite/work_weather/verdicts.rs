@@ -23,7 +23,7 @@ fn garden() -> Garden {
         choices: Choices::of(&place),
         place,
         locale: Locale::english(UnitSystem::Us),
-        mail_to: None,
+        mail_to: Vec::new(),
         letters: budward::garden::LetterTimes::USUAL,
         remark: None,
         cuts: vec![planned(boxwood, CutKind::ThinningCut, &[])],

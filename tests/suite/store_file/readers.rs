@@ -1,0 +1,319 @@
+//! Several readers of one garden's letters: a mail and an end of its own for each.
+
+use budward::garden::Answer;
+use budward::message::Reader;
+use budward::notice::News;
+use budward::store::{Before, Closed, Delivery, Failure, GivenAnswer, Letter, Store};
+use chrono::{DateTime, TimeDelta, Utc};
+use rusqlite::Connection;
+
+use super::folder;
+use super::given::{at, mail, round, told};
+
+const MORNING: &str = "2027-04-22T06:00:00Z";
+const ANNA: &str = "garden@example.org";
+const BEN: &str = "ben@example.org";
+
+/// A store with one letter to both, and its mails, Anna's first.
+fn with_both(store: &mut Store) -> [budward::store::OutboxItem; 2] {
+    let mut round = round("museum", MORNING, vec![told("box", "2027-04-22")]);
+    copy_to_ben(round.letter.as_mut().unwrap());
+    assert_eq!(store.close_round("museum", &round).unwrap(), Closed::Kept);
+    store.due(at(MORNING)).unwrap().try_into().unwrap()
+}
+
+fn copy_to_ben(letter: &mut Letter) {
+    letter.message.enclosed.copies = vec![Reader {
+        to: BEN.to_owned(),
+        unsubscribe: Some("https://garden.example.org/answer/ben".to_owned()),
+    }];
+}
+
+fn readers() -> [String; 2] {
+    [ANNA.to_owned(), BEN.to_owned()]
+}
+
+fn groups(store: &Store, readers: &[String]) -> Vec<(Vec<String>, Before)> {
+    let since = "2027-01-01".parse().unwrap();
+    store.before("museum", readers, since).unwrap()
+}
+
+fn send(store: &mut Store, id: i64) {
+    store.mark_sending(id, at(MORNING)).unwrap();
+    store.mark_content(id).unwrap();
+    store.mark_sent(id, at(MORNING), "250 ok").unwrap();
+}
+
+fn fail(store: &mut Store, id: i64, now: DateTime<Utc>, failure: Failure) {
+    store.mark_sending(id, now).unwrap();
+    store
+        .mark_failed(id, now, "550 no such user", failure)
+        .unwrap();
+}
+
+#[test]
+fn each_reader_gets_a_mail_with_an_id_and_a_way_out_of_its_own() {
+    let mut store = Store::in_memory().unwrap();
+    let [anna, ben] = with_both(&mut store);
+    assert_eq!(
+        (anna.message.to.as_str(), ben.message.to.as_str()),
+        (ANNA, BEN)
+    );
+    assert_eq!(anna.message.key, "museum.box.now-go.2027-04-22");
+    assert_eq!(
+        ben.message.key,
+        "museum.box.now-go.2027-04-22.to.ben@example.org"
+    );
+    assert_eq!(
+        ben.message.enclosed.unsubscribe.as_deref(),
+        Some("https://garden.example.org/answer/ben")
+    );
+    assert_eq!(
+        anna.message.enclosed.copies,
+        [],
+        "no mail names the other reader"
+    );
+    assert_eq!(ben.message.enclosed.copies, []);
+    assert!(store.knows_mail("museum.box.now-go.2027-04-22").unwrap());
+    send(&mut store, anna.id);
+    fail(&mut store, ben.id, at(MORNING), Failure::ReaderRefused);
+    let counts = store.mail_counts("museum").unwrap();
+    assert_eq!(counts[&Delivery::Sent], 1);
+    assert_eq!(counts[&Delivery::Refused], 1);
+}
+
+#[test]
+fn who_is_behind_hears_what_holds_and_the_others_nothing_twice() {
+    let mut store = Store::in_memory().unwrap();
+    let [anna, ben] = with_both(&mut store);
+    assert_eq!(groups(&store, &readers()).len(), 1, "it waits for both");
+    send(&mut store, anna.id);
+    let found = groups(&store, &readers());
+    let [(first, has), (second, behind)] = found.as_slice() else {
+        panic!("{found:?}");
+    };
+    assert_eq!(
+        (first.as_slice(), second.as_slice()),
+        (&[ANNA.to_owned()][..], &[BEN.to_owned()][..])
+    );
+    assert_eq!((has.unsent.len(), has.said["box"].news), (0, News::NowGo));
+    assert_eq!((behind.unsent.len(), behind.said.len()), (1, 0));
+    // A later look tells Ben alone, in place of what waits for him.
+    let later = "2027-04-22T12:00:00Z";
+    let mut next = round("museum", later, Vec::new());
+    let for_ben = told("box", "2027-04-22");
+    let mut message = mail("museum", &for_ben);
+    message.key = "museum.later".to_owned();
+    message.to = BEN.to_owned();
+    let letter = Letter {
+        message,
+        goes_at: at(later),
+        until: None,
+    };
+    next.behind = vec![(letter, behind_says(for_ben))];
+    next.taken_back = behind.unsent[0].ids.clone();
+    assert_eq!(next.taken_back, [ben.id]);
+    assert_eq!(store.close_round("museum", &next).unwrap(), Closed::Kept);
+    let due = store.due(at(later)).unwrap();
+    let keys: Vec<_> = due.iter().map(|mail| mail.message.key.as_str()).collect();
+    assert_eq!(keys, ["museum.later"]);
+    let said = store.said("museum", "box").unwrap().unwrap();
+    assert_eq!(said.at, at(MORNING), "it was said, and is not said anew");
+}
+
+fn behind_says(told: budward::store::Told) -> budward::store::Says {
+    round("museum", MORNING, vec![told]).says()
+}
+
+#[test]
+fn a_letter_that_went_to_nobody_waits_for_whoever_reads_now() {
+    let mut store = Store::in_memory().unwrap();
+    let both = with_both(&mut store).map(|mail| mail.id);
+    let found = groups(&store, &["clara@example.org".to_owned()]);
+    assert_eq!(found[0].1.unsent[0].ids, both);
+    send(&mut store, both[0]);
+    let found = groups(&store, &["clara@example.org".to_owned()]);
+    assert_eq!(found[0].1.unsent, [], "it was said");
+}
+
+#[test]
+fn a_round_that_takes_back_a_mail_on_its_way_is_thought_of_anew() {
+    let mut store = Store::in_memory().unwrap();
+    let [anna, ben] = with_both(&mut store);
+    store.mark_sending(anna.id, at(MORNING)).unwrap();
+    let mut next = round(
+        "museum",
+        "2027-04-22T06:00:30Z",
+        vec![told("lilac", "2027-04-22")],
+    );
+    next.taken_back = vec![anna.id, ben.id];
+    assert_eq!(
+        store.close_round("museum", &next).unwrap(),
+        Closed::Overtaken
+    );
+    assert_eq!(store.said("museum", "lilac").unwrap(), None);
+    assert_eq!(
+        store.due(at(MORNING)).unwrap().len(),
+        1,
+        "Ben's still waits"
+    );
+}
+
+#[test]
+fn three_days_of_refusals_make_a_bad_address_until_a_mail_is_taken() {
+    let mut store = Store::in_memory().unwrap();
+    for day in 1..=3 {
+        let when = format!("2027-04-{day:02}T06:00:00Z");
+        for hour in 0..2 {
+            let now = at(&when) + TimeDelta::hours(hour);
+            let mut round = round(
+                "museum",
+                &when,
+                vec![told(&format!("cut-{day}-{hour}"), &when[..10])],
+            );
+            round.letter.as_mut().unwrap().message.key = format!("{day}-{hour}");
+            store.close_round("museum", &round).unwrap();
+            let mail = store.due(now).unwrap().pop().unwrap();
+            fail(&mut store, mail.id, now, Failure::ReaderRefused);
+        }
+        let is_bad = !store.bad_addresses().unwrap().is_empty();
+        assert_eq!(is_bad, day == 3, "twice on one day are one day");
+    }
+    let bad = store.bad_addresses().unwrap().remove(0);
+    assert_eq!(bad.address, ANNA);
+    assert_eq!(bad.days.0.to_string(), "2027-04-01");
+    assert_eq!(bad.days.1.to_string(), "2027-04-03");
+    assert_eq!(
+        (bad.reply.as_str(), bad.is_told),
+        ("550 no such user", false)
+    );
+    let now = at("2027-04-03T08:00:00Z");
+    let mut news = mail("museum", &told("x", "2027-04-03"));
+    news.to = BEN.to_owned();
+    store
+        .tell_of_address(ANNA, now, &[("museum".to_owned(), news)])
+        .unwrap();
+    assert!(store.bad_addresses().unwrap()[0].is_told);
+    let due = store.due(now).unwrap();
+    assert_eq!(due.len(), 1);
+    assert_eq!(due[0].message.to, BEN);
+    // The fourth day does not tell it again; a mail that is taken ends it.
+    let fourth = "2027-04-04T06:00:00Z";
+    store
+        .close_round(
+            "museum",
+            &round("museum", fourth, vec![told("box", "2027-04-04")]),
+        )
+        .unwrap();
+    let anna = store
+        .due(at(fourth))
+        .unwrap()
+        .into_iter()
+        .find(|mail| mail.message.to == ANNA);
+    let anna = anna.unwrap();
+    fail(&mut store, anna.id, at(fourth), Failure::ReaderRefused);
+    assert!(store.bad_addresses().unwrap()[0].is_told);
+    let fifth = "2027-04-05T06:00:00Z";
+    store
+        .close_round(
+            "museum",
+            &round("museum", fifth, vec![told("ivy", "2027-04-05")]),
+        )
+        .unwrap();
+    let anna = store
+        .due(at(fifth))
+        .unwrap()
+        .into_iter()
+        .find(|mail| mail.message.to == ANNA);
+    let id = anna.unwrap().id;
+    store.mark_sending(id, at(fifth)).unwrap();
+    store.mark_sent(id, at(fifth), "250 ok").unwrap();
+    assert_eq!(store.bad_addresses().unwrap(), []);
+}
+
+#[test]
+fn a_no_to_letters_is_one_readers_own() {
+    let mut store = Store::in_memory().unwrap();
+    with_both(&mut store);
+    let now = at("2027-04-22T07:00:00Z");
+    let none = GivenAnswer {
+        mark: "a".to_owned(),
+        garden: "museum".to_owned(),
+        cut: String::new(),
+        reader: BEN.to_owned(),
+        planting: String::new(),
+        answer: Answer::NoLetters,
+        on: now.date_naive(),
+        share: None,
+        silent_until: None,
+    };
+    store.take_answer(&none, now).unwrap();
+    let to = |store: &Store| -> Vec<String> {
+        let due = store.due(now).unwrap().into_iter();
+        due.map(|mail| mail.message.to).collect()
+    };
+    assert_eq!(to(&store), [ANNA]);
+    let mut next = round("museum", MORNING, vec![told("lilac", "2027-04-22")]);
+    copy_to_ben(next.letter.as_mut().unwrap());
+    store.close_round("museum", &next).unwrap();
+    assert_eq!(to(&store), [ANNA, ANNA]);
+}
+
+#[test]
+fn a_warning_of_unknown_fate_gives_way_to_newer_news_and_its_other_warnings_are_told_again() {
+    let mut store = Store::in_memory().unwrap();
+    let mut both = [told("box", "2027-04-22"), told("lilac", "2027-04-22")];
+    for one in &mut both {
+        one.said.news = News::PutOff;
+    }
+    store
+        .close_round("museum", &round("museum", MORNING, both.to_vec()))
+        .unwrap();
+    let mail = store.due(at(MORNING)).unwrap().remove(0);
+    store.mark_sending(mail.id, at(MORNING)).unwrap();
+    store.mark_content(mail.id).unwrap();
+    store
+        .mark_failed(mail.id, at(MORNING), "line lost", Failure::Unknown)
+        .unwrap();
+    let later = "2027-04-22T06:20:00Z";
+    let next = round("museum", later, vec![told("box", "2027-04-23")]);
+    store.close_round("museum", &next).unwrap();
+    let due = store.due(at("2027-04-22T09:00:00Z")).unwrap();
+    assert_eq!(due.len(), 1, "the old letter is not sent once more");
+    assert_eq!(
+        store.said("museum", "box").unwrap().unwrap().news,
+        News::NowGo
+    );
+    assert_eq!(
+        store.said("museum", "lilac").unwrap(),
+        None,
+        "to be told again"
+    );
+}
+
+#[test]
+fn a_mail_kept_for_five_days_since_the_server_takes_none_is_given_up() {
+    let folder = folder();
+    let path = folder.path().join("store.sqlite3");
+    let mut store = Store::open(&path).unwrap();
+    with_both(&mut store);
+    let hour = TimeDelta::hours(1);
+    let mut now = at(MORNING);
+    let mut holds = 0;
+    while store.has_waiting_mail().unwrap() {
+        store.hold_mails(now, now + hour).unwrap();
+        now += hour;
+        holds += 1;
+        assert!(holds < 200);
+    }
+    assert_eq!(now - at(MORNING), TimeDelta::hours(121));
+    let conn = Connection::open(&path).unwrap();
+    let given_up: i64 = conn
+        .query_row(
+            "SELECT count(*) FROM journal WHERE what = 'mail-given-up'",
+            [],
+            |row| row.get(0),
+        )
+        .unwrap();
+    assert_eq!(given_up, 2);
+}
