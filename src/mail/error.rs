@@ -161,6 +161,7 @@ impl MailError {
         let cause = root(error);
         if let Some(code) = error.status() {
             let (code, text) = (code.into(), cause);
+            let stage = refused(stage, &text);
             return Self::Refused { stage, code, text };
         }
         let (host, what) = (host.to_owned(), cause.clone());
@@ -215,6 +216,25 @@ impl MailError {
     }
 }
 
+/// What was refused. Many relays tell only after the recipient that they do not take the sender, and say so by the
+/// status codes X.1.7 and X.1.8 (RFC 3463, section 3.2).
+fn refused(stage: Stage, text: &str) -> Stage {
+    let is_of_sender = ["5.1.7", "5.1.8"].iter().any(|status| {
+        let rest = text.strip_prefix(status);
+        rest.is_some_and(|rest| !rest.starts_with(|next: char| next.is_ascii_digit()))
+    });
+    match stage {
+        Stage::Recipient if is_of_sender => Stage::Sender,
+        Stage::Greeting
+        | Stage::Encryption
+        | Stage::Login
+        | Stage::Sender
+        | Stage::Recipient
+        | Stage::Content
+        | Stage::Handover => stage,
+    }
+}
+
 const fn after_refusal(stage: Stage, code: u16) -> NextStep {
     match (code, stage) {
         // Below 500 it is a "not now"; 530, 534, 535 and 538 ask for another login (RFC 4954, section 6).
@@ -262,4 +282,21 @@ fn speaks_of_tls(error: &lettre::transport::smtp::Error) -> bool {
         inner.downcast_ref::<rustls::Error>().cloned()
     };
     error.is_tls() || causes(error).find_map(failed).is_some()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sender_that_is_refused_late_is_no_fault_of_the_reader() {
+        let late = refused(
+            Stage::Recipient,
+            "5.1.8 <garden@example.org>: Sender address rejected",
+        );
+        assert_eq!(late, Stage::Sender);
+        for of_reader in ["5.1.1 no such user", "5.1.80 odd", "not 5.1.8", ""] {
+            assert_eq!(refused(Stage::Recipient, of_reader), Stage::Recipient);
+        }
+    }
 }

@@ -79,7 +79,10 @@ fn a_mail_that_is_put_off_comes_back_at_its_time() {
         retry_at(again.tries + 1, again.queued_at, next),
         Some(next + TimeDelta::minutes(10))
     );
-    assert_eq!(journal(&store), [told_of("mail-deferred", "garden@example.org: 451 later")]);
+    assert_eq!(
+        journal(&store),
+        [told_of("mail-deferred", "garden@example.org: 451 later")]
+    );
 }
 
 #[test]
@@ -93,7 +96,10 @@ fn a_mail_that_is_given_up_stays_so() {
     assert!(due(&store, now + TimeDelta::days(30)).is_empty());
     assert_eq!(
         journal(&store),
-        [told_of("mail-given-up", "garden@example.org: 550 no such mailbox")]
+        [told_of(
+            "mail-given-up",
+            "garden@example.org: 550 no such mailbox"
+        )]
     );
 }
 
