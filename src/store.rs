@@ -51,6 +51,9 @@ pub use sending::Failure;
 pub use silence::{Trouble, Turn};
 pub use watched::ToldAfter;
 
+/// The most pages that a file may have (SQLite, limits).
+const PAGES_MAX: i64 = 4_294_967_294;
+
 /// More than one round of a garden writes, with the log.
 const TRIAL_BYTES: usize = 1 << 20;
 
@@ -95,6 +98,20 @@ impl Store {
             self.failures.set(0);
         }
         done.map_err(|cause| self.counted(StoreError::writing(what, cause)))
+    }
+
+    /// Lets the file grow to so many bytes at most; beyond it every write fails as on a full disk. Never less than it has.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn cap(&mut self, bytes: u64) -> Result<(), StoreError> {
+        self.read("how large the store may become", |conn| {
+            let page: i64 = conn.pragma_query_value(None, "page_size", |row| row.get(0))?;
+            let pages = i64::try_from(bytes).unwrap_or(i64::MAX) / page.max(1);
+            conn.pragma_update_and_check(None, "max_page_count", pages.clamp(1, PAGES_MAX), |_| {
+                Ok(())
+            })
+        })
     }
 
     /// Sees whether the disk takes as much as a round needs.

@@ -146,6 +146,13 @@ def certify(folder):
 class Garden(Home):
     """A daemon whose mails go to that Postfix."""
 
+    running = []
+
+    def start(self, *words, **named):
+        process = super().start(*words, **named)
+        self.running.append(process)
+        return process
+
     def __init__(self, budward, postfix):
         relay = type("Relay", (), {"server_address": ("localhost", postfix.port), "taken": collections.Counter()})
         super().__init__(budward, relay)
@@ -208,6 +215,9 @@ def main():
     try:
         tour(budward, postfix)
     finally:
+        for process in Garden.running:
+            if process.poll() is None:
+                process.kill()
         subprocess.run(["postfix", "-c", folder / "etc", "stop"], capture_output=True)
         shutil.rmtree(folder, ignore_errors=True)
 

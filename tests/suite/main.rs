@@ -40,6 +40,7 @@ mod road;
 mod running;
 mod scenarios;
 mod schedule;
+mod simulated;
 mod sky_services;
 mod store_file;
 mod support;

@@ -1,9 +1,11 @@
 //! Every fault of a mail server at every stage of the talk, over every kind of line, through the outbox: where the mail
 //! stands afterwards.
 
+mod keys;
+mod server;
+
 use std::path::Path;
-use std::process::Command;
-use std::sync::{Arc, Mutex, OnceLock};
+use std::sync::{Arc, OnceLock};
 use std::time::Duration;
 
 use budward::almanac;
@@ -13,76 +15,20 @@ use budward::mail::{Limits, Postman, Route, SmtpSecurity};
 use budward::notice::News;
 use budward::store::Store;
 use rusqlite::Connection;
-use rustls::ServerConfig;
-use rustls::pki_types::pem::PemObject;
-use rustls::pki_types::{CertificateDer, PrivateKeyDer};
 use tempfile::TempDir;
-use tokio::io::{AsyncBufReadExt, AsyncRead, AsyncWrite, AsyncWriteExt, BufReader};
-use tokio::net::{TcpListener, TcpStream};
+use tokio::net::TcpListener;
 use tokio::task::{JoinHandle, JoinSet};
-use tokio::time::{sleep, timeout};
+use tokio::time::timeout;
 use tokio_rustls::TlsAcceptor;
 use tokio_util::sync::CancellationToken;
 
+use self::keys::{keys, trusting};
+use self::server::{At, FAULTS, Fault, STAGES, Server};
 use super::FROM;
 use crate::store_file::given::{at, round, told};
-use crate::support::say_absent;
 
 const NOW: &str = "2027-04-22T06:00:00Z";
 const HALF_AN_HOUR: &str = "2027-04-22T06:30:00.000000000Z";
-
-/// Where the certificates lie, for the run of a test in which this machine vouches for them.
-const TRUSTED: &str = "BUDWARD_TEST_CERTIFICATES";
-
-/// The stages of a talk in their order.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum At {
-    Greeting,
-    Hello,
-    StartTls,
-    Login,
-    Sender,
-    Recipient,
-    Data,
-    Body,
-    Dot,
-}
-
-const STAGES: [At; 9] = [
-    At::Greeting,
-    At::Hello,
-    At::StartTls,
-    At::Login,
-    At::Sender,
-    At::Recipient,
-    At::Data,
-    At::Body,
-    At::Dot,
-];
-
-/// What a mail server does instead of its part.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Fault {
-    Later,
-    Never,
-    Stalls,
-    HangsUp,
-    Resets,
-    Drips,
-    Babbles,
-    LongLine,
-}
-
-const FAULTS: [Fault; 8] = [
-    Fault::Later,
-    Fault::Never,
-    Fault::Stalls,
-    Fault::HangsUp,
-    Fault::Resets,
-    Fault::Drips,
-    Fault::Babbles,
-    Fault::LongLine,
-];
 
 /// Where a mail stands after its try: its state, and whether a person is asked.
 #[derive(Debug, PartialEq, Eq)]
@@ -110,118 +56,6 @@ fn wanted(at: At, fault: Fault) -> Stand {
             stand(if is_gone { "unknown" } else { "deferred" }, false)
         }
     }
-}
-
-/// A line to a client, in the clear or not.
-trait Wire: AsyncRead + AsyncWrite + Unpin + Send {}
-impl<T: AsyncRead + AsyncWrite + Unpin + Send> Wire for T {}
-type Line = BufReader<Box<dyn Wire>>;
-
-/// A mail server that does its part up to a fault.
-#[derive(Clone)]
-struct Server {
-    security: SmtpSecurity,
-    keys: Option<TlsAcceptor>,
-    fault: Option<(At, Fault)>,
-    /// What it heard before the line was encrypted.
-    clear: Arc<Mutex<String>>,
-}
-
-impl Server {
-    async fn play(&self, tcp: TcpStream) -> std::io::Result<()> {
-        if matches!(self.fault, Some((_, Fault::Resets))) {
-            tcp.set_zero_linger()?;
-        }
-        let mut is_clear = self.security != SmtpSecurity::Tls;
-        let mut line = if is_clear {
-            BufReader::new(Box::new(tcp) as Box<dyn Wire>)
-        } else {
-            self.encrypted(Box::new(tcp)).await?
-        };
-        for at in STAGES {
-            if at == At::StartTls && self.security != SmtpSecurity::StartTls {
-                continue;
-            }
-            let heard = hear(&mut line, at).await?;
-            if is_clear {
-                self.clear.lock().unwrap().push_str(&heard);
-            }
-            if let Some((_, fault)) = self.fault.filter(|(when, _)| *when == at) {
-                return misbehave(&mut line, fault).await;
-            }
-            line.write_all(self.answer(at).as_bytes()).await?;
-            line.flush().await?;
-            if at == At::StartTls {
-                line = self.encrypted(line.into_inner()).await?;
-                is_clear = false;
-                hear(&mut line, At::Hello).await?;
-                line.write_all(self.answer(At::Hello).as_bytes()).await?;
-                line.flush().await?;
-            }
-        }
-        hear(&mut line, At::Hello).await.map(|_| ())
-    }
-
-    async fn encrypted(&self, wire: Box<dyn Wire>) -> std::io::Result<Line> {
-        let keys = self.keys.as_ref().unwrap();
-        let line = keys.accept(wire).await?;
-        Ok(BufReader::new(Box::new(line)))
-    }
-
-    const fn answer(&self, at: At) -> &'static str {
-        match (at, self.security) {
-            (At::Greeting, _) => "220 relay.example\r\n",
-            (At::Hello, SmtpSecurity::StartTls) => {
-                "250-relay.example\r\n250-STARTTLS\r\n250 AUTH PLAIN\r\n"
-            }
-            (At::Hello, _) => "250-relay.example\r\n250 AUTH PLAIN\r\n",
-            (At::StartTls, _) => "220 go on\r\n",
-            (At::Login, _) => "235 welcome\r\n",
-            (At::Data, _) => "354 go on\r\n",
-            (At::Body, _) => "",
-            (At::Sender | At::Recipient | At::Dot, _) => "250 ok\r\n",
-        }
-    }
-}
-
-/// Hears what comes before an answer: nothing before the greeting, the rest of the mail before its receipt, else a line.
-async fn hear(line: &mut Line, at: At) -> std::io::Result<String> {
-    let mut heard = String::new();
-    if at != At::Greeting {
-        line.read_line(&mut heard).await?;
-    }
-    while at == At::Dot && !heard.ends_with("\r\n.\r\n") && heard != ".\r\n" {
-        if line.read_line(&mut heard).await? == 0 {
-            break;
-        }
-    }
-    Ok(heard)
-}
-
-async fn misbehave(line: &mut Line, fault: Fault) -> std::io::Result<()> {
-    let long = [vec![b'x'; 1 << 20], b"\r\n".to_vec()].concat();
-    let answer: &[u8] = match fault {
-        Fault::Later => b"451 later\r\n",
-        Fault::Never => b"550 no\r\n",
-        Fault::Babbles => b"\x00\xffhow do you do\r\n",
-        Fault::LongLine => &long,
-        Fault::Stalls => return std::future::pending().await,
-        Fault::HangsUp | Fault::Resets => return Ok(()),
-        Fault::Drips => loop {
-            line.write_all(b"2").await?;
-            line.flush().await?;
-            sleep(Duration::from_secs(1)).await;
-        },
-    };
-    line.write_all(answer).await?;
-    line.flush().await?;
-    // It hears on until the client says goodbye or is gone, as a server does.
-    let mut heard = String::new();
-    while line.read_line(&mut heard).await? > 0 && heard != "QUIT\r\n" {
-        heard.clear();
-    }
-    line.write_all(b"221 bye\r\n").await?;
-    line.flush().await
 }
 
 /// How long a stage may take here; long enough for a machine that has much to do.
@@ -435,88 +269,4 @@ async fn a_certificate_that_is_over_or_of_another_name_gets_no_mail_and_no_passw
             assert!(!clear.lock().unwrap().contains("AUTH"));
         }
     }
-}
-
-fn keys(folder: &Path, name: &str) -> TlsAcceptor {
-    rustls::crypto::ring::default_provider()
-        .install_default()
-        .ok();
-    let certificate = CertificateDer::from_pem_file(folder.join(format!("{name}.pem"))).unwrap();
-    let key = PrivateKeyDer::from_pem_file(folder.join(format!("{name}.key"))).unwrap();
-    let config = ServerConfig::builder()
-        .with_no_client_auth()
-        .with_single_cert(vec![certificate], key)
-        .unwrap();
-    TlsAcceptor::from(Arc::new(config))
-}
-
-/// Makes a certificate and its key; says whether it could.
-fn certify(folder: &Path, (name, host, days): (&str, &str, &str)) -> bool {
-    let openssl = |arguments: &[&str]| {
-        let made = Command::new("openssl")
-            .args(arguments)
-            .current_dir(folder)
-            .output();
-        made.is_ok_and(|made| made.status.success())
-    };
-    let (key, request, made) = (
-        format!("{name}.key"),
-        format!("{name}.csr"),
-        format!("{name}.pem"),
-    );
-    let about = format!("basicConstraints=critical,CA:FALSE\nsubjectAltName={host}\n");
-    std::fs::write(folder.join("about"), about).unwrap();
-    openssl(&[
-        "req",
-        "-newkey",
-        "rsa:2048",
-        "-nodes",
-        "-subj",
-        "/CN=relay",
-        "-keyout",
-        &key,
-        "-out",
-        &request,
-    ]) && openssl(&[
-        "x509", "-req", "-in", &request, "-signkey", &key, "-days", days, "-extfile", "about",
-        "-out", &made,
-    ])
-}
-
-/// Runs a test once more in a process of its own in which this machine vouches for the certificates; there, gives their
-/// folder.
-///
-/// The trust comes from the environment, which a running process does not change safely.
-fn trusting(test: &str) -> Option<std::path::PathBuf> {
-    if let Some(trusted) = std::env::var_os(TRUSTED) {
-        return Some(trusted.into());
-    }
-    let folder: TempDir = tempfile::tempdir().unwrap();
-    let all = [
-        ("good", "IP:127.0.0.1", "2"),
-        ("over", "IP:127.0.0.1", "-1"),
-        ("other", "DNS:other.example", "2"),
-    ];
-    if !all.iter().all(|one| certify(folder.path(), *one)) {
-        say_absent("openssl");
-        return None;
-    }
-    let read = |(name, ..): &(&str, &str, &str)| {
-        std::fs::read_to_string(folder.path().join(format!("{name}.pem"))).unwrap()
-    };
-    let bundle: String = all.iter().map(read).collect();
-    std::fs::write(folder.path().join("all.pem"), bundle).unwrap();
-    let again = Command::new(std::env::current_exe().unwrap())
-        .args(["--exact", test, "--nocapture"])
-        .env(TRUSTED, folder.path())
-        .env("SSL_CERT_FILE", folder.path().join("all.pem"))
-        .output()
-        .unwrap();
-    let said = String::from_utf8_lossy(&again.stdout);
-    assert!(
-        again.status.success() && said.contains("1 passed"),
-        "{said}{}",
-        String::from_utf8_lossy(&again.stderr)
-    );
-    None
 }

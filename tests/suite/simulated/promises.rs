@@ -1,0 +1,310 @@
+//! What the program promises whatever happens, held against what its mail server saw and its store says.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+use budward::config::GardenSettings;
+use budward::daemon::{Told, Word};
+use budward::forecast::FRESH_FOR;
+use budward::notice::News;
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
+use rusqlite::{Connection, OptionalExtension};
+use serde_json::Value;
+
+use super::relay::Taken;
+
+/// The most mails a day to one reader of a garden.
+const MOST_A_DAY: u32 = 6;
+
+/// How long a put-off may stand while the cut is go: the weather may be lost for nine days, and a letter waits a day.
+const RELEASED_WITHIN: TimeDelta = TimeDelta::days(11);
+
+/// How long a mail may wait: it is tried for five days, and the clock may be off by some.
+const WAITS_FOR: TimeDelta = TimeDelta::days(8);
+
+/// A row of the outbox.
+struct Row {
+    garden: String,
+    warns: bool,
+    /// Each cut of which it speaks and what it says.
+    cuts: Vec<(String, String)>,
+}
+
+#[derive(Debug, Default)]
+pub(super) struct Promises {
+    /// When the newest good forecast of each garden was made.
+    good_at: BTreeMap<usize, DateTime<Utc>>,
+    /// The last decision on each cut.
+    last: BTreeMap<(usize, String), News>,
+    /// The gos that a reader has had and that nothing else has followed.
+    goes: BTreeSet<(usize, String, String)>,
+    copies: BTreeMap<(String, String), u32>,
+    a_day: BTreeMap<(usize, String, NaiveDate), u32>,
+    put_off: BTreeMap<(String, String), DateTime<Utc>>,
+    made: BTreeSet<(String, String)>,
+    broken: Vec<String>,
+}
+
+impl Promises {
+    fn is(&mut self, holds: bool, what: &str, at: DateTime<Utc>) {
+        if !holds {
+            self.broken.push(format!("{at}: {what}"));
+        }
+    }
+
+    pub(super) fn weather(&mut self, garden: usize, now: DateTime<Utc>) {
+        self.good_at.insert(garden, now);
+    }
+
+    /// A decision: a go needs weather that is fresh by the clock, and a letter that says it.
+    pub(super) fn told(
+        &mut self,
+        folder: &Path,
+        (garden, told): (usize, &Told),
+        shown: DateTime<Utc>,
+    ) {
+        let Word::News(news) = told.news else { return };
+        if news == News::NowGo {
+            let age = self.good_at.get(&garden).map(|at| shown - *at);
+            let is_fresh = age.is_some_and(|age| age <= FRESH_FOR + TimeDelta::hours(1));
+            self.is(
+                is_fresh,
+                &format!("a go for {} on weather of age {age:?}", told.cut),
+                shown,
+            );
+        } else {
+            self.goes
+                .retain(|(of, cut, _)| (*of, cut) != (garden, &told.cut));
+        }
+        self.last.insert((garden, told.cut.clone()), news);
+        let query =
+            "SELECT count(*) FROM outbox WHERE garden = ?1 AND topic = 'letter' AND says LIKE ?2
+             AND state IN ('queued', 'sending')";
+        let name = format!("g{garden}");
+        let letters: i64 = open(folder)
+            .query_row(query, [&name, &format!("%\"{}\"%", told.cut)], |row| {
+                row.get(0)
+            })
+            .unwrap();
+        self.is(
+            letters > 0,
+            &format!("{} was decided and no letter says it", told.cut),
+            shown,
+        );
+    }
+
+    pub(super) fn made(&mut self, garden: usize, cut: &str) {
+        self.made.insert((format!("g{garden}"), cut.to_owned()));
+        self.goes
+            .retain(|(of, other, _)| (*of, other.as_str()) != (garden, cut));
+    }
+
+    /// The mails that came.
+    pub(super) fn mails(
+        &mut self,
+        folder: &Path,
+        taken: &[Taken],
+        (_, shown): (DateTime<Utc>, DateTime<Utc>),
+        gardens: &[GardenSettings],
+    ) {
+        if taken.is_empty() {
+            return;
+        }
+        let conn = open(folder);
+        for mail in taken {
+            let copies = self
+                .copies
+                .entry((mail.id.clone(), mail.to.clone()))
+                .or_default();
+            *copies += 1;
+            let copies = *copies;
+            let Some(row) = row(&conn, &mail.id.replace("=40", "@"), &mail.to) else {
+                self.is(
+                    false,
+                    &format!("{} came and is in no outbox", mail.id),
+                    shown,
+                );
+                continue;
+            };
+            self.is(
+                copies <= 2,
+                &format!("{} came {copies} times", mail.id),
+                shown,
+            );
+            if copies > 1 {
+                self.is(
+                    row.warns,
+                    &format!("{} warns of nothing and came twice", mail.id),
+                    shown,
+                );
+                continue;
+            }
+            let garden: usize = row.garden[1..].parse().unwrap();
+            let zone = &gardens[garden].garden.place.zone;
+            let day = self
+                .a_day
+                .entry((garden, mail.to.clone(), zone.date(shown)))
+                .or_default();
+            *day += 1;
+            let day = *day;
+            self.is(
+                day <= MOST_A_DAY,
+                &format!("{} is mail {day} of a day", mail.id),
+                shown,
+            );
+            self.news(garden, mail, &row, shown);
+        }
+    }
+
+    /// What a mail says: a go comes once, is the last word, and does not come late.
+    fn news(&mut self, garden: usize, mail: &Taken, row: &Row, shown: DateTime<Utc>) {
+        for (cut, news) in &row.cuts {
+            let go = (garden, cut.clone(), mail.to.clone());
+            if news != "now-go" {
+                self.goes.remove(&go);
+                continue;
+            }
+            let age = self.good_at.get(&garden).map(|at| shown - *at);
+            // The look before was made on fresh weather, and the next one would have taken it back.
+            let is_fresh = age.is_some_and(|age| age <= FRESH_FOR + TimeDelta::hours(31));
+            self.is(
+                is_fresh,
+                &format!("{} says go on weather of age {age:?}", mail.id),
+                shown,
+            );
+            let last = self.last.get(&(garden, cut.clone())).copied();
+            self.is(
+                last == Some(News::NowGo),
+                &format!("{} says go, the last word is {last:?}", mail.id),
+                shown,
+            );
+            let is_first = self.goes.insert(go);
+            self.is(
+                is_first,
+                &format!("{} says go for {cut} to {} again", mail.id, mail.to),
+                shown,
+            );
+        }
+    }
+
+    /// How all stands after a moment: no mail waits for ever, and no put-off outlives its reason.
+    pub(super) fn stand(&mut self, folder: &Path, now: DateTime<Utc>) {
+        let conn = open(folder);
+        let query = "SELECT count(*) FROM outbox WHERE next_try_at IS NOT NULL AND queued_at < ?1";
+        let old = (now - WAITS_FOR).format("%Y-%m-%dT%H:%M:%SZ").to_string();
+        let stuck: i64 = conn.query_row(query, [old], |row| row.get(0)).unwrap();
+        self.is(stuck == 0, &format!("{stuck} mails wait for ever"), now);
+        let mut open = conn
+            .prepare(
+                "SELECT garden, cut FROM verdict JOIN said USING (garden, cut)
+                 WHERE state = 'go' AND news = 'put-off'",
+            )
+            .unwrap();
+        let found = open
+            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))
+            .unwrap();
+        let found: BTreeSet<(String, String)> = found.map(Result::unwrap).collect();
+        self.put_off.retain(|cut, _| found.contains(cut));
+        for cut in found {
+            let since = *self.put_off.entry(cut.clone()).or_insert(now);
+            let is_released = now - since <= RELEASED_WITHIN || self.made.contains(&cut);
+            self.is(
+                is_released,
+                &format!("{cut:?} is go since {since} and still said to be put off"),
+                now,
+            );
+        }
+        self.ends(&conn, now);
+    }
+
+    /// A mail is noted as sent only if it came, and if it came it is noted as sent, or as one of unknown fate.
+    fn ends(&mut self, conn: &Connection, now: DateTime<Utc>) {
+        let mut rows = conn
+            .prepare("SELECT key, recipient, state, doubts FROM outbox")
+            .unwrap();
+        let rows: Vec<(String, String, String, u32)> = rows
+            .query_map([], |row| {
+                Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
+            })
+            .unwrap()
+            .map(Result::unwrap)
+            .collect();
+        for (key, to, state, doubts) in rows {
+            let came = self
+                .copies
+                .get(&(key.replace('@', "=40"), to))
+                .copied()
+                .unwrap_or_default();
+            let fits = match state.as_str() {
+                "sent" => came > 0,
+                "queued" | "deferred" | "refused" | "cancelled" => came == 0 || doubts > 0,
+                _ => true,
+            };
+            self.is(
+                fits,
+                &format!("{key} is {state} and came {came} times"),
+                now,
+            );
+        }
+    }
+
+    /// What was broken, and how many mails came twice.
+    pub(super) fn end(mut self, folder: &Path) -> (Vec<String>, u64) {
+        let sound: String = open(folder)
+            .query_row("PRAGMA integrity_check", [], |row| row.get(0))
+            .unwrap();
+        self.is(sound == "ok", &sound, DateTime::UNIX_EPOCH);
+        let twice = self.copies.values().filter(|copies| **copies > 1).count();
+        (self.broken, u64::try_from(twice).unwrap())
+    }
+}
+
+fn open(folder: &Path) -> Connection {
+    Connection::open(folder.join("store.sqlite3")).unwrap()
+}
+
+fn row(conn: &Connection, key: &str, to: &str) -> Option<Row> {
+    conn.prepare_cached("SELECT garden, says, topic FROM outbox WHERE key = ?1 AND recipient = ?2")
+        .unwrap()
+        .query_row([key, to], |row| {
+            let (says, topic): (String, String) = (row.get("says")?, row.get("topic")?);
+            let says: Value = serde_json::from_str(&says).unwrap();
+            let list = |name: &str| says[name].as_array().cloned().unwrap_or_default();
+            let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
+            let cuts: Vec<(String, String)> = list("cuts")
+                .iter()
+                .map(|one| (text(&one[0]), text(&one[1])))
+                .collect();
+            let warns = !list("after").is_empty()
+                || cuts.iter().any(|(_, news)| news == "put-off")
+                || ["cover-tonight", "frost-seen", "below-now"].contains(&topic.as_str());
+            Ok(Row {
+                garden: row.get("garden")?,
+                warns,
+                cuts,
+            })
+        })
+        .optional()
+        .unwrap()
+}
+
+/// The journal, for the log of a seed.
+pub(super) fn journal(folder: &Path) -> Vec<String> {
+    let conn = open(folder);
+    let mut lines = conn
+        .prepare("SELECT at, garden, cut, what, detail FROM journal ORDER BY rowid")
+        .unwrap();
+    let line = |row: &rusqlite::Row<'_>| {
+        let text = |place| row.get::<_, String>(place);
+        Ok(format!(
+            "{} {} {} {} {}",
+            text(0)?,
+            text(1)?,
+            text(2)?,
+            text(3)?,
+            text(4)?
+        ))
+    };
+    let lines = lines.query_map([], line).unwrap();
+    lines.map(Result::unwrap).collect()
+}
