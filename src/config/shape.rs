@@ -138,12 +138,13 @@ fn tell_misfit(
     let expected = error.message().rsplit_once("expected ");
     let expected = expected.map_or("something else", |(_, what)| what);
     let span = error.span().unwrap_or_else(|| value.span());
-    let (wanted, hint) = in_plain_words(expected, heading, value.get_ref());
+    let value = piece_at(value.get_ref(), &span);
+    let (wanted, hint) = in_plain_words(expected, heading, value);
     // What stands where a password or a key is kept may be the secret itself.
     let found = if name.starts_with("password") || name.starts_with("key") {
         String::new()
     } else {
-        format!(", found {}", described(value.get_ref()))
+        format!(", found {}", described(value))
     };
     let fault = faults.remark(&span, format!("{name} must be {wanted}{found}"));
     faults.refuse(table, name);
@@ -254,6 +255,16 @@ fn quotes_hint(heading: &str, found: &DeValue<'_>) -> Option<String> {
 }
 
 /// A value of the file, in words.
+/// The piece of a list that stands there; what is no list, or has no such piece, as it is.
+fn piece_at<'v>(value: &'v DeValue<'v>, span: &Range<usize>) -> &'v DeValue<'v> {
+    let DeValue::Array(pieces) = value else {
+        return value;
+    };
+    let mut pieces = pieces.iter();
+    let piece = pieces.find(|piece| piece.span() == *span);
+    piece.map_or(value, Spanned::get_ref)
+}
+
 fn described(value: &DeValue<'_>) -> String {
     match value {
         DeValue::String(text) => format!("the text \"{text}\""),

@@ -288,7 +288,7 @@ fn row(conn: &Connection, key: &str, to: &str) -> Option<Row> {
         .unwrap()
 }
 
-/// The journal, for the log of a seed.
+/// The journal, for the log of a seed, without the name of its folder.
 pub(super) fn journal(folder: &Path) -> Vec<String> {
     let conn = open(folder);
     let mut lines = conn
@@ -305,6 +305,7 @@ pub(super) fn journal(folder: &Path) -> Vec<String> {
             text(4)?
         ))
     };
+    let own = folder.display().to_string();
     let lines = lines.query_map([], line).unwrap();
-    lines.map(Result::unwrap).collect()
+    lines.map(|line| line.unwrap().replace(&own, "")).collect()
 }
