@@ -254,7 +254,6 @@ fn quotes_hint(heading: &str, found: &DeValue<'_>) -> Option<String> {
     ))
 }
 
-/// A value of the file, in words.
 /// The piece of a list that stands there; what is no list, or has no such piece, as it is.
 fn piece_at<'v>(value: &'v DeValue<'v>, span: &Range<usize>) -> &'v DeValue<'v> {
     let DeValue::Array(pieces) = value else {
@@ -265,6 +264,7 @@ fn piece_at<'v>(value: &'v DeValue<'v>, span: &Range<usize>) -> &'v DeValue<'v> 
     piece.map_or(value, Spanned::get_ref)
 }
 
+/// A value of the file, in words.
 fn described(value: &DeValue<'_>) -> String {
     match value {
         DeValue::String(text) => format!("the text \"{text}\""),

@@ -146,7 +146,7 @@ impl Trial {
 fn house() -> House {
     static HOUSE: OnceLock<House> = OnceLock::new();
     const TEXT: &str = "[mail]\nfrom = \"garden@example.org\"\nfolder = \"out\"\n\n[[garden]]\nname = \"museum\"\n\
-        latitude = 43.67\nlongitude = -79.4\nelevation = \"30 m\"\nmail_to = \"keeper@example.org\"\n\
+        latitude = 43.67\nlongitude = -79.4\nelevation = \"30 m\"\nmail_to = \"garden@example.org\"\n\
         forecast = { source = \"files\", forecast = \"f.json\" }\nhistory = { source = \"none\" }\n\
         plant = [{ name = \"box\", kind = \"boxwood\" }]\n";
     let open = || {
