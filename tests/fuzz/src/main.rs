@@ -14,7 +14,7 @@ mod mail;
 mod records;
 mod seeds;
 mod settings;
-//mod store;
+mod store;
 mod table;
 mod weather;
 

@@ -2,7 +2,7 @@
 
 use budward::weather::Payload;
 
-use crate::{mail, records, settings, weather};
+use crate::{mail, records, settings, store, weather};
 
 /// One reader under test.
 pub struct Target {
@@ -127,4 +127,5 @@ pub const TARGETS: &[Target] = &[
         weather::pause_seeds,
         weather::read_pause,
     ),
+    target(("store", 2048, "store"), store::seeds, store::read),
 ];
