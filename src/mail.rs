@@ -19,6 +19,8 @@ use smtp::Relay;
 
 pub use compose::compose;
 pub use error::{MailError, NextStep, Stage};
+#[cfg(fuzzing)]
+pub use smtp::hand_over_by;
 
 /// Sends mails from one address by one route.
 #[derive(Debug, Clone)]

@@ -31,6 +31,8 @@ use crate::units::Metres;
 use run::{Run, Service};
 
 pub use error::{NextStep, WeatherError};
+#[cfg(fuzzing)]
+pub use fetch::pause_of;
 pub use fetch::{BODY_CAP, Fetcher, Patience};
 pub use history::ArchiveFrom;
 pub use payload::Payload;

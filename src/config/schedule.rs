@@ -93,13 +93,8 @@ const FIELDS: [Field; 5] = [
 /// A local clock is up to 12 h behind the universal one, and a time that lies in a gap comes after it.
 const LOOK_BACK: TimeDelta = TimeDelta::hours(26);
 
-/// How far back the last time is sought, step by step: most schedules have one within a day, the rarest within years.
-const LOOKED_BACK: [TimeDelta; 4] = [
-    TimeDelta::days(3),
-    TimeDelta::days(10),
-    TimeDelta::days(40),
-    TimeDelta::days(400),
-];
+/// How far back the last time is sought: the rarest schedules have one within years.
+const LOOKED_BACK: TimeDelta = TimeDelta::days(400);
 
 impl LocalTimes {
     /// The times that a cron text of five fields means.
@@ -156,16 +151,15 @@ impl LocalTimes {
         now: DateTime<Utc>,
         zone: &Zone,
     ) -> Option<(NaiveDateTime, DateTime<Utc>)> {
-        LOOKED_BACK.iter().find_map(|back| {
-            let from = now.checked_sub_signed(*back)?;
-            self.schedule
-                .after(&from)
-                .map(|local| local.naive_utc())
-                .take_while(|local| local.and_utc() <= now + LOOK_BACK)
-                .filter_map(|local| Some((local, on_its_day(local, zone)?)))
-                .filter(|(_, at)| *at <= now)
-                .max_by_key(|(local, at)| (*at, *local))
-        })
+        // Backwards, and the first that is not to come: local times in order are instants in order.
+        let from = now.checked_sub_signed(LOOKED_BACK)?;
+        let end = now.checked_add_signed(LOOK_BACK)?;
+        self.schedule
+            .after(&end)
+            .rev()
+            .take_while(|local| *local >= from)
+            .filter_map(|local| Some((local.naive_utc(), on_its_day(local.naive_utc(), zone)?)))
+            .find(|(_, at)| *at <= now)
     }
 }
 
@@ -249,5 +243,67 @@ mod tests {
             ScheduleError::Never(_)
         ));
         assert!(LocalTimes::parse("30 5 29 Feb *").is_ok());
+    }
+
+    /// Every time of more than a year in order, and the last of them: slow, and plain to see.
+    fn last_of_all(
+        times: &LocalTimes,
+        now: DateTime<Utc>,
+        zone: &Zone,
+    ) -> Option<(NaiveDateTime, DateTime<Utc>)> {
+        times
+            .schedule
+            .after(&(now - LOOKED_BACK - TimeDelta::seconds(1)))
+            .map(|local| local.naive_utc())
+            .take_while(|local| local.and_utc() <= now + LOOK_BACK)
+            .filter_map(|local| Some((local, on_its_day(local, zone)?)))
+            .filter(|(_, at)| *at <= now)
+            .max_by_key(|(local, at)| (*at, *local))
+    }
+
+    #[test]
+    fn the_last_time_is_the_same_as_that_of_all_times_in_order() {
+        // Clocks go on and back by an hour, by half an hour, and over the date line.
+        let moments = [
+            ("America/New_York", "2027-03-14T07:00:00Z"),
+            ("America/New_York", "2027-11-07T06:30:00Z"),
+            ("Australia/Lord_Howe", "2027-04-03T15:10:00Z"),
+            ("Pacific/Apia", "2011-12-30T10:00:00Z"),
+            ("Europe/Vienna", "2028-03-01T00:00:00Z"),
+        ];
+        let texts = [
+            "30 5,14 * * *",
+            "*/20 * * * *",
+            "15 2 * * *",
+            "59 23 * * *",
+            "0 0 29 Feb *",
+            "0 6 1 Jan-Mar Mon",
+            "30 2 31 * Sun",
+        ];
+        let hours = [-49, -25, -2, -1, 0, 1, 2, 26];
+        let cases = moments.iter().flat_map(|moment| {
+            texts
+                .iter()
+                .flat_map(move |text| hours.map(|hours| (moment, text, hours)))
+        });
+        for ((zone, moment), text, hours) in cases {
+            let (zone, times) = (Zone::named(zone).unwrap(), LocalTimes::parse(text).unwrap());
+            let now = moment.parse::<DateTime<Utc>>().unwrap() + TimeDelta::hours(hours);
+            let last = times.last_until(now, &zone);
+            assert_eq!(last, last_of_all(&times, now, &zone), "{text} {now}");
+        }
+    }
+
+    #[test]
+    fn a_year_of_minutes_is_not_walked_through() {
+        // Found by the fuzz target: each minute of a year was made an instant, more than 100 ms for one question.
+        let times = LocalTimes::parse("/01* 0-23/2 1,15 Jan-Mar Mon-Fri").unwrap();
+        let now = "2029-05-04T06:30:00Z".parse().unwrap();
+        let (last, _) = times.last_until(now, &Zone::utc()).unwrap();
+        assert_eq!(last.to_string(), "2029-03-15 22:59:00");
+        assert_eq!(
+            times.last_until(DateTime::<Utc>::MIN_UTC, &Zone::utc()),
+            None
+        );
     }
 }

@@ -47,14 +47,35 @@ pub(super) async fn hand_over(
     if relay.security == SmtpSecurity::StartTls {
         talk.encrypt(&mut conn).await?;
     }
-    if let Some((user, password)) = relay.login {
-        talk.log_in(&mut conn, user, password).await?;
-    }
-    let reply = talk.send(&mut conn, mail, leave).await;
-    drop(timeout(GOODBYE_LIMIT, conn.quit()).await);
-    reply.map(|reply| Sent {
-        reply: words(&reply),
-    })
+    talk.go_on(conn, mail, leave).await
+}
+
+/// Hands one mail to whoever is at the other end of a line that is there already and is taken to be private; for the fuzz
+/// targets, which play every relay in memory.
+///
+/// # Errors
+/// As [`super::Postman::send`].
+#[cfg(fuzzing)]
+pub async fn hand_over_by(
+    line: Box<dyn lettre::transport::smtp::client::AsyncTokioStream>,
+    login: &(String, SecretString),
+    mail: &lettre::Message,
+) -> Result<Sent, MailError> {
+    let relay = Relay {
+        host: "relay",
+        port: 25,
+        security: SmtpSecurity::Plain,
+        login: Some(login),
+        hello: Some("garden"),
+    };
+    let talk = Talk {
+        relay: &relay,
+        hello: relay.client_id()?,
+        limits: Limits::default(),
+    };
+    let greeting = AsyncSmtpConnection::connect_with_transport(line, &talk.hello);
+    let conn = talk.step(Stage::Greeting, greeting).await?;
+    talk.go_on(conn, mail, std::future::ready(true)).await
 }
 
 /// One talk with a relay.
@@ -84,6 +105,23 @@ impl Talk<'_> {
             Ok(done) => done.map_err(|error| MailError::of(self.relay.host, stage, &error)),
             Err(_) => Err(MailError::lost(stage, "no answer in time".to_owned())),
         }
+    }
+
+    /// The talk once the way to the relay is as private as it should be.
+    async fn go_on(
+        &self,
+        mut conn: AsyncSmtpConnection,
+        mail: &lettre::Message,
+        leave: impl Future<Output = bool>,
+    ) -> Result<Sent, MailError> {
+        if let Some((user, password)) = self.relay.login {
+            self.log_in(&mut conn, user, password).await?;
+        }
+        let reply = self.send(&mut conn, mail, leave).await;
+        drop(timeout(GOODBYE_LIMIT, conn.quit()).await);
+        reply.map(|reply| Sent {
+            reply: words(&reply),
+        })
     }
 
     async fn connect(&self) -> Result<AsyncSmtpConnection, MailError> {

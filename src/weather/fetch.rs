@@ -27,6 +27,8 @@ use door::{Dated, Door, Head};
 use reply::{misread, refused};
 
 pub use patience::Patience;
+#[cfg(fuzzing)]
+pub use reply::pause_of;
 
 /// How large an answer may be, unpacked; 30 years of days are a tenth of it.
 pub const BODY_CAP: usize = 8 * 1024 * 1024;

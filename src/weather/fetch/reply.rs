@@ -91,3 +91,13 @@ fn pause(headers: &HeaderMap, quota: Option<Duration>) -> Option<Duration> {
     };
     asked.or_else(next_period).map(|span| span.min(PAUSE_MAX))
 }
+
+/// How long a service asks to be left alone by its two headers; for the fuzz targets.
+#[cfg(fuzzing)]
+pub fn pause_of(date: &[u8], retry_after: &[u8]) -> Option<Duration> {
+    let mut headers = HeaderMap::new();
+    for (name, value) in [(DATE, date), (RETRY_AFTER, retry_after)] {
+        headers.insert(name, value.try_into().ok()?);
+    }
+    pause(&headers, None)
+}
