@@ -17,6 +17,7 @@ mod looked;
 mod open;
 mod outbox;
 mod queue;
+mod readers;
 mod readings;
 mod record;
 mod refusals;

@@ -197,7 +197,7 @@ impl House {
             Failure::Later(at) => warn!(key, reply, again_at = %at, "mail not sent"),
             Failure::Unknown => warn!(key, reply, "the mail may have arrived or not"),
             Failure::Refused | Failure::ReaderRefused | Failure::TooOld => {
-                error!(key, reply, "mail given up")
+                error!(key, reply, "mail given up");
             }
         }
         self.keeper

@@ -4,9 +4,6 @@
 //! A letter that waits for the end of the night or for a mail server may be overtaken: by the next round some of it is no
 //! longer true, or there is more to say. Then it is taken back, what it said counts as unsaid, and the round says in one
 //! letter what holds now. A letter on its way counts as said: it may arrive.
-//!
-//! Of several readers one may have a letter that still waits for another. Then it was said; but the other one is behind,
-//! and gets what holds now in a letter of its own.
 
 use std::collections::BTreeMap;
 
@@ -16,6 +13,7 @@ use serde::{Deserialize, Serialize};
 
 use super::columns::{At, Day, Json, Word};
 use super::outbox::{self, GIVE_UP, OutboxItem};
+use super::readers::{groups, unsent};
 use super::round::{Round, line};
 use super::{Store, StoreError, journal};
 use crate::notice::{News, Said, SaidAfter, Spell, Waiting};
@@ -145,57 +143,6 @@ impl Store {
     }
 }
 
-/// A letter with a mail that waits.
-struct Open {
-    says: Says,
-    /// Whether it went out to any reader, or may have.
-    has_gone: bool,
-    /// The mails that wait and their readers.
-    waits: Vec<(i64, String)>,
-}
-
-impl Open {
-    /// What it is to a group of readers; nothing when none of its mails waits for them. One that went out to nobody waits
-    /// for all.
-    fn of(&self, readers: &[String]) -> Option<Unsent> {
-        let waits = self.waits.iter();
-        let own = waits.filter(|(_, reader)| !self.has_gone || readers.contains(reader));
-        let ids: Vec<i64> = own.map(|(id, _)| *id).collect();
-        (!ids.is_empty()).then(|| Unsent {
-            ids,
-            says: self.says.clone(),
-        })
-    }
-}
-
-/// The readers in groups for whom the same letters wait.
-fn groups(open: &[Open], readers: &[String]) -> Vec<(Vec<String>, Vec<Unsent>)> {
-    let waiting = |reader: &String| -> Vec<bool> {
-        let is_open = |letter: &Open| letter.of(std::slice::from_ref(reader)).is_some();
-        open.iter().map(is_open).collect()
-    };
-    let mut groups: Vec<(Vec<bool>, Vec<String>)> = Vec::new();
-    for reader in readers {
-        let waits = waiting(reader);
-        match groups.iter_mut().find(|(other, _)| *other == waits) {
-            Some((_, together)) => together.push(reader.clone()),
-            None => groups.push((waits, vec![reader.clone()])),
-        }
-    }
-    if groups.is_empty() {
-        groups.push((Vec::new(), Vec::new()));
-    }
-    groups.sort_by_key(|(waits, _)| waits.iter().filter(|waits| **waits).count());
-    let unsent = |(_, readers): (Vec<bool>, Vec<String>)| {
-        let unsent = open
-            .iter()
-            .filter_map(|letter| letter.of(&readers))
-            .collect();
-        (readers, unsent)
-    };
-    groups.into_iter().map(unsent).collect()
-}
-
 impl Before {
     /// As if the letters that have not gone out were never written.
     fn taken_back(mut self) -> Self {
@@ -216,41 +163,6 @@ impl Before {
         }
         self
     }
-}
-
-/// The letters of which a mail waits, oldest first.
-fn unsent(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<Open>> {
-    let mut found = conn.prepare_cached(
-        "SELECT id, letter, recipient, says,
-             next_try_at IS NOT NULL AND state IN ('queued', 'deferred') AS waits,
-             state IN ('sent', 'sending', 'unknown') AS has_gone
-         FROM outbox WHERE letter IN (
-             SELECT letter FROM outbox WHERE garden = ?1 AND topic = ?2
-                 AND next_try_at IS NOT NULL AND state IN ('queued', 'deferred'))
-         ORDER BY id",
-    )?;
-    let mut rows = found.query([garden, TOPIC])?;
-    let mut open: Vec<(String, Open)> = Vec::new();
-    while let Some(row) = rows.next()? {
-        let letter: String = row.get("letter")?;
-        if open.last().is_none_or(|(last, _)| *last != letter) {
-            let says = row.get("says").map(|Json(says)| says)?;
-            let new = Open {
-                says,
-                has_gone: false,
-                waits: Vec::new(),
-            };
-            open.push((letter, new));
-        }
-        if let Some((_, last)) = open.last_mut() {
-            let has_gone: bool = row.get("has_gone")?;
-            last.has_gone |= has_gone;
-            if row.get("waits")? {
-                last.waits.push((row.get("id")?, row.get("recipient")?));
-            }
-        }
-    }
-    Ok(open.into_iter().map(|(_, open)| open).collect())
 }
 
 fn said(conn: &Connection, garden: &str) -> rusqlite::Result<BTreeMap<String, Said>> {

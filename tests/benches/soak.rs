@@ -4,6 +4,14 @@
 //! one in twenty, the mail server at one talk in twelve. Prints live heap, open files, tasks, resident memory and the size
 //! of the store as it goes, and ends with 1 if one of them has grown after the first thousand.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::print_stdout,
+    clippy::disallowed_methods,
+    reason = "a bench may stop at once, and its figures are for whoever runs it"
+)]
+
 #[allow(dead_code, reason = "the simulation uses the rest")]
 #[path = "../suite/simulated/chance.rs"]
 mod chance;

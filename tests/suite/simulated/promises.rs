@@ -46,10 +46,8 @@ pub(super) struct Promises {
 }
 
 impl Promises {
-    fn is(&mut self, holds: bool, what: &str, at: DateTime<Utc>) {
-        if !holds {
-            self.broken.push(format!("{at}: {what}"));
-        }
+    fn broken(&mut self, at: DateTime<Utc>, what: &str) {
+        self.broken.push(format!("{at}: {what}"));
     }
 
     pub(super) fn weather(&mut self, garden: usize, now: DateTime<Utc>) {
@@ -67,11 +65,12 @@ impl Promises {
         if news == News::NowGo {
             let age = self.good_at.get(&garden).map(|at| shown - *at);
             let is_fresh = age.is_some_and(|age| age <= FRESH_FOR + TimeDelta::hours(1));
-            self.is(
-                is_fresh,
-                &format!("a go for {} on weather of age {age:?}", told.cut),
-                shown,
-            );
+            if !is_fresh {
+                self.broken(
+                    shown,
+                    &format!("a go for {} on weather of age {age:?}", told.cut),
+                );
+            }
         } else {
             self.goes
                 .retain(|(of, cut, _)| (*of, cut) != (garden, &told.cut));
@@ -86,11 +85,12 @@ impl Promises {
                 row.get(0)
             })
             .unwrap();
-        self.is(
-            letters > 0,
-            &format!("{} was decided and no letter says it", told.cut),
-            shown,
-        );
+        if letters <= 0 {
+            self.broken(
+                shown,
+                &format!("{} was decided and no letter says it", told.cut),
+            );
+        }
     }
 
     pub(super) fn made(&mut self, garden: usize, cut: &str) {
@@ -119,27 +119,22 @@ impl Promises {
             *copies += 1;
             let copies = *copies;
             let Some(row) = row(&conn, &mail.id.replace("=40", "@"), &mail.to) else {
-                self.is(
-                    false,
-                    &format!("{} came and is in no outbox", mail.id),
-                    shown,
-                );
+                self.broken(shown, &format!("{} came and is in no outbox", mail.id));
                 continue;
             };
-            self.is(
-                copies <= 2,
-                &format!("{} came {copies} times", mail.id),
-                shown,
-            );
+            if copies > 2 {
+                self.broken(shown, &format!("{} came {copies} times", mail.id));
+            }
             if copies > 1 {
-                self.is(
-                    row.warns,
-                    &format!("{} warns of nothing and came twice", mail.id),
-                    shown,
-                );
+                if !row.warns {
+                    self.broken(
+                        shown,
+                        &format!("{} warns of nothing and came twice", mail.id),
+                    );
+                }
                 continue;
             }
-            let garden: usize = row.garden[1..].parse().unwrap();
+            let garden: usize = row.garden.trim_start_matches('g').parse().unwrap();
             let zone = &gardens[garden].garden.place.zone;
             let day = self
                 .a_day
@@ -147,11 +142,9 @@ impl Promises {
                 .or_default();
             *day += 1;
             let day = *day;
-            self.is(
-                day <= MOST_A_DAY,
-                &format!("{} is mail {day} of a day", mail.id),
-                shown,
-            );
+            if day > MOST_A_DAY {
+                self.broken(shown, &format!("{} is mail {day} of a day", mail.id));
+            }
             self.news(garden, mail, &row, shown);
         }
     }
@@ -167,23 +160,26 @@ impl Promises {
             let age = self.good_at.get(&garden).map(|at| shown - *at);
             // The look before was made on fresh weather, and the next one would have taken it back.
             let is_fresh = age.is_some_and(|age| age <= FRESH_FOR + TimeDelta::hours(31));
-            self.is(
-                is_fresh,
-                &format!("{} says go on weather of age {age:?}", mail.id),
-                shown,
-            );
+            if !is_fresh {
+                self.broken(
+                    shown,
+                    &format!("{} says go on weather of age {age:?}", mail.id),
+                );
+            }
             let last = self.last.get(&(garden, cut.clone())).copied();
-            self.is(
-                last == Some(News::NowGo),
-                &format!("{} says go, the last word is {last:?}", mail.id),
-                shown,
-            );
+            if last != Some(News::NowGo) {
+                self.broken(
+                    shown,
+                    &format!("{} says go, the last word is {last:?}", mail.id),
+                );
+            }
             let is_first = self.goes.insert(go);
-            self.is(
-                is_first,
-                &format!("{} says go for {cut} to {} again", mail.id, mail.to),
-                shown,
-            );
+            if !is_first {
+                self.broken(
+                    shown,
+                    &format!("{} says go for {cut} to {} again", mail.id, mail.to),
+                );
+            }
         }
     }
 
@@ -193,7 +189,9 @@ impl Promises {
         let query = "SELECT count(*) FROM outbox WHERE next_try_at IS NOT NULL AND queued_at < ?1";
         let old = (now - WAITS_FOR).format("%Y-%m-%dT%H:%M:%SZ").to_string();
         let stuck: i64 = conn.query_row(query, [old], |row| row.get(0)).unwrap();
-        self.is(stuck == 0, &format!("{stuck} mails wait for ever"), now);
+        if stuck != 0 {
+            self.broken(now, &format!("{stuck} mails wait for ever"));
+        }
         let mut open = conn
             .prepare(
                 "SELECT garden, cut FROM verdict JOIN said USING (garden, cut)
@@ -208,11 +206,12 @@ impl Promises {
         for cut in found {
             let since = *self.put_off.entry(cut.clone()).or_insert(now);
             let is_released = now - since <= RELEASED_WITHIN || self.made.contains(&cut);
-            self.is(
-                is_released,
-                &format!("{cut:?} is go since {since} and still said to be put off"),
-                now,
-            );
+            if !is_released {
+                self.broken(
+                    now,
+                    &format!("{cut:?} is go since {since} and still said to be put off"),
+                );
+            }
         }
         self.ends(&conn, now);
     }
@@ -240,11 +239,9 @@ impl Promises {
                 "queued" | "deferred" | "refused" | "cancelled" => came == 0 || doubts > 0,
                 _ => true,
             };
-            self.is(
-                fits,
-                &format!("{key} is {state} and came {came} times"),
-                now,
-            );
+            if !fits {
+                self.broken(now, &format!("{key} is {state} and came {came} times"));
+            }
         }
     }
 
@@ -253,7 +250,9 @@ impl Promises {
         let sound: String = open(folder)
             .query_row("PRAGMA integrity_check", [], |row| row.get(0))
             .unwrap();
-        self.is(sound == "ok", &sound, DateTime::UNIX_EPOCH);
+        if sound != "ok" {
+            self.broken(DateTime::UNIX_EPOCH, &sound);
+        }
         let twice = self.copies.values().filter(|copies| **copies > 1).count();
         (self.broken, u64::try_from(twice).unwrap())
     }

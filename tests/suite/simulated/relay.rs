@@ -108,8 +108,9 @@ impl Relay {
         }
     }
 
-    pub(super) fn go_away(&self, is_away: bool) {
-        self.desk.lock().unwrap().is_away = is_away;
+    /// It greets with "not now" for so many moments more.
+    pub(super) fn be_away(&self, moments: u32) {
+        self.desk.lock().unwrap().is_away = moments > 0;
     }
 
     /// What was taken since it was last asked.
@@ -156,39 +157,38 @@ async fn talk(
             "MAIL" if ends == Ends::RefusesSender => "550 5.7.1 not from you",
             "RCPT" if ends == Ends::ReaderLater => "451 4.2.1 later",
             "RCPT" if ends == Ends::RefusesReader => "550 5.1.1 nobody here",
-            "DATA" => match ends {
-                Ends::DataLater => "451 4.3.0 later",
-                Ends::HangsUpBeforeData => return Ok(()),
-                Ends::StallsBeforeData => return stall().await,
-                Ends::KillsBeforeData => {
-                    kill.notify_one();
-                    return stall().await;
+            "DATA" if ends == Ends::DataLater => "451 4.3.0 later",
+            "DATA" if ends == Ends::HangsUpBeforeData => return Ok(()),
+            "DATA" if ends == Ends::StallsBeforeData => return stall().await,
+            "DATA" if ends == Ends::KillsBeforeData => {
+                kill.notify_one();
+                return stall().await;
+            }
+            "DATA" => {
+                say(&mut line, "354 go on").await?;
+                if ends == Ends::HangsUpWithoutTheMail {
+                    line.read_line(&mut heard).await?;
+                    return Ok(());
                 }
-                _ => {
-                    say(&mut line, "354 go on").await?;
-                    if ends == Ends::HangsUpWithoutTheMail {
-                        line.read_line(&mut heard).await?;
+                let Some(mail) = content(&mut line).await? else {
+                    return Ok(());
+                };
+                if ends == Ends::RefusesContent {
+                    "552 5.2.3 too much"
+                } else {
+                    desk.lock().unwrap().taken.push(mail);
+                    if ends == Ends::KillsWithTheMail {
+                        kill.notify_one();
+                    }
+                    if ends == Ends::HangsUpWithTheMail {
                         return Ok(());
                     }
-                    let Some(mail) = content(&mut line).await? else {
-                        return Ok(());
-                    };
-                    if ends == Ends::RefusesContent {
-                        "552 5.2.3 too much"
-                    } else {
-                        desk.lock().unwrap().taken.push(mail);
-                        match ends {
-                            Ends::HangsUpWithTheMail => return Ok(()),
-                            Ends::StallsWithTheMail => return stall().await,
-                            Ends::KillsWithTheMail => {
-                                kill.notify_one();
-                                return stall().await;
-                            }
-                            _ => "250 2.0.0 taken",
-                        }
+                    if [Ends::StallsWithTheMail, Ends::KillsWithTheMail].contains(&ends) {
+                        return stall().await;
                     }
+                    "250 2.0.0 taken"
                 }
-            },
+            }
             "QUIT" => return say(&mut line, "221 bye").await,
             _ => "250 good",
         };

@@ -223,7 +223,7 @@ impl World {
             spells.relay = self.chance.pick(&[1, 2, 8, 30]);
         }
         let (clock, relay) = (spells.clock.1, spells.relay);
-        self.relay.go_away(relay > 0);
+        self.relay.be_away(relay);
         *self.shown.lock().unwrap() = self.now + clock;
         if clock != TimeDelta::zero() {
             self.note(&format!("the clock is {} h off", clock.num_hours()));

@@ -138,7 +138,7 @@ fn a_mail_that_a_stop_kept_from_going_goes_at_once() {
     let again = store.due(at(MORNING)).unwrap().remove(0);
     assert_eq!(again.message, mail.message);
     assert_eq!((again.delivery, again.doubts), (Delivery::Deferred, 0));
-    let says = "the program was stopped before the mail went";
+    let says = "garden@example.org: the program was stopped before the mail went";
     assert_eq!(journal(&store), [told_of("mail-deferred", says)]);
 }
 
@@ -146,7 +146,7 @@ fn a_mail_that_a_stop_kept_from_going_goes_at_once() {
 fn a_go_that_may_have_arrived_is_not_told_again() {
     let (_folder, store, _) = stopped(News::NowGo, Stop::AfterItWent);
     assert!(due(&store, at(MORNING) + TimeDelta::days(4)).is_empty());
-    let says = "the program was stopped while the mail was on its way";
+    let says = "garden@example.org: the program was stopped while the mail was on its way";
     assert_eq!(journal(&store), [told_of("mail-unconfirmed", says)]);
     let found = before(&store);
     assert_eq!(

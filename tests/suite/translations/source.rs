@@ -131,7 +131,9 @@ const NO_WORDS: &[&str] = &[
     "GREGORIAN",
     "METHOD",
     "PUBLISH",
-    "{}.store-restored.{}",
+    "{}.store-restored.{when}",
+    "{}.to.{}",
+    "{}.bad-address.{}.{}",
     "store-restored",
     "look-broke-down",
     // Addresses, ids and styles of pages and mails.
