@@ -61,6 +61,15 @@ pub(super) fn refusals() -> Vec<Fault> {
         fault("400", SCHEDULED, "status 400", |_, _| {
             Some(status("400 Bad Request", &[]))
         }),
+        fault("401", (1, None), "status 401", |_, _| {
+            Some(status("401 Unauthorized", &[]))
+        }),
+        fault("408", RETRIED, "status 408", |_, _| {
+            Some(status("408 Request Timeout", &[]))
+        }),
+        fault("410", SCHEDULED, "status 410", |_, _| {
+            Some(status("410 Gone", &[]))
+        }),
         fault("403", (1, None), "status 403", |_, _| {
             Some(status("403 Forbidden", &[]))
         }),
@@ -73,6 +82,15 @@ pub(super) fn refusals() -> Vec<Fault> {
         fault("429 without more", (1, Some(10)), "status 429", |_, _| {
             Some(status("429 Too Many Requests", &[]))
         }),
+        fault("429 in words", (1, Some(10)), "status 429", |_, _| {
+            Some(status("429 Too Many Requests", &["Retry-After: soon"]))
+        }),
+        fault(
+            "429 for ten days",
+            (1, Some(24 * 60)),
+            "status 429",
+            |_, _| Some(status("429 Too Many Requests", &["Retry-After: 864000"])),
+        ),
         fault("500", RETRIED, "status 500", |_, _| {
             Some(status("500 Internal Server Error", &[]))
         }),
@@ -107,6 +125,9 @@ pub(super) fn nonsense() -> Vec<Fault> {
         fault("empty", RETRIED, "breaks off", |_, _| Some(ok(b""))),
         fault("not JSON", SCHEDULED, "not JSON", |_, _| {
             Some(ok(b"[sunny]"))
+        }),
+        fault("nested", SCHEDULED, "not JSON", |_, _| {
+            Some(ok(&[b"{\"a\":".repeat(1000), b"1".to_vec()].concat()))
         }),
         spoilt("bare nan", |product, now| {
             product.spoiled(Spoil::Nan, now).map(|body| ok(&body))
