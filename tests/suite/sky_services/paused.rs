@@ -42,6 +42,12 @@ pub(super) struct Log(Arc<Mutex<Vec<u8>>>);
 impl Log {
     /// Takes in what this thread logs until the guard is dropped.
     pub(super) fn of_this_thread() -> (Self, tracing::subscriber::DefaultGuard) {
+        // Where a single subscriber is known, the library asks the thread that comes to a line of the log first whether
+        // anybody hears it, and keeps a no for all threads: so every thread has one that hears and forgets.
+        let everywhere = tracing_subscriber::fmt()
+            .with_writer(std::io::sink)
+            .finish();
+        tracing::subscriber::set_global_default(everywhere).ok();
         let log = Self::default();
         let subscriber = tracing_subscriber::fmt()
             .with_ansi(false)
