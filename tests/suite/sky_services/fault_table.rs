@@ -45,7 +45,8 @@ fn status(line: &'static str, headers: &[&str]) -> Answer {
 
 /// Faults of the way there, and statuses.
 pub(super) fn refusals() -> Vec<Fault> {
-    vec![
+    let mut all = busy();
+    all.extend([
         Fault {
             tries: (3, 20.0),
             ..fault("drip-fed", RETRIED, "no whole answer", |_, _| {
@@ -76,6 +77,27 @@ pub(super) fn refusals() -> Vec<Fault> {
         fault("404", SCHEDULED, "status 404", |_, _| {
             Some(status("404 Not Found", &[]))
         }),
+        fault("500", RETRIED, "status 500", |_, _| {
+            Some(status("500 Internal Server Error", &[]))
+        }),
+        fault("502 with a page", RETRIED, "status 502", |_, _| {
+            Some(whole("502 Bad Gateway", &[], &payload("web_page.html")))
+        }),
+        fault("a circle", (4, None), "too many redirects", |product, _| {
+            let to = format!("Location: {}", product.path());
+            Some(status("302 Found", &[&to]))
+        }),
+        fault("another host", SCHEDULED, "another host", |_, _| {
+            let away = "Location: http://192.0.2.1/v1/forecast?apikey=quince";
+            Some(status("302 Found", &[away]))
+        }),
+    ]);
+    all
+}
+
+/// Services that ask to be left alone.
+fn busy() -> Vec<Fault> {
+    vec![
         fault("429 for two hours", (1, Some(120)), "status 429", |_, _| {
             Some(status("429 Too Many Requests", &["Retry-After: 7200"]))
         }),
@@ -91,22 +113,8 @@ pub(super) fn refusals() -> Vec<Fault> {
             "status 429",
             |_, _| Some(status("429 Too Many Requests", &["Retry-After: 864000"])),
         ),
-        fault("500", RETRIED, "status 500", |_, _| {
-            Some(status("500 Internal Server Error", &[]))
-        }),
         fault("503 for a while", (1, Some(30)), "status 503", |_, _| {
             Some(status("503 Service Unavailable", &["Retry-After: 1800"]))
-        }),
-        fault("502 with a page", RETRIED, "status 502", |_, _| {
-            Some(whole("502 Bad Gateway", &[], &payload("web_page.html")))
-        }),
-        fault("a circle", (4, None), "too many redirects", |product, _| {
-            let to = format!("Location: {}", product.path());
-            Some(status("302 Found", &[&to]))
-        }),
-        fault("another host", SCHEDULED, "another host", |_, _| {
-            let away = "Location: http://192.0.2.1/v1/forecast?apikey=quince";
-            Some(status("302 Found", &[away]))
         }),
     ]
 }
