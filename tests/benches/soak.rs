@@ -31,7 +31,6 @@ use std::time::{Duration, Instant};
 use budward::almanac;
 use budward::config::Settings;
 use budward::daemon::{Clock, House};
-use budward::mail::{Limits, Postman, Route, SmtpSecurity};
 use budward::store::Store;
 use cap::Cap;
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
@@ -39,7 +38,7 @@ use tempfile::TempDir;
 use tokio_util::sync::CancellationToken;
 
 use self::chance::Chance;
-use self::relay::Relay;
+use self::relay::{Relay, postman};
 use self::sky::{BAD, Lies, Sky, write_past};
 
 #[global_allocator]
@@ -153,23 +152,6 @@ impl Soak {
                 .len(),
         }
     }
-}
-
-fn postman(port: u16) -> Postman {
-    let route = Route::Smtp {
-        host: "127.0.0.1".to_owned(),
-        port,
-        security: SmtpSecurity::Plain,
-        login: None,
-        hello: Some("garden.example".to_owned()),
-    };
-    let limit = Duration::from_millis(250);
-    let limits = Limits {
-        connect: limit,
-        command: limit,
-        content: limit,
-    };
-    Postman::new("budward <garden@example.org>".to_owned(), route).within(limits)
 }
 
 #[tokio::main(flavor = "current_thread")]

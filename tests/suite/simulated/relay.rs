@@ -3,6 +3,7 @@
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
+use budward::mail::{Limits, Postman, Route, SmtpSecurity};
 use tokio::io::{AsyncBufReadExt, AsyncWriteExt, BufReader};
 use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::Notify;
@@ -135,6 +136,24 @@ impl Desk {
         self.faults += u64::from(ends != Ends::Well);
         ends
     }
+}
+
+/// Who brings mails to the server at that port, and waits for it no longer than a quarter of a second.
+pub(super) fn postman(port: u16) -> Postman {
+    let route = Route::Smtp {
+        host: "127.0.0.1".to_owned(),
+        port,
+        security: SmtpSecurity::Plain,
+        login: None,
+        hello: Some("garden.example".to_owned()),
+    };
+    let limit = Duration::from_millis(250);
+    let limits = Limits {
+        connect: limit,
+        command: limit,
+        content: limit,
+    };
+    Postman::new("budward <garden@example.org>".to_owned(), route).within(limits)
 }
 
 async fn talk(

@@ -3,13 +3,11 @@
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
-use std::time::Duration;
 
 use budward::almanac;
 use budward::config::{GardenSettings, Settings};
 use budward::daemon::{Clock, DaemonError, House, Word};
 use budward::garden::Deed;
-use budward::mail::{Limits, Postman, Route, SmtpSecurity};
 use budward::notice::News;
 use budward::store::{NextStep, Store};
 use chrono::{DateTime, Days, NaiveDate, TimeDelta, Utc};
@@ -18,7 +16,7 @@ use tokio_util::sync::CancellationToken;
 
 use super::chance::Chance;
 use super::promises::Promises;
-use super::relay::Relay;
+use super::relay::{Relay, postman};
 use super::sky::{BAD, Lies, Sky, write_past};
 
 /// Four moments a day; the look of the day is due at the second.
@@ -402,21 +400,7 @@ fn open(folder: &Path, settings: &Settings, shown: &Arc<Mutex<DateTime<Utc>>>, p
     let first = NaiveDate::from_ymd_opt(2026, 1, 1).unwrap();
     let clock = clock.within(first, first + Days::new(3650));
     let mut house = House::open(settings.clone(), store, clock).unwrap();
-    let route = Route::Smtp {
-        host: "127.0.0.1".to_owned(),
-        port,
-        security: SmtpSecurity::Plain,
-        login: None,
-        hello: Some("garden.example".to_owned()),
-    };
-    let limit = Duration::from_millis(250);
-    let limits = Limits {
-        connect: limit,
-        command: limit,
-        content: limit,
-    };
-    let from = "budward <garden@example.org>".to_owned();
-    house.postman = Arc::new(Postman::new(from, route).within(limits));
+    house.postman = Arc::new(postman(port));
     house
 }
 
