@@ -12,6 +12,7 @@ mod gather;
 mod history;
 mod keeper;
 mod letters;
+mod pasts;
 mod plan;
 mod publish;
 mod readings;
@@ -55,6 +56,7 @@ pub use supervisor::Supervisor;
 pub use thermometer::LastLooks;
 pub use troubles::Troubles;
 
+use pasts::Pasts;
 use reload::Reread;
 
 /// What a running program holds.
@@ -70,6 +72,8 @@ pub struct House {
     pub silence: Silence,
     /// Shows how much of a record of past years has come.
     pub progress: Progress,
+    /// The past years that were read last.
+    pasts: Pasts,
     /// Makes the links by which the keeper answers.
     pub links: Arc<Links>,
     /// Sends the mails.
@@ -133,6 +137,7 @@ impl House {
             fetcher: Arc::new(fetcher),
             silence: Silence::default(),
             progress: Progress::default(),
+            pasts: Pasts::default(),
             postman: Arc::new(postman),
             to_post: Arc::default(),
             to_show: Arc::default(),

@@ -8,16 +8,17 @@ mod prospect;
 mod readings;
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use chrono::{DateTime, TimeDelta, Utc};
 
-use crate::climate::{Climate, DailyRecord};
+use crate::climate::{Climate, DailyRecord, PastYears};
 use crate::forecast::{Forecast, FrostWarning, Several};
 use crate::garden::{Deed, Garden, PlannedCut, Sighting};
-use crate::outlook::{Kept, Skill, SourceSkill, measured_days};
+use crate::outlook::{Kept, MeasuredDays, RunDays, Skill, SourceSkill, measured_days};
 use crate::risk::Sensitivity;
 use crate::thermometer::{Hung, OwnThermometer};
-use crate::verdict::{BySource, Sky, Verdict, assess, most_careful, moved_dates};
+use crate::verdict::{Ahead, BySource, Sky, Verdict, most_careful};
 use crate::watch::{Watch, watches};
 
 pub use prospect::{EventOf, HALF_YEAR, Prospect, UsualWindow};
@@ -26,14 +27,14 @@ pub use readings::Readings;
 /// The weather that was gathered for a garden.
 #[derive(Debug, Clone, Default)]
 pub struct Weather {
-    /// Its record of past years.
-    pub record: Option<DailyRecord>,
+    /// Its past years.
+    pub past: Option<Arc<PastYears>>,
     /// The newest forecasts of its sources.
     pub forecasts: Several,
     /// The official warnings that are known.
     pub warnings: Vec<FrostWarning>,
-    /// The forecasts that were kept, to learn from.
-    pub runs: Vec<Forecast>,
+    /// The days of the forecasts that were kept, to learn from.
+    pub runs: Vec<RunDays>,
     /// What the keeper saw of the plantings, the oldest report first.
     pub sightings: Vec<Sighting>,
     /// The verdicts of the look before.
@@ -99,41 +100,44 @@ pub struct View<'a> {
     pub hung: Option<&'a Hung>,
 }
 
+/// What the weather teaches before it is judged.
+struct Taught<'a> {
+    skills: Vec<SourceSkill>,
+    /// One for each source that counts; where none does, one without.
+    sources: Vec<BySky<'a>>,
+    /// Which of them is the coldest.
+    coldest: usize,
+}
+
+/// What one source says of a garden.
+struct BySky<'a> {
+    forecast: Option<&'a Forecast>,
+    skill: Skill,
+    measured: MeasuredDays,
+    /// The garden, its spots as its own thermometer has taught. Told apart by source: what a night of the thermometer
+    /// lacks to the place's depends on the source's own bias.
+    garden: Garden,
+    thermometer: Option<OwnThermometer>,
+}
+
 impl View<'_> {
     /// The verdicts on a garden's cuts and what they trust, without telling anybody.
     ///
     /// Each source is assessed alone and the most careful verdict stands; plants under watch are looked at by the
     /// coldest.
     pub fn look(&self, weather: &Weather, now: DateTime<Utc>) -> Seen {
-        let skills = self.skills(weather, now);
-        let Several { used, odd } = &weather.forecasts;
-        let verdicts = |forecast| {
-            self.under_sky(weather, (forecast, &skills), now, |(garden, _), sky| {
-                assess(&garden, sky, &weather.before, now)
-            })
-        };
-        let by_source = used.iter().map(|forecast| BySource {
-            source: forecast.source.clone(),
-            verdicts: verdicts(Some(forecast)),
-        });
-        let verdicts = if used.is_empty() {
-            verdicts(None)
-        } else {
-            most_careful(&by_source.collect::<Vec<_>>(), odd)
-        };
-        let coldest = weather.forecasts.coldest(now);
-        let under_coldest = |(garden, thermometer): (Garden, _), sky: &Sky<'_>| {
-            (watches_of(&garden, sky, now), thermometer, garden)
-        };
-        let (watches, thermometer, garden) =
-            self.under_sky(weather, (coldest, &skills), now, under_coldest);
-        Seen {
-            verdicts,
-            skills,
-            watches,
-            thermometer,
-            garden,
-        }
+        let taught = self.taught(weather, now);
+        let aheads = self.aheads(weather, &taught, now);
+        self.seen(weather, &taught, &aheads)
+    }
+
+    /// The same, and what lies before the garden by the coldest source.
+    pub fn look_ahead(&self, weather: &Weather, now: DateTime<Utc>) -> (Seen, Prospect) {
+        let taught = self.taught(weather, now);
+        let aheads = self.aheads(weather, &taught, now);
+        let prospect = aheads.get(taught.coldest).map(Prospect::of);
+        let seen = self.seen(weather, &taught, &aheads);
+        (seen, prospect.unwrap_or_default())
     }
 
     /// How the dates of one cut move when a parameter moves by its uncertainty, by the coldest source.
@@ -143,63 +147,132 @@ impl View<'_> {
         weather: &Weather,
         now: DateTime<Utc>,
     ) -> Vec<Sensitivity> {
-        let skills = self.skills(weather, now);
-        let coldest = weather.forecasts.coldest(now);
-        self.under_sky(weather, (coldest, &skills), now, |(garden, _), sky| {
-            let cut = garden.cuts.iter().find(|known| known.name == cut.name);
-            cut.map_or_else(Vec::new, |cut| moved_dates(&garden, cut, sky, now))
+        let taught = self.taught(weather, now);
+        let aheads = self.aheads(weather, &taught, now);
+        let coldest = aheads.get(taught.coldest);
+        coldest.map_or_else(Vec::new, |ahead| {
+            let mut cuts = ahead.garden.cuts.iter();
+            let cut = cuts.find(|known| known.name == cut.name);
+            cut.map_or_else(Vec::new, |cut| ahead.moved_dates(cut))
         })
     }
 
-    /// Does a piece of work with what one source says of the weather at a garden, and how far it can be trusted.
-    fn under_sky<T>(
-        &self,
-        weather: &Weather,
-        (forecast, skills): (Option<&Forecast>, &[SourceSkill]),
-        now: DateTime<Utc>,
-        work: impl FnOnce((Garden, Option<OwnThermometer>), &Sky<'_>) -> T,
-    ) -> T {
-        let of_source = forecast.and_then(|forecast| {
-            let learned = skills.iter().find(|skill| skill.source == forecast.source);
-            learned.map(|skill| skill.learned.skill.clone())
-        });
-        let skill = of_source.unwrap_or_default();
-        let place = &self.garden.place;
-        let runs = weather.runs.iter().chain(forecast);
-        let measured = measured_days(weather.record.as_ref(), runs, place, place.zone.date(now));
-        let limit = forecast.map(|forecast| self.fresh_for.of(&forecast.source));
-        let sky = Sky {
-            climate: self.climate,
-            measured: &measured,
-            sightings: &weather.sightings,
-            forecast,
-            warnings: &weather.warnings,
-            skill: &skill,
-            fresh_for: limit.unwrap_or(self.fresh_for.otherwise),
-            deeds: &weather.deeds,
+    /// What the kept forecasts of a garden and its own thermometer teach.
+    fn taught<'w>(&self, weather: &'w Weather, now: DateTime<Utc>) -> Taught<'w> {
+        let zone = &self.garden.place.zone;
+        let used = &weather.forecasts.used;
+        let runs: Vec<RunDays> = used.iter().map(|run| RunDays::of(run, zone)).collect();
+        let skills = self.skills(weather, runs.first(), now);
+        let by_sky = |source: Option<(&'w Forecast, &RunDays)>| {
+            let of_source = source.and_then(|(forecast, _)| {
+                let learned = skills.iter().find(|skill| skill.source == forecast.source);
+                learned.map(|skill| skill.learned.skill.clone())
+            });
+            let kept = weather.runs.iter().chain(source.map(|(_, run)| run));
+            let place = &self.garden.place;
+            let measured = measured_days(weather.record(), kept, place, zone.date(now));
+            let skill = of_source.unwrap_or_default();
+            let (garden, thermometer) = self.own(weather, (&measured, &skill));
+            BySky {
+                forecast: source.map(|(forecast, _)| forecast),
+                skill,
+                measured,
+                garden,
+                thermometer,
+            }
         };
-        work(self.taught(weather, &sky), &sky)
+        let sources = if used.is_empty() {
+            vec![by_sky(None)]
+        } else {
+            let used = used.iter().zip(&runs);
+            used.map(|source| by_sky(Some(source))).collect()
+        };
+        let coldest = weather.forecasts.coldest(now);
+        let is_coldest =
+            |forecast: &Forecast| coldest.is_some_and(|coldest| std::ptr::eq(coldest, forecast));
+        let coldest = used.iter().position(is_coldest);
+        Taught {
+            skills,
+            sources,
+            coldest: coldest.unwrap_or(0),
+        }
+    }
+
+    /// The garden under what each source says.
+    fn aheads<'w>(
+        &'w self,
+        weather: &'w Weather,
+        taught: &'w Taught<'_>,
+        now: DateTime<Utc>,
+    ) -> Vec<Ahead<'w>> {
+        let ahead = |source: &'w BySky<'_>| {
+            let limit = source.forecast.map(|run| self.fresh_for.of(&run.source));
+            let sky = Sky {
+                climate: self.climate,
+                measured: &source.measured,
+                sightings: &weather.sightings,
+                forecast: source.forecast,
+                warnings: &weather.warnings,
+                skill: &source.skill,
+                fresh_for: limit.unwrap_or(self.fresh_for.otherwise),
+                deeds: &weather.deeds,
+            };
+            Ahead::of(&source.garden, sky, now)
+        };
+        taught.sources.iter().map(ahead).collect()
+    }
+
+    /// What all sources say together.
+    fn seen(&self, weather: &Weather, taught: &Taught<'_>, aheads: &[Ahead<'_>]) -> Seen {
+        let verdicts = |ahead: &Ahead<'_>| ahead.verdicts(&weather.before);
+        let by_source = |ahead: &Ahead<'_>| {
+            let source = ahead.sky.forecast?.source.clone();
+            let verdicts = verdicts(ahead);
+            Some(BySource { source, verdicts })
+        };
+        let by_source: Vec<BySource> = aheads.iter().filter_map(by_source).collect();
+        let verdicts = if by_source.is_empty() {
+            aheads.first().map_or_else(Vec::new, verdicts)
+        } else {
+            most_careful(&by_source, &weather.forecasts.odd)
+        };
+        let coldest = taught.sources.get(taught.coldest);
+        Seen {
+            verdicts,
+            skills: taught.skills.clone(),
+            watches: aheads.get(taught.coldest).map_or_else(Vec::new, watched),
+            thermometer: coldest.and_then(|source| source.thermometer.clone()),
+            garden: coldest.map_or(self.garden, |source| &source.garden).clone(),
+        }
     }
 
     /// The garden with its spots as its own thermometer has taught, and what that was.
-    ///
-    /// Told apart by source: what a night of the thermometer lacks to the place's depends on the source's own bias.
-    fn taught(&self, weather: &Weather, sky: &Sky<'_>) -> (Garden, Option<OwnThermometer>) {
+    fn own(
+        &self,
+        weather: &Weather,
+        (measured, skill): (&MeasuredDays, &Skill),
+    ) -> (Garden, Option<OwnThermometer>) {
         let Some(hung) = self.hung else {
             return (self.garden.clone(), None);
         };
-        let (readings, record) = (&weather.thermometer, weather.record.as_ref());
-        let own = readings.taught(hung, record, sky, &self.garden.place);
+        let came = (weather.record(), measured);
+        let place = &self.garden.place;
+        let own = weather.thermometer.taught(hung, came, skill.bias, place);
         (hung.garden(self.garden, &own.own), Some(own))
     }
 
     /// What the kept forecasts of a garden teach.
-    fn skills(&self, weather: &Weather, now: DateTime<Utc>) -> Vec<SourceSkill> {
+    fn skills(
+        &self,
+        weather: &Weather,
+        newest: Option<&RunDays>,
+        now: DateTime<Utc>,
+    ) -> Vec<SourceSkill> {
         let place = &self.garden.place;
         let kept = Kept {
             runs: &weather.runs,
-            newest: weather.forecasts.used.first(),
-            record: weather.record.as_ref(),
+            newest,
+            record: weather.record(),
             climate: self.climate,
             place,
         };
@@ -207,11 +280,18 @@ impl View<'_> {
     }
 }
 
+impl Weather {
+    /// The days of past years as they were recorded.
+    pub fn record(&self) -> Option<&DailyRecord> {
+        self.past.as_deref().map(PastYears::record)
+    }
+}
+
 /// The cuts of a garden that are under watch.
-fn watches_of(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Vec<Watch> {
+fn watched(ahead: &Ahead<'_>) -> Vec<Watch> {
+    let sky = &ahead.sky;
     if sky.deeds.is_empty() {
         return Vec::new();
     }
-    let outlook = sky.outlook(garden, now);
-    watches(garden, sky.deeds, &outlook, sky.measured)
+    watches(ahead.garden, sky.deeds, ahead.outlook(), sky.measured)
 }

@@ -12,6 +12,7 @@ mod leaf;
 mod learning;
 mod own_nights;
 mod recent;
+mod run_days;
 mod skill;
 mod templates;
 
@@ -32,6 +33,7 @@ pub use futures::{Future, Futures, Runs};
 pub use learning::{Kept, LeadEvidence, Learned, SourceSkill, Truth, Verified, verified_pairs};
 pub use own_nights::{NightKinds, night_kinds, own_nights};
 pub use recent::{MeasuredDays, measured_days};
+pub use run_days::RunDays;
 pub use skill::{COLD_BELOW, LeadSkill, Skill, WarmBias};
 
 /// How far the futures of an outlook reach.

@@ -16,7 +16,7 @@ use crate::risk::DateRange;
 use crate::rules::{Finding, Stand};
 
 pub use agree::{BySource, most_careful};
-pub use assess::{Sky, assess, moved_dates};
+pub use assess::{Ahead, Sky, assess};
 
 /// From how many days before its end an open window counts as closing.
 pub const CLOSING_DAYS: u64 = 14;

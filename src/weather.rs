@@ -3,6 +3,7 @@
 //! In: a place, and where to ask. Out: a [`Forecast`], a [`DailyRecord`](crate::climate::DailyRecord) or a height, or a [`WeatherError`] that says
 //! what may be done next. Does not judge what came, and asks a service one thing at a time.
 
+mod asked;
 mod error;
 mod fetch;
 mod files;

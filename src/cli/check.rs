@@ -43,7 +43,7 @@ pub(super) async fn check(args: &FileArgs) -> anyhow::Result<()> {
             let told = words::source_state(&state, now, clock, locale);
             print_wrapped(&mut out, &format!("{told}."), 2)?;
         }
-        tell_record(&mut out, garden, weather.record.as_ref())?;
+        tell_record(&mut out, garden, weather.record())?;
     }
     Ok(())
 }

@@ -3,6 +3,7 @@
 use std::io::Write;
 use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use anyhow::Context;
 use chrono::{DateTime, Utc};
@@ -14,6 +15,7 @@ use super::Exit;
 use super::board::{self, Colour};
 use super::invented::Invented;
 use super::spoken::Spoken;
+use crate::climate::PastYears;
 use crate::config::Settings;
 use crate::daemon::{Clock, House};
 use crate::forecast::Several;
@@ -60,7 +62,7 @@ pub(super) async fn demo(args: DemoArgs) -> anyhow::Result<()> {
             .judge(
                 garden,
                 Weather {
-                    record: Some(record),
+                    past: Some(Arc::new(PastYears::of(record))),
                     forecasts: Several::only(Some(forecast)),
                     ..Weather::default()
                 },

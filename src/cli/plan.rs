@@ -56,12 +56,12 @@ pub(super) async fn plan(args: &PlanArgs) -> anyhow::Result<()> {
     let record = record.transpose()?.map(|(_, record)| record);
     for garden in super::find::gardens(house.gardens(), args.garden.as_deref())? {
         let weather = house.gather(garden, now, Reach::Here).await?;
-        let climate = record.as_ref().or(weather.record.as_ref());
+        let climate = record.as_ref().or(weather.record());
         let climate = climate.and_then(Climate::of);
         let year = args
             .year
             .unwrap_or(garden.garden.place.zone.date(now).year());
-        let runs = weather.runs.iter().chain(&weather.forecasts.used);
+        let runs = &weather.forecasts.used;
         let known = Known {
             climate: climate.as_ref(),
             deeds: &weather.deeds,

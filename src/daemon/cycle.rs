@@ -6,7 +6,6 @@ use tracing::warn;
 use super::silence::Usable;
 use super::sources::fresh_for;
 use super::{DaemonError, House, Reach, plan};
-use crate::climate::Climate;
 use crate::config::GardenSettings;
 use crate::garden::{Deed, PlannedCut};
 use crate::look::{Prospect, Seen, View, Weather};
@@ -52,11 +51,11 @@ pub fn moved(
 
 /// Does a piece of work with the view on a garden that its settings give.
 fn from_here<T>(garden: &GardenSettings, weather: &Weather, work: impl FnOnce(View<'_>) -> T) -> T {
-    let climate = weather.record.as_ref().and_then(Climate::of);
+    let climate = weather.past.as_ref().and_then(|past| past.climate());
     work(View {
         garden: &garden.garden,
         fresh_for: &fresh_for(garden),
-        climate: climate.as_ref(),
+        climate,
         hung: garden.thermometer.as_ref().map(|own| &own.hung),
     })
 }
@@ -102,8 +101,8 @@ impl House {
         let looked = tokio::task::spawn_blocking(move || {
             from_here(&settings, &weather, |view| {
                 let plan = plan_from.map(|first| (plan::of(&view, &weather, first), first));
-                let seen = view.look(&weather, now);
-                (seen, view.prospect(&weather, now), plan)
+                let (seen, prospect) = view.look_ahead(&weather, now);
+                (seen, prospect, plan)
             })
         });
         let (seen, prospect, plan) = looked.await.map_err(DaemonError::Task)?;

@@ -4,9 +4,9 @@ use chrono::{DateTime, Utc};
 
 use super::{DaemonError, House};
 use crate::config::{ForecastSettings, GardenSettings};
-use crate::forecast::Forecast;
 use crate::garden::{Deed, Sighting};
 use crate::look::Weather;
+use crate::outlook::RunDays;
 use crate::store::KEPT_FOR;
 use crate::weather::ForecastFrom;
 
@@ -40,10 +40,10 @@ impl House {
         if reach == Reach::Everywhere {
             self.hear_warnings(garden, now).await?;
         }
-        let record = self.record(garden, now, reach).await?;
+        let past = self.past(garden, now, reach).await?;
         let thermometer = self.thermometer(garden, &forecasts.used, now).await?;
         Ok(Weather {
-            record,
+            past,
             forecasts,
             warnings: self.known_warnings(garden, now).await?,
             runs: self.kept_runs(garden, now).await?,
@@ -54,16 +54,17 @@ impl House {
         })
     }
 
-    /// The forecasts that were kept of a garden and known at a moment.
+    /// The days of the forecasts that were kept of a garden and known at a moment.
     async fn kept_runs(
         &self,
         garden: &GardenSettings,
         now: DateTime<Utc>,
-    ) -> Result<Vec<Forecast>, DaemonError> {
+    ) -> Result<Vec<RunDays>, DaemonError> {
         let name = garden.garden.name.clone();
+        let zone = garden.garden.place.zone.clone();
         let mut runs = self
             .keeper
-            .recall(move |store| store.runs_since(&name, now - KEPT_FOR))
+            .recall(move |store| store.days_since(&name, now - KEPT_FOR, &zone))
             .await?;
         runs.retain(|run| run.data_at <= now);
         Ok(runs)

@@ -8,8 +8,9 @@ use chrono::{DateTime, Days, Months, NaiveDate, TimeDelta, Utc};
 use tracing::{info, warn};
 
 use super::gather::chain;
+use super::pasts::state_of;
 use super::{DaemonError, House, Reach};
-use crate::climate::DailyRecord;
+use crate::climate::{DailyRecord, PastYears};
 use crate::config::{GardenSettings, HistorySettings};
 use crate::store::Store;
 use crate::weather::{ArchiveFrom, WeatherError};
@@ -54,14 +55,14 @@ impl fmt::Debug for Progress {
 type Span = (NaiveDate, NaiveDate);
 
 impl House {
-    /// The record of a garden's place, as far as it can be had.
-    pub(super) async fn record(
+    /// The past years of a garden's place, as far as they can be had.
+    pub(super) async fn past(
         &self,
         garden: &GardenSettings,
         now: DateTime<Utc>,
         reach: Reach,
-    ) -> Result<Option<DailyRecord>, DaemonError> {
-        let outcome = match &garden.history {
+    ) -> Result<Option<Arc<PastYears>>, DaemonError> {
+        let file = match &garden.history {
             HistorySettings::None => return Ok(None),
             HistorySettings::OpenMeteo { url, years, key } => {
                 let from = ArchiveFrom {
@@ -71,19 +72,39 @@ impl House {
                 };
                 return self.archive(garden, &from, (now, reach)).await;
             }
+            HistorySettings::GhcnFile(file) | HistorySettings::ArchiveFile(file) => file,
+        };
+        let origin = format!("{:?}", garden.history);
+        let state = state_of(&file.path).await;
+        let known = state.as_ref();
+        if let Some(past) = known.and_then(|state| self.pasts.find(&origin, state)) {
+            return Ok(Some(past));
+        }
+        let read = self.read_past(&garden.history).await;
+        let read = read.inspect_err(|error| no_record(garden, error)).ok();
+        let state = state.unwrap_or_default();
+        Ok(read
+            .flatten()
+            .map(|record| self.pasts.keep(&origin, &state, record)))
+    }
+
+    /// The record in a file; none where there is no file.
+    async fn read_past(
+        &self,
+        history: &HistorySettings,
+    ) -> Result<Option<DailyRecord>, WeatherError> {
+        match history {
+            HistorySettings::None | HistorySettings::OpenMeteo { .. } => Ok(None),
             HistorySettings::GhcnFile(file) => {
-                let record = self.fetcher.station_file(&file.path).await;
-                record.map(|record| record.at(file.site))
+                let record = self.fetcher.station_file(&file.path).await?;
+                Ok(Some(record.at(file.site)))
             }
             HistorySettings::ArchiveFile(file) => {
-                let record = self.fetcher.archive_file(&file.path).await;
-                record.map(|record| {
-                    let site = file.site.or(record.site);
-                    record.at(site)
-                })
+                let record = self.fetcher.archive_file(&file.path).await?;
+                let site = file.site.or(record.site);
+                Ok(Some(record.at(site)))
             }
-        };
-        Ok(outcome.inspect_err(|error| no_record(garden, error)).ok())
+        }
     }
 
     /// What the store has of an archive, after asking for what it lacks.
@@ -92,20 +113,23 @@ impl House {
         garden: &GardenSettings,
         from: &ArchiveFrom,
         (now, reach): (DateTime<Utc>, Reach),
-    ) -> Result<Option<DailyRecord>, DaemonError> {
+    ) -> Result<Option<Arc<PastYears>>, DaemonError> {
         let place = &garden.garden.place;
         let question = from.question(place);
-        let (name, key) = (garden.garden.name.clone(), question.clone());
-        let work = move |store: &mut Store| store.record(&name, &key);
-        let kept = self.keeper.recall(work).await?;
+        let kept = self.kept_past(garden, &question).await?;
         let wanted = from.span(place.zone.date(now));
         let pieces = match &kept {
             _ if reach == Reach::Here => Vec::new(),
-            Some((record, at)) if *at <= now && now - *at < EXTEND_EVERY => before(record, wanted),
-            Some((record, _)) => [since(record, wanted), before(record, wanted)].concat(),
+            Some((past, at)) if *at <= now && now - *at < EXTEND_EVERY => {
+                before(past.record(), wanted)
+            }
+            Some((past, _)) => {
+                let record = past.record();
+                [since(record, wanted), before(record, wanted)].concat()
+            }
             None => pieces(wanted),
         };
-        let mut record = kept.map(|(record, _)| record);
+        let mut past = kept.map(|(past, _)| past);
         for (done, (first, last)) in pieces.iter().enumerate() {
             if done > 0 {
                 tokio::time::sleep(BREATH).await;
@@ -118,9 +142,10 @@ impl House {
                 .await
             {
                 Ok(piece) => {
-                    let joined = joined(record.as_ref(), &piece, wanted);
+                    let record = past.as_deref().map(PastYears::record);
+                    let joined = joined(record, &piece, wanted);
                     self.keep_record(garden, &question, &joined, now).await?;
-                    record = Some(joined);
+                    past = Some(self.pasts.keep(&question, &now.to_string(), joined));
                     let (done, of) = (done + 1, pieces.len());
                     info!(garden = garden.garden.name, done, of, %first, %last, "past years received");
                 }
@@ -134,7 +159,31 @@ impl House {
         if !pieces.is_empty() {
             self.progress.show(pieces.len(), pieces.len());
         }
-        Ok(record)
+        Ok(past)
+    }
+
+    /// The past years that the store has as the answer to a question, and when they were last added to.
+    async fn kept_past(
+        &self,
+        garden: &GardenSettings,
+        question: &str,
+    ) -> Result<Option<(Arc<PastYears>, DateTime<Utc>)>, DaemonError> {
+        let asked = (garden.garden.name.clone(), question.to_owned());
+        let (name, key) = asked.clone();
+        let added_at = move |store: &mut Store| store.record_added_at(&name, &key);
+        let Some(at) = self.keeper.recall(added_at).await? else {
+            return Ok(None);
+        };
+        if let Some(past) = self.pasts.find(question, &at.to_string()) {
+            return Ok(Some((past, at)));
+        }
+        let (name, key) = asked;
+        let read = move |store: &mut Store| store.record(&name, &key);
+        let kept = self.keeper.recall(read).await?;
+        let keep = |(record, at): (DailyRecord, DateTime<Utc>)| {
+            (self.pasts.keep(question, &at.to_string(), record), at)
+        };
+        Ok(kept.map(keep))
     }
 
     async fn keep_record(

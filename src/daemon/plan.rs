@@ -19,7 +19,7 @@ const PICTURED: usize = 12;
 
 /// The plan of a garden from a day on, by the weather that is at hand.
 pub(super) fn of(view: &View<'_>, weather: &Weather, first: NaiveDate) -> YearPlan {
-    let runs = weather.runs.iter().chain(&weather.forecasts.used);
+    let runs = &weather.forecasts.used;
     let known = Known {
         climate: view.climate,
         deeds: &weather.deeds,

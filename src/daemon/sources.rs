@@ -10,6 +10,7 @@ use crate::config::{ForecastSource, GardenSettings};
 use crate::forecast::{Forecast, Several, SourceState};
 use crate::look::FreshFor;
 use crate::notice::Spell;
+use crate::outlook::RunDays;
 use crate::store::{Store, Trouble, Turn};
 use crate::weather::ForecastFrom;
 
@@ -151,10 +152,11 @@ impl House {
         now: DateTime<Utc>,
     ) -> Result<(), DaemonError> {
         let (name, source) = (garden.garden.name.clone(), from.name());
-        let run = heard.cloned();
+        let zone = &garden.garden.place.zone;
+        let run = heard.map(|run| (run.clone(), RunDays::of(run, zone)));
         let work = move |store: &mut Store| {
-            if let Some(run) = &run {
-                store.save_run(&name, run, now)?;
+            if let Some((run, days)) = &run {
+                store.save_run(&name, (run, days), now)?;
             }
             let about = (source.as_str(), Trouble::Silent);
             let turn = store.note_trouble(&name, about, now, problem.as_deref())?;

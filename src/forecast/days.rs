@@ -1,6 +1,6 @@
 //! From UTC hours to the local days of a garden.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Timelike, Utc};
 
@@ -96,17 +96,19 @@ fn day_extremes(
 /// The hours of one local day as they come in.
 #[derive(Default)]
 struct DayHours {
-    seen: BTreeSet<DateTime<Utc>>,
-    night_seen: BTreeSet<u32>,
+    /// A bit for each full UTC hour, by its number from 1970 on; a day has fewer than there are bits.
+    seen: u64,
+    /// A bit for each hour of the night, by the clock.
+    night_seen: u16,
     extremes: Option<Extremes>,
 }
 
 impl DayHours {
     /// An hour of which something is known, alone or within a span.
     fn see(&mut self, at: DateTime<Utc>, hour: u32) {
-        self.seen.insert(at);
+        self.seen |= 1 << at.timestamp().div_euclid(3600).rem_euclid(64);
         if hour <= NIGHT_UNTIL {
-            self.night_seen.insert(hour);
+            self.night_seen |= 1 << hour;
         }
     }
 
@@ -116,8 +118,10 @@ impl DayHours {
     }
 
     fn extremes(self) -> Option<Extremes> {
-        self.extremes
-            .filter(|_| self.seen.len() >= HOURS_MIN && self.night_seen.len() >= NIGHT_HOURS_MIN)
+        let has = |bits: u32, least: usize| usize::try_from(bits).is_ok_and(|bits| bits >= least);
+        let day = has(self.seen.count_ones(), HOURS_MIN);
+        let night = has(self.night_seen.count_ones(), NIGHT_HOURS_MIN);
+        self.extremes.filter(|_| day && night)
     }
 }
 

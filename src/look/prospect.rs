@@ -3,18 +3,17 @@
 //! In: the weather that was gathered, by the coldest source as plants under watch are looked at. Out: a [`Prospect`],
 //! small enough to be kept beside the verdicts. Judges nothing; the curve of each cut stands in its finding on frost.
 
-use chrono::{DateTime, NaiveDate, Utc};
+use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::{View, Weather};
 use crate::almanac::{Event, Kind};
-use crate::events::{Ground, HeatYear, Predicted, Seasons};
+use crate::events::{HeatYear, Predicted, Seasons};
 use crate::garden::{Garden, Sighting};
 use crate::outlook::NightFan;
 use crate::plan::{Frost, Known, year_plan};
 use crate::risk::DateRange;
 use crate::units::Chance;
-use crate::verdict::Sky;
+use crate::verdict::{Ahead, Sky};
 
 /// So many of the coming nights are shown: as far as any forecast reaches, and a week of what follows.
 const NIGHTS: usize = 21;
@@ -38,7 +37,7 @@ const EVENTS: [Event; 8] = [
 ];
 
 /// What lies before a garden, in figures.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Prospect {
     /// The local date of the look.
     pub today: NaiveDate,
@@ -79,33 +78,19 @@ pub struct UsualWindow {
     pub frost: Frost,
 }
 
-impl View<'_> {
-    /// What lies before a garden, by the coldest source.
-    pub fn prospect(&self, weather: &Weather, now: DateTime<Utc>) -> Prospect {
-        let skills = self.skills(weather, now);
-        let coldest = weather.forecasts.coldest(now);
-        self.under_sky(weather, (coldest, &skills), now, |(garden, _), sky| {
-            prospect(&garden, sky, now)
-        })
-    }
-}
-
-fn prospect(garden: &Garden, sky: &Sky<'_>, now: DateTime<Utc>) -> Prospect {
-    let outlook = sky.outlook(garden, now);
-    let ground = Ground {
-        outlook: &outlook,
-        climate: sky.climate,
-        measured: sky.measured,
-        hemisphere: garden.place.hemisphere(),
-    };
-    Prospect {
-        today: outlook.basis.today,
-        futures: outlook.basis.futures,
-        nights: outlook.fan(NIGHTS),
-        freezing: about_today(&outlook.freezing()),
-        heat: HeatYear::of(&ground),
-        events: events(garden, &ground, sky.sightings),
-        usual: usual(garden, sky, outlook.basis.today),
+impl Prospect {
+    /// What lies before a garden under a sky.
+    pub(super) fn of(ahead: &Ahead<'_>) -> Self {
+        let (garden, sky, outlook) = (ahead.garden, &ahead.sky, ahead.outlook());
+        Self {
+            today: outlook.basis.today,
+            futures: outlook.basis.futures,
+            nights: outlook.fan(NIGHTS),
+            freezing: about_today(&outlook.freezing()),
+            heat: HeatYear::of(&ahead.ground()),
+            events: events(garden, ahead.seasons(), sky.sightings),
+            usual: usual(garden, sky, outlook.basis.today),
+        }
     }
 }
 
@@ -118,15 +103,13 @@ fn about_today(coming: &[Chance]) -> Vec<Chance> {
 }
 
 /// The events of every planting in the season at hand.
-fn events(garden: &Garden, ground: &Ground<'_>, sightings: &[Sighting]) -> Vec<EventOf> {
+fn events(garden: &Garden, seasons: &Seasons, sightings: &[Sighting]) -> Vec<EventOf> {
     let mut plantings: Vec<(&str, &Kind)> = Vec::new();
     for cut in &garden.cuts {
         if !plantings.iter().any(|(known, _)| *known == cut.planting) {
             plantings.push((&cut.planting, &cut.kind));
         }
     }
-    let kinds: Vec<&Kind> = plantings.iter().map(|(_, kind)| *kind).collect();
-    let seasons = Seasons::of(ground, &kinds);
     let of_planting = |(planting, kind): &(&str, &Kind)| -> Vec<EventOf> {
         let seen = sightings.iter().filter(|seen| seen.planting == *planting);
         let events = seasons.events(kind, &seen.cloned().collect::<Vec<_>>());

@@ -2,9 +2,8 @@
 
 use crate::climate::DailyRecord;
 use crate::garden::Place;
-use crate::outlook::{NightKinds, own_nights};
+use crate::outlook::{MeasuredDays, NightKinds, WarmBias, own_nights};
 use crate::thermometer::{Hung, OwnOffset, OwnThermometer, Reading, Refused, night_minima, screen};
-use crate::verdict::Sky;
 
 /// The readings of a garden and the kinds of its nights.
 #[derive(Debug, Clone, Default)]
@@ -22,13 +21,13 @@ impl Readings {
     pub(super) fn taught(
         &self,
         hung: &Hung,
-        record: Option<&DailyRecord>,
-        sky: &Sky<'_>,
+        came: (Option<&DailyRecord>, &MeasuredDays),
+        bias: WarmBias,
         place: &Place,
     ) -> OwnThermometer {
         let screened = screen(&self.readings);
         let minima = night_minima(&screened.readings, &place.zone);
-        let nights = own_nights(&minima, &self.kinds, (record, sky.measured), sky.skill.bias);
+        let nights = own_nights(&minima, &self.kinds, came, bias);
         let guess = hung.guess();
         let mut refused = self.refused.clone();
         refused.add_all(&screened.refused);

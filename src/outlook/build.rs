@@ -9,7 +9,7 @@ use super::{Basis, Bound, Horizon, Missing, Outlook};
 use crate::climate::Climate;
 use crate::forecast::{Forecast, Freshness, local_days};
 use crate::garden::Place;
-use crate::units::CelsiusStep;
+use crate::units::{CelsiusStep, Metres};
 
 /// By how many kelvin the air cools with each metre of height, for a forecast that speaks of another height.
 ///
@@ -144,13 +144,13 @@ fn daily(forecast: &Forecast, inputs: &Inputs<'_>) -> Daily {
         measured: None,
         days: local_days(forecast, &inputs.place.zone),
         age_days: usize::try_from(forecast.age(inputs.now).num_days()).unwrap_or(0),
-        lift: lift(forecast, inputs.place),
+        lift: lift(forecast.elevation, inputs.place),
     }
 }
 
 /// What the place's height adds to temperatures that speak of another height.
-pub(super) fn lift(forecast: &Forecast, place: &Place) -> CelsiusStep {
-    match (forecast.elevation, place.elevation) {
+pub(super) fn lift(theirs: Option<Metres>, place: &Place) -> CelsiusStep {
+    match (theirs, place.elevation) {
         (Some(theirs), Some(ours)) => CelsiusStep::new((theirs.0 - ours.0) * COOLING_PER_METRE),
         (None, _) | (_, None) => CelsiusStep::default(),
     }

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use chrono::{Days, NaiveDate};
 
+use super::RunDays;
 use super::build::lift;
 use crate::climate::DailyRecord;
-use crate::forecast::{Extremes, Forecast, past_days};
+use crate::forecast::Extremes;
 use crate::garden::Place;
 
 /// Lowest and highest temperature of days that have come, by local date.
@@ -21,12 +22,12 @@ const KEPT_FOR: Days = Days::new(735);
 /// when each was made stand in for it. A day that neither has is not in the answer.
 pub fn measured_days<'a>(
     record: Option<&DailyRecord>,
-    runs: impl IntoIterator<Item = &'a Forecast>,
+    runs: impl IntoIterator<Item = &'a RunDays>,
     place: &Place,
     today: NaiveDate,
 ) -> MeasuredDays {
     let since = today - KEPT_FOR;
-    let runs: Vec<&Forecast> = runs.into_iter().collect();
+    let runs: Vec<&RunDays> = runs.into_iter().collect();
     let mut days = analysed(&runs, place);
     let recorded = record.into_iter().flat_map(|record| {
         let from_last = record.last().min(today);
@@ -44,14 +45,13 @@ pub fn measured_days<'a>(
 }
 
 /// What the newest run that was made after each day says of it, brought to the height of the place.
-pub(super) fn analysed(runs: &[&Forecast], place: &Place) -> MeasuredDays {
+pub(super) fn analysed(runs: &[&RunDays], place: &Place) -> MeasuredDays {
     let mut runs = runs.to_vec();
     runs.sort_by_key(|run| run.data_at);
-    let of_run = |run: &Forecast| -> Vec<(NaiveDate, Extremes)> {
-        let lift = lift(run, place);
-        past_days(run, &place.zone)
-            .into_iter()
-            .map(|(date, (min, max))| (date, (min + lift, max + lift)))
+    let of_run = |run: &RunDays| -> Vec<(NaiveDate, Extremes)> {
+        let lift = lift(run.elevation, place);
+        let past = run.past.iter();
+        past.map(|(date, (min, max))| (*date, (*min + lift, *max + lift)))
             .collect()
     };
     runs.into_iter().flat_map(of_run).collect()

@@ -3,6 +3,7 @@
 //! In: the [`Plan`]. Out: the [`Rehearsal`]. Does not judge or fold: the stages of a cycle do.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use chrono::{DateTime, Datelike, NaiveDate, NaiveTime, Utc};
 
@@ -10,12 +11,13 @@ use super::hours::forecast;
 use super::window::{Change, is_open};
 use super::{CutYear, LetterSent, Plan, Rehearsal, RehearsalError, Told};
 use crate::backtest::{Issue, Weather as Came};
-use crate::climate::Climate;
+use crate::climate::{Climate, PastYears};
 use crate::forecast::{Extremes, Several};
 use crate::garden::PlannedCut;
 use crate::look::{FreshFor, View, Weather};
 use crate::message::{self, words};
 use crate::notice::{Desk, Matter, Said, Waiting, cut_matters, most_urgent_first};
+use crate::outlook::RunDays;
 use crate::verdict::Verdict;
 
 /// When the weather is looked at: the first look of the usual schedule.
@@ -124,15 +126,17 @@ impl Walk<'_> {
         let zone = &self.plan.garden.place.zone;
         let now = zone.instant(today.and_time(LOOK_AT));
         let before = std::mem::take(&mut self.weather.forecasts);
-        self.weather.runs.extend(before.used);
+        let days = before.used.iter().map(|run| RunDays::of(run, zone));
+        self.weather.runs.extend(days);
         self.weather.forecasts = Several::only(forecast(&self.days(today, issue), zone, now));
         let since = NaiveDate::from_ymd_opt(today.year() - YEARS_AT_HAND, 1, 1);
         let since = since.map_or(self.plan.record.first(), |since| {
             since.max(self.plan.record.first())
         });
-        self.weather.record = today
+        let record = today
             .pred_opt()
             .and_then(|yesterday| self.plan.record.between(since, yesterday));
+        self.weather.past = record.map(|record| Arc::new(PastYears::of(record)));
         let seen = self.view.look(&self.weather, now);
         self.tell(&seen.verdicts, now);
         for (place, verdict) in seen.verdicts.iter().enumerate() {

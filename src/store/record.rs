@@ -29,6 +29,25 @@ impl Store {
         })
     }
 
+    /// When the daily record of a garden that answers to a question was last added to, as [`Store::record`] has it.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn record_added_at(
+        &self,
+        garden: &str,
+        question: &str,
+    ) -> Result<Option<DateTime<Utc>>, StoreError> {
+        self.read("the age of the daily record", |conn| {
+            conn.prepare_cached(
+                "SELECT fetched_at FROM record
+                 WHERE garden = ?1 AND (question = ?2 OR question IS NULL)",
+            )?
+            .query_row([garden, question], |row| row.get(0).map(|At(at)| at))
+            .optional()
+        })
+    }
+
     /// The daily record of a garden that answers to a question, and when it was last added to. One that answers to
     /// another question is of another place or another archive; an older program did not note the question.
     ///

@@ -1,21 +1,18 @@
 //! The forecast runs that were fetched: the latest to work with, the older ones to learn from.
 
-use std::collections::BTreeMap;
-
 use chrono::{DateTime, TimeDelta, Timelike, Utc};
 use rusqlite::{OptionalExtension, Transaction, params};
 
 use super::columns::{At, Json};
 use super::{Store, StoreError};
-use crate::forecast::{Forecast, Heard, Hours};
-use crate::units::{Celsius, count};
+use crate::forecast::{Forecast, Heard};
+use crate::garden::Zone;
+use crate::outlook::RunDays;
 
 /// How long a run is kept.
 pub const KEPT_FOR: TimeDelta = TimeDelta::days(400);
 
-/// How long four runs a day are kept whole; of older days only the last run, and of its ensemble, which is fifty times
-/// as large as the run itself, the means of its two halves: their mean is the ensemble's, and their number tells it
-/// from a single run.
+/// How long four runs a day are kept; of older days only the last run.
 const DENSE_FOR: TimeDelta = TimeDelta::days(14);
 
 /// Hours of the part of a day of which one run is kept.
@@ -25,22 +22,24 @@ const SLOT_HOURS: u32 = 6;
 const READ_MAX: u32 = 800;
 
 impl Store {
-    /// Keeps a run that was fetched at `at`, in place of an earlier one of its source in the same quarter of a day.
+    /// Keeps a run that was fetched at `at`, in place of an earlier one of its source in the same quarter of a day. Of the
+    /// runs of that source before it the days alone stay.
     ///
     /// # Errors
     /// When the store cannot be written; the runs before stay.
     pub fn save_run(
         &mut self,
         garden: &str,
-        forecast: &Forecast,
+        (forecast, days): (&Forecast, &RunDays),
         at: DateTime<Utc>,
     ) -> Result<(), StoreError> {
         self.write("a forecast run", |change| {
             change.execute(
-                "INSERT INTO run (garden, slot, fetched_at, data_at, source, forecast)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)
+                "INSERT INTO run (garden, slot, fetched_at, data_at, source, forecast, days)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)
                  ON CONFLICT (garden, slot) DO UPDATE SET fetched_at = excluded.fetched_at,
-                     data_at = excluded.data_at, source = excluded.source, forecast = excluded.forecast
+                     data_at = excluded.data_at, source = excluded.source, forecast = excluded.forecast,
+                     days = excluded.days
                  WHERE fetched_at <= excluded.fetched_at",
                 params![
                     garden,
@@ -48,10 +47,11 @@ impl Store {
                     At(at),
                     At(forecast.data_at),
                     forecast.source,
-                    Json(forecast)
+                    Json(forecast),
+                    Json(days)
                 ],
             )?;
-            thin_out(change, garden, at)
+            thin_out(change, (garden, &forecast.source), at)
         })
     }
 
@@ -94,19 +94,22 @@ impl Store {
         })
     }
 
-    /// The last run of each UTC day and source that was fetched at `since` or later, the oldest first.
+    /// The days of the last run of each UTC day and source that was fetched at `since` or later, the oldest first; of a run
+    /// that was kept by an older program they are read off in a zone.
     ///
     /// # Errors
     /// When the store cannot be read, or a run cannot be understood by this program.
-    pub fn runs_since(
+    pub fn days_since(
         &self,
         garden: &str,
         since: DateTime<Utc>,
-    ) -> Result<Vec<Forecast>, StoreError> {
+        zone: &Zone,
+    ) -> Result<Vec<RunDays>, StoreError> {
         self.read("the kept forecast runs", |conn| {
-            let mut runs: Vec<Forecast> = conn
+            let mut runs: Vec<RunDays> = conn
                 .prepare_cached(
-                    "SELECT forecast FROM run WHERE garden = ?1 AND fetched_at >= ?2 AND NOT EXISTS (
+                    "SELECT days, iif(days IS NULL, forecast, NULL) FROM run
+                     WHERE garden = ?1 AND fetched_at >= ?2 AND NOT EXISTS (
                          SELECT 1 FROM run AS later
                          WHERE later.garden = run.garden AND later.source = run.source
                              AND later.fetched_at > run.fetched_at
@@ -114,7 +117,12 @@ impl Store {
                      ORDER BY fetched_at DESC LIMIT ?3",
                 )?
                 .query_map(params![garden, At(since), READ_MAX], |row| {
-                    row.get(0).map(|Json(forecast)| forecast)
+                    let days: Option<Json<RunDays>> = row.get(0)?;
+                    if let Some(Json(days)) = days {
+                        return Ok(days);
+                    }
+                    let Json(forecast): Json<Forecast> = row.get(1)?;
+                    Ok(RunDays::of(&forecast, zone))
                 })?
                 .collect::<rusqlite::Result<_>>()?;
             runs.reverse();
@@ -128,75 +136,37 @@ fn slot(at: DateTime<Utc>, source: &str) -> String {
     format!("{}/{} {source}", at.date_naive(), at.hour() / SLOT_HOURS)
 }
 
-fn thin_out(change: &Transaction<'_>, garden: &str, now: DateTime<Utc>) -> rusqlite::Result<()> {
-    // Nothing is learned from the conditions of an earlier run, and they are many times as large as its temperatures.
-    change.execute(
-        "UPDATE run SET forecast = json_remove(forecast, '$.conditions')
-         WHERE garden = ?1 AND json_type(forecast, '$.conditions') IS NOT NULL
-             AND fetched_at < (SELECT max(fetched_at) FROM run AS later
-                 WHERE later.garden = run.garden AND later.source = run.source)",
-        params![garden],
-    )?;
-    change.execute(
-        "DELETE FROM run WHERE garden = ?1 AND (fetched_at < ?2 OR fetched_at < ?3 AND EXISTS (
-             SELECT 1 FROM run AS later
-             WHERE later.garden = run.garden AND later.source = run.source
-                 AND later.fetched_at > run.fetched_at
-                 AND date(later.fetched_at) = date(run.fetched_at)))",
-        params![garden, At(now - KEPT_FOR), At(now - DENSE_FOR)],
-    )?;
-    let large: Vec<(i64, Forecast)> = change
+fn thin_out(
+    change: &Transaction<'_>,
+    (garden, source): (&str, &str),
+    now: DateTime<Utc>,
+) -> rusqlite::Result<()> {
+    // Nothing but its days is learned from an earlier run, and they are a hundredth of it.
+    change
         .prepare_cached(
-            "SELECT id, forecast FROM run WHERE garden = ?1 AND fetched_at < ?2
-             AND json_array_length(forecast, '$.members') > 2",
+            "UPDATE run SET forecast = 'null'
+             WHERE garden = ?1 AND source = ?2 AND forecast <> 'null' AND days IS NOT NULL
+                 AND fetched_at < (SELECT max(fetched_at) FROM run AS later
+                     WHERE later.garden = ?1 AND later.source = ?2)",
         )?
-        .query_map(params![garden, At(now - DENSE_FOR)], |row| {
-            let Json(forecast) = row.get(1)?;
-            Ok((row.get(0)?, forecast))
-        })?
-        .collect::<rusqlite::Result<_>>()?;
-    for (id, mut forecast) in large {
-        forecast.members = halves(&forecast.members);
-        change.execute(
-            "UPDATE run SET forecast = ?2 WHERE id = ?1",
-            params![id, Json(&forecast)],
-        )?;
-    }
+        .execute([garden, source])?;
+    change
+        .prepare_cached(
+            "DELETE FROM run WHERE garden = ?1 AND (fetched_at < ?2 OR fetched_at < ?3 AND EXISTS (
+                 SELECT 1 FROM run AS later
+                 WHERE later.garden = run.garden AND later.source = run.source
+                     AND later.fetched_at > run.fetched_at
+                     AND later.fetched_at < date(run.fetched_at, '+1 day')))",
+        )?
+        .execute(params![garden, At(now - KEPT_FOR), At(now - DENSE_FOR)])?;
     Ok(())
-}
-
-/// The means of the members at even and at odd positions.
-fn halves(members: &[Hours]) -> Vec<Hours> {
-    [0, 1]
-        .into_iter()
-        .filter_map(|first| mean(members.iter().skip(first).step_by(2)))
-        .collect()
-}
-
-/// The mean of members hour by hour, of those that have the hour.
-fn mean<'a>(members: impl Iterator<Item = &'a Hours>) -> Option<Hours> {
-    let mut sums: BTreeMap<DateTime<Utc>, (f64, usize)> = BTreeMap::new();
-    for (at, temperature) in members.flat_map(Hours::iter) {
-        let (sum, known) = sums.entry(at).or_default();
-        if let Some(temperature) = temperature {
-            *sum += temperature.degrees();
-            *known += 1;
-        }
-    }
-    let (start, _) = sums.first_key_value()?;
-    Some(Hours {
-        start: *start,
-        temperature: sums
-            .values()
-            .map(|(sum, known)| (*known > 0).then(|| Celsius::new(sum / count(*known))))
-            .collect(),
-    })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::forecast::{Condition, Conditions};
+    use crate::forecast::Hours;
+    use crate::units::Celsius;
 
     fn run(at: DateTime<Utc>, degrees: f64) -> Forecast {
         Forecast {
@@ -217,6 +187,14 @@ mod tests {
         }
     }
 
+    fn days(run: &Forecast) -> RunDays {
+        RunDays::of(run, &Zone::utc())
+    }
+
+    fn save(store: &mut Store, garden: &str, run: &Forecast, at: DateTime<Utc>) {
+        store.save_run(garden, (run, &days(run)), at).unwrap();
+    }
+
     fn instants(store: &Store) -> Vec<DateTime<Utc>> {
         let mut select = store
             .conn
@@ -234,9 +212,7 @@ mod tests {
         let start: DateTime<Utc> = "2027-01-01T00:00:00Z".parse().unwrap();
         let hour = |n| start + TimeDelta::hours(n);
         for n in 0..24 * 30 {
-            store
-                .save_run("museum", &run(hour(n), 1.0), hour(n))
-                .unwrap();
+            save(&mut store, "museum", &run(hour(n), 1.0), hour(n));
         }
         let kept = instants(&store);
         let on = |date: DateTime<Utc>| {
@@ -250,76 +226,42 @@ mod tests {
     }
 
     #[test]
-    fn the_latest_run_alone_keeps_its_conditions() {
+    fn the_latest_run_of_a_source_alone_is_kept_whole() {
         let mut store = Store::in_memory().unwrap();
         let start: DateTime<Utc> = "2027-01-01T05:00:00Z".parse().unwrap();
-        let with_conditions = |at, degrees| Forecast {
-            conditions: Some(Conditions {
-                start: at,
-                hours: vec![Condition {
-                    dew_point: Some(Celsius::new(degrees)),
-                    ..Condition::default()
-                }],
-            }),
-            ..run(at, degrees)
-        };
         let later = start + TimeDelta::hours(12);
-        for (at, degrees) in [(start, 0.1 + 0.2), (later, 2.0)] {
-            store
-                .save_run("museum", &with_conditions(at, degrees), at)
-                .unwrap();
-            store
-                .save_run("abbey", &with_conditions(start, 3.0), start)
-                .unwrap();
-        }
-        let kept: Vec<Forecast> = {
+        let other = Forecast {
+            source: "another".to_owned(),
+            ..run(start, 3.0)
+        };
+        save(&mut store, "museum", &run(start, 0.1 + 0.2), start);
+        save(&mut store, "museum", &other, start);
+        save(&mut store, "abbey", &run(start, 3.0), start);
+        save(&mut store, "museum", &run(later, 2.0), later);
+        let kept: Vec<Option<Forecast>> = {
             let mut select = store
                 .conn
-                .prepare("SELECT forecast FROM run ORDER BY garden, fetched_at")
+                .prepare("SELECT forecast FROM run ORDER BY garden, fetched_at, source")
                 .unwrap();
             let rows = select
                 .query_map([], |row| row.get(0).map(|Json(forecast)| forecast))
                 .unwrap();
             rows.map(Result::unwrap).collect()
         };
-        assert_eq!(
-            kept,
-            [
-                with_conditions(start, 3.0),
-                run(start, 0.1 + 0.2),
-                with_conditions(later, 2.0)
-            ]
-        );
+        let whole = [run(start, 3.0), other, run(later, 2.0)].map(Some);
+        let [abbey, another, latest] = whole;
+        assert_eq!(kept, [abbey, another, None, latest]);
     }
 
     #[test]
-    fn an_old_run_keeps_its_ensemble_as_the_means_of_two_halves() {
+    fn a_run_of_an_older_program_has_its_days_read_off() {
         let mut store = Store::in_memory().unwrap();
-        let start: DateTime<Utc> = "2027-01-01T00:00:00Z".parse().unwrap();
-        let member = |temperatures: &[Option<f64>]| Hours {
-            start,
-            temperature: temperatures.iter().map(|t| t.map(Celsius::new)).collect(),
-        };
-        let old = Forecast {
-            members: vec![
-                member(&[Some(1.0), Some(2.0), None]),
-                member(&[Some(7.0), Some(8.0), Some(9.0)]),
-                member(&[Some(3.0), None, None]),
-            ],
-            ..run(start, 0.1 + 0.2)
-        };
-        store.save_run("museum", &old, start).unwrap();
-        let later = start + DENSE_FOR + TimeDelta::seconds(1);
-        store.save_run("museum", &run(later, 1.0), later).unwrap();
-        let kept = store.runs_since("museum", start).unwrap();
-        let thin = Forecast {
-            members: vec![
-                member(&[Some(2.0), Some(2.0), None]),
-                member(&[Some(7.0), Some(8.0), Some(9.0)]),
-            ],
-            ..old
-        };
-        assert_eq!(kept, [thin, run(later, 1.0)]);
+        let at: DateTime<Utc> = "2027-01-01T05:00:00Z".parse().unwrap();
+        save(&mut store, "museum", &run(at, 5.0), at);
+        let forget = "UPDATE run SET days = NULL";
+        store.conn.execute(forget, []).unwrap();
+        let read = store.days_since("museum", at, &Zone::utc()).unwrap();
+        assert_eq!(read, [days(&run(at, 5.0))]);
     }
 
     #[test]
@@ -332,13 +274,11 @@ mod tests {
             ..run(at(hour), 2.0)
         };
         for hour in [5, 17, 29, 41, 65] {
-            store
-                .save_run("museum", &run(at(hour), 1.0), at(hour))
-                .unwrap();
+            save(&mut store, "museum", &run(at(hour), 1.0), at(hour));
         }
-        store.save_run("museum", &other(8), at(8)).unwrap();
-        store.save_run("abbey", &run(at(47), 9.0), at(47)).unwrap();
-        let read = |since| store.runs_since("museum", at(since)).unwrap();
+        save(&mut store, "museum", &other(8), at(8));
+        save(&mut store, "abbey", &run(at(47), 9.0), at(47));
+        let read = |since| store.days_since("museum", at(since), &Zone::utc()).unwrap();
         assert_eq!(
             read(0),
             [
@@ -347,8 +287,9 @@ mod tests {
                 run(at(41), 1.0),
                 run(at(65), 1.0)
             ]
+            .map(|run| days(&run))
         );
-        assert_eq!(read(42), [run(at(65), 1.0)]);
+        assert_eq!(read(42), [days(&run(at(65), 1.0))]);
     }
 
     #[test]
@@ -357,12 +298,12 @@ mod tests {
         let start: DateTime<Utc> = "2027-01-01T00:00:00Z".parse().unwrap();
         for days in [0, 1, 400] {
             let at = start + TimeDelta::days(days);
-            store.save_run("museum", &run(at, 1.0), at).unwrap();
+            save(&mut store, "museum", &run(at, 1.0), at);
         }
         let day = TimeDelta::days(1);
         assert_eq!(instants(&store), [start, start + day, start + day * 400]);
         let next = start + day * 401;
-        store.save_run("museum", &run(next, 1.0), next).unwrap();
+        save(&mut store, "museum", &run(next, 1.0), next);
         assert_eq!(instants(&store), [start + day, start + day * 400, next]);
     }
 
@@ -371,8 +312,8 @@ mod tests {
         let mut store = Store::in_memory().unwrap();
         let late: DateTime<Utc> = "2027-01-01T05:00:00Z".parse().unwrap();
         let early = late - TimeDelta::hours(1);
-        store.save_run("museum", &run(late, 5.0), late).unwrap();
-        store.save_run("museum", &run(early, 4.0), early).unwrap();
+        save(&mut store, "museum", &run(late, 5.0), late);
+        save(&mut store, "museum", &run(early, 4.0), early);
         assert_eq!(
             store.latest_run("museum", "invented").unwrap(),
             Some(run(late, 5.0))
@@ -383,7 +324,7 @@ mod tests {
     fn gardens_do_not_share_runs() {
         let mut store = Store::in_memory().unwrap();
         let at: DateTime<Utc> = "2027-01-01T05:00:00Z".parse().unwrap();
-        store.save_run("museum", &run(at, 5.0), at).unwrap();
+        save(&mut store, "museum", &run(at, 5.0), at);
         assert_eq!(store.latest_run("abbey", "invented").unwrap(), None);
     }
 }

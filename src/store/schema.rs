@@ -7,9 +7,9 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 15] = [
+pub(super) const MIGRATIONS: [&str; 16] = [
     WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, READINGS, SOURCES, PROSPECT, LETTERS, ANSWERS,
-    RESTORED, LOOKED, MAILS, READERS,
+    RESTORED, LOOKED, MAILS, READERS, DAYS,
 ];
 
 /// The daily records and the forecast runs.
@@ -354,4 +354,10 @@ CREATE TABLE refusal (
     told_at TEXT,
     PRIMARY KEY (recipient, day)
 ) STRICT, WITHOUT ROWID;
+";
+
+/// What each run says day by day. Of a run that is not the last of its source these are all that is kept; runs of an older
+/// program have none and stay whole.
+const DAYS: &str = "
+ALTER TABLE run ADD COLUMN days TEXT;
 ";

@@ -1,5 +1,6 @@
 //! The stages in a row: from the weather of a garden to a verdict on each of its cuts.
 
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
@@ -39,64 +40,131 @@ pub struct Sky<'a> {
     pub deeds: &'a [Deed],
 }
 
-/// The verdict on each cut of a garden at a moment, in the garden's order.
-///
-/// `before` are the verdicts of the look before, if there was one: a release needs two looks that agree, and one that
-/// stands outlives a wobble.
+/// A garden under a sky at a moment: the futures and the seasons that all its cuts share, each worked out once, when it is
+/// first asked for.
+#[derive(Debug)]
+pub struct Ahead<'a> {
+    /// The garden.
+    pub garden: &'a Garden,
+    /// What is known of it.
+    pub sky: Sky<'a>,
+    now: DateTime<Utc>,
+    outlook: OnceCell<Outlook>,
+    seasons: OnceCell<Seasons>,
+}
+
+impl<'a> Ahead<'a> {
+    /// Nothing is worked out yet.
+    pub const fn of(garden: &'a Garden, sky: Sky<'a>, now: DateTime<Utc>) -> Self {
+        Self {
+            garden,
+            sky,
+            now,
+            outlook: OnceCell::new(),
+            seasons: OnceCell::new(),
+        }
+    }
+
+    /// The futures.
+    pub fn outlook(&self) -> &Outlook {
+        self.outlook.get_or_init(|| {
+            Outlook::of(&Inputs {
+                now: self.now,
+                place: &self.garden.place,
+                climate: self.sky.climate,
+                forecast: self.sky.forecast,
+                skill: self.sky.skill,
+                fresh_for: self.sky.fresh_for,
+            })
+        })
+    }
+
+    /// What the events of the plants are made of.
+    pub fn ground(&self) -> Ground<'_> {
+        Ground {
+            outlook: self.outlook(),
+            climate: self.sky.climate,
+            measured: self.sky.measured,
+            hemisphere: self.garden.place.hemisphere(),
+        }
+    }
+
+    /// The seasons of all that is planted.
+    pub fn seasons(&self) -> &Seasons {
+        let of = || Seasons::of(&self.ground(), &kinds(self.garden));
+        self.seasons.get_or_init(of)
+    }
+
+    /// The verdict on each cut, in the garden's order.
+    ///
+    /// `before` are the verdicts of the look before, if there was one: a release needs two looks that agree, and one that
+    /// stands outlives a wobble.
+    pub fn verdicts(&self, before: &[Verdict]) -> Vec<Verdict> {
+        let (garden, sky, now) = (self.garden, &self.sky, self.now);
+        let (outlook, seasons) = (self.outlook(), self.seasons());
+        let work = work(garden, sky, now);
+        let mut risks = Risks::of(outlook);
+        risks.prepare(garden.cuts.iter().filter_map(PlannedCut::tender));
+        let days = days(garden, sky, now);
+        let warnings = local_warnings(sky.warnings, &garden.place.zone, now);
+        let judged = garden.cuts.iter().map(|cut| {
+            let tender = cut.cut.tender.as_ref();
+            let risk = tender.map(|tender| risks.risk(tender, &cut.spot, cut.tolerance));
+            let look = look_before(before, cut, now);
+            let case = Case {
+                cut,
+                at: now,
+                today: outlook.basis.today,
+                hemisphere: garden.place.hemisphere(),
+                climate: sky.climate,
+                risk: risk.as_ref(),
+                events: &seasons.events(&cut.kind, &seen_of(sky, cut)),
+                season_before: look.and_then(season_before),
+                before: look.and_then(release_before),
+                choices: &garden.choices,
+                planting: &cut.facts,
+                days: &days,
+                measured: sky.measured,
+                deeds: &deeds_of(sky, cut),
+                work: work.as_ref(),
+                warnings: &warnings,
+            };
+            judge(garden, &case, outlook)
+        });
+        judged.collect()
+    }
+
+    /// How the dates of one cut move when a parameter moves by its uncertainty; nothing when frost is no matter to it.
+    pub fn moved_dates(&self, cut: &PlannedCut) -> Vec<Sensitivity> {
+        let tender = cut.cut.tender.as_ref();
+        tender.map_or_else(Vec::new, |tender| {
+            sensitivity(self.outlook(), tender, &cut.spot, cut.tolerance)
+        })
+    }
+}
+
+/// The verdict on each cut of a garden at a moment, in the garden's order: [`Ahead::verdicts`] by itself.
 pub fn assess(
     garden: &Garden,
     sky: &Sky<'_>,
     before: &[Verdict],
     now: DateTime<Utc>,
 ) -> Vec<Verdict> {
-    let outlook = sky.outlook(garden, now);
-    let work = work(garden, sky, now);
-    let mut risks = Risks::of(&outlook);
-    risks.prepare(garden.cuts.iter().filter_map(PlannedCut::tender));
-    let ground = Ground {
-        outlook: &outlook,
-        climate: sky.climate,
-        measured: sky.measured,
-        hemisphere: garden.place.hemisphere(),
-    };
-    let seasons = Seasons::of(&ground, &kinds(garden));
-    let days = days(garden, sky, now);
-    let warnings = local_warnings(sky.warnings, &garden.place.zone, now);
-    let judged = garden.cuts.iter().map(|cut| {
-        let tender = cut.cut.tender.as_ref();
-        let risk = tender.map(|tender| risks.risk(tender, &cut.spot, cut.tolerance));
-        let seen = sky.sightings.iter();
-        let seen: Vec<_> = seen
-            .filter(|seen| seen.planting == cut.planting)
-            .cloned()
-            .collect();
-        let deeds = sky.deeds.iter();
-        let deeds: Vec<_> = deeds
-            .filter(|deed| deed.planting == cut.planting)
-            .cloned()
-            .collect();
-        let look = look_before(before, cut, now);
-        let case = Case {
-            cut,
-            at: now,
-            today: outlook.basis.today,
-            hemisphere: garden.place.hemisphere(),
-            climate: sky.climate,
-            risk: risk.as_ref(),
-            events: &seasons.events(&cut.kind, &seen),
-            season_before: look.and_then(season_before),
-            before: look.and_then(release_before),
-            choices: &garden.choices,
-            planting: &cut.facts,
-            days: &days,
-            measured: sky.measured,
-            deeds: &deeds,
-            work: work.as_ref(),
-            warnings: &warnings,
-        };
-        judge(garden, &case, &outlook)
-    });
-    judged.collect()
+    Ahead::of(garden, *sky, now).verdicts(before)
+}
+
+/// What was seen of a cut's planting.
+fn seen_of(sky: &Sky<'_>, cut: &PlannedCut) -> Vec<Sighting> {
+    let seen = sky.sightings.iter();
+    let seen = seen.filter(|seen| seen.planting == cut.planting);
+    seen.cloned().collect()
+}
+
+/// What was done to a cut's planting.
+fn deeds_of(sky: &Sky<'_>, cut: &PlannedCut) -> Vec<Deed> {
+    let deeds = sky.deeds.iter();
+    let deeds = deeds.filter(|deed| deed.planting == cut.planting);
+    deeds.cloned().collect()
 }
 
 /// The kinds that are planted, each once.
@@ -105,33 +173,6 @@ fn kinds(garden: &Garden) -> Vec<&Kind> {
     kinds.sort_by(|a, b| a.id.cmp(&b.id));
     kinds.dedup_by(|a, b| a.id == b.id);
     kinds
-}
-
-/// How the dates of one cut move when a parameter moves by its uncertainty; nothing when frost is no matter to it.
-pub fn moved_dates(
-    garden: &Garden,
-    cut: &PlannedCut,
-    sky: &Sky<'_>,
-    now: DateTime<Utc>,
-) -> Vec<Sensitivity> {
-    let Some(tender) = &cut.cut.tender else {
-        return Vec::new();
-    };
-    sensitivity(&sky.outlook(garden, now), tender, &cut.spot, cut.tolerance)
-}
-
-impl Sky<'_> {
-    /// The futures of a garden under it.
-    pub fn outlook(&self, garden: &Garden, now: DateTime<Utc>) -> Outlook {
-        Outlook::of(&Inputs {
-            now,
-            place: &garden.place,
-            climate: self.climate,
-            forecast: self.forecast,
-            skill: self.skill,
-            fresh_for: self.fresh_for,
-        })
-    }
 }
 
 /// The weather to work in, as long as the forecast is not too old to be used at all.

@@ -141,7 +141,7 @@ impl Fetcher {
         let door = self.door(request.url());
         let mut door = door.lock().await;
         if let Some((body, at)) = door.good(&request, question.good_for, now) {
-            let answer = (question.read)(body);
+            let answer = question.answer(body);
             return answer
                 .map(|answer| (answer, at))
                 .map_err(|problem| misread(service, StatusCode::OK, problem));
@@ -165,7 +165,7 @@ impl Fetcher {
                 door.is_well(question.product);
                 let kept = door.unchanged(&request, &head, then);
                 let (body, at) = kept.ok_or_else(|| unasked(&service))?;
-                let answer = (question.read)(body);
+                let answer = question.answer(body);
                 answer
                     .map(|answer| (answer, at))
                     .map_err(|problem| misread(service, head.status, problem))
@@ -250,7 +250,7 @@ impl Fetcher {
             let cap = BODY_CAP;
             return Err(WeatherError::TooLarge { service, cap });
         };
-        let answer = (question.read)(&body);
+        let answer = question.answer(&body);
         if head.status.is_success() {
             let answer = answer.map_err(|problem| misread(service, head.status, problem))?;
             Ok(Came::New(head, body, answer))

@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, TimeDelta, Utc};
 use serde::Deserialize;
 
+use super::asked::Asked;
 use super::hours::{Row, Series};
 use super::json;
 use super::quantity::{FLAG, PERCENT, Quantity, RAIN, TEMPERATURE, WIND};
@@ -115,6 +116,7 @@ pub(super) fn forecast(place: &Place) -> Question<Run> {
         product: "forecast",
         good_for: SHARED_FOR,
         query,
+        about: Some(Asked::at(place)),
         read,
     }
 }

@@ -12,6 +12,7 @@ use chrono::TimeDelta;
 use serde::Deserialize;
 use serde_json::{Map, Value};
 
+use super::asked::Asked;
 use super::json;
 use super::question::{Question, ReplyError, SHARED_FOR, tidy};
 use super::run::{Run, Service};
@@ -59,16 +60,20 @@ pub(super) fn alerts_address(base: &str, place: &Place) -> String {
 }
 
 /// Asks for the cell of a place.
-pub(super) fn point() -> Question<Point> {
+pub(super) fn point(place: &Place) -> Question<Point> {
     Question {
+        about: Some(Asked::at(place)),
         good_for: POINT_GOOD_FOR,
         ..question("point", read_point)
     }
 }
 
 /// Asks for the forecast of a cell.
-pub(super) fn grid() -> Question<Run> {
-    question("grid", read_grid)
+pub(super) fn grid(place: &Place) -> Question<Run> {
+    Question {
+        about: Some(Asked::at(place)),
+        ..question("grid", read_grid)
+    }
 }
 
 /// Asks for the alerts in force.
@@ -83,6 +88,7 @@ fn question<T>(product: &'static str, read: fn(&[u8]) -> Result<T, ReplyError>) 
         product,
         good_for: SHARED_FOR,
         query: Vec::new(),
+        about: None,
         read,
     }
 }

@@ -10,6 +10,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use serde_json::{Map, Value};
 
 use self::reply::Reply;
+use super::asked::Asked;
 use super::question::{Question, ReplyError, SHARED_FOR};
 use super::run::{
     DAYS_BACK, Run, Service, cell, has_no_value, known, possible_height, possible_instant,
@@ -42,14 +43,20 @@ const DAYS_AHEAD: u32 = 16;
 pub(super) fn forecast(place: &Place) -> Question<Run> {
     let variables = [&[TEMPERATURE], conditions::ASKED.as_slice()].concat();
     let query = hourly_query(place, &variables.join(","), CONDITIONS_BACK);
-    question("forecast", query, read_run)
+    Question {
+        about: Some(Asked::at(place)),
+        ..question("forecast", query, read_run)
+    }
 }
 
 /// Asks for the members of an ensemble.
 pub(super) fn ensemble(place: &Place, model: &str) -> Question<Vec<Hours>> {
     let mut query = hourly_query(place, TEMPERATURE, DAYS_BACK);
     query.push(("models", model.to_owned()));
-    question("ensemble", query, read_members)
+    Question {
+        about: Some(Asked::at(place)),
+        ..question("ensemble", query, read_members)
+    }
 }
 
 /// Asks for the daily extremes of past days, from the first to the last, both included.
@@ -69,7 +76,10 @@ pub(super) fn archive(
         ("models", "era5".to_owned()),
         ("timezone", place.zone.name().to_owned()),
     ]);
-    question("archive", query, read_record)
+    Question {
+        about: Some(Asked::days_at(place, last)),
+        ..question("archive", query, read_record)
+    }
 }
 
 /// Asks when the newest run of the model was ready whose page is asked.
@@ -94,6 +104,7 @@ fn question<T>(
         product,
         good_for: SHARED_FOR,
         query,
+        about: None,
         read,
     }
 }

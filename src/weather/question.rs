@@ -6,6 +6,7 @@ use chrono::TimeDelta;
 use secrecy::{ExposeSecret, SecretString};
 use thiserror::Error;
 
+use super::asked::Asked;
 use crate::climate::RecordError;
 
 /// How much of what a service says is passed on.
@@ -25,11 +26,22 @@ pub(super) struct Question<T> {
     pub(super) good_for: TimeDelta,
     /// The query, without the address.
     pub(super) query: Vec<(&'static str, String)>,
+    /// The place that it is about, where a reply may tell it.
+    pub(super) about: Option<Asked>,
     /// Reads the body of a reply, be it an answer or a refusal.
     pub(super) read: fn(&[u8]) -> Result<T, ReplyError>,
 }
 
 impl<T> Question<T> {
+    /// Reads what came back, which has to be about the place that was asked for.
+    pub(super) fn answer(&self, body: &[u8]) -> Result<T, ReplyError> {
+        let answer = (self.read)(body)?;
+        self.about
+            .as_ref()
+            .map_or(Ok(()), |about| about.holds(body))?;
+        Ok(answer)
+    }
+
     /// With the key of a paid plan, where there is one.
     pub(super) fn with_key(mut self, key: Option<&SecretString>) -> Self {
         let key = key.map(|key| ("apikey", key.expose_secret().to_owned()));

@@ -17,7 +17,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use budward::almanac::{self, Kind};
-use budward::climate::Climate;
+use budward::climate::PastYears;
 use budward::climate::freeze::FreezeDates;
 use budward::daemon::Clock;
 use budward::events::{Ground, Seasons};
@@ -173,15 +173,15 @@ fn cycle(c: &mut Criterion) {
         b.iter(|| {
             let forecast = Payload::OpenMeteoForecast.read(&body, at).unwrap();
             let weather = Weather {
-                record: Some(record.clone()),
+                past: Some(Arc::new(PastYears::of(record.clone()))),
                 forecasts: Several::only(forecast),
                 ..Weather::default()
             };
-            let climate = weather.record.as_ref().and_then(Climate::of);
+            let climate = weather.past.as_ref().and_then(|past| past.climate());
             let view = View {
                 garden: &garden,
                 fresh_for: &fresh_for,
-                climate: climate.as_ref(),
+                climate,
                 hung: None,
             };
             view.look(&weather, at).verdicts

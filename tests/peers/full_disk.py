@@ -74,7 +74,7 @@ def run(home, relay, disk):
     file.write_text(f'[store]\nfile = "{store}"\n{text}')
     # A first start makes the store; what it decided is taken out again, so that the next has something to tell.
     process = home.start()
-    until("a first letter has come", lambda: len(relay.taken) == 1, process, home)
+    until("both readers have a first letter", lambda: len(relay.taken) == 2, process, home)
     until("a first copy is kept", lambda: any((disk / "budward.sqlite3.copies").glob("2*.sqlite3")), process, home)
     os.kill(process.pid, signal.SIGTERM)
     assert process.wait(30) == 0
@@ -90,7 +90,7 @@ def run(home, relay, disk):
     until("a full disk is told with 503", lambda: health(home)[0] == 503, process, home)
     assert not relay.taken, "a mail went out that could not be recorded"
     (disk / "ballast").unlink()
-    until("with room it decides and mails", lambda: sum(relay.taken.values()) == 1, process, home)
+    until("with room it decides and mails", lambda: sum(relay.taken.values()) == 2, process, home)
     until("it is well again", lambda: health(home)[0] == 200, process, home)
     os.kill(process.pid, signal.SIGTERM)
     print(f"it ends when it is asked, with {process.wait(30)}", flush=True)

@@ -12,6 +12,8 @@ use std::fs;
 use std::path::Path;
 
 use budward::climate::{DailyRecord, DayExtremes};
+use budward::garden::Zone;
+use budward::outlook::RunDays;
 use budward::store::{NextStep, Store, StoreError};
 use budward::units::Celsius;
 use chrono::{DateTime, NaiveDate, Utc};
@@ -67,6 +69,7 @@ fn a_store_keeps_everything_over_a_stop() {
     let folder = folder();
     let path = folder.path().join("store.sqlite3");
     let (record, forecast) = (record(), forecast());
+    let days = RunDays::of(&forecast, &Zone::utc());
     let closed = round(
         "museum",
         "2027-04-22T06:00:00Z",
@@ -78,7 +81,7 @@ fn a_store_keeps_everything_over_a_stop() {
             .save_record("museum", ("here", &record), at("2027-04-22T05:00:00Z"))
             .unwrap();
         store
-            .save_run("museum", &forecast, at("2027-04-22T05:30:00Z"))
+            .save_run("museum", (&forecast, &days), at("2027-04-22T05:30:00Z"))
             .unwrap();
         store.close_round("museum", &closed).unwrap();
     }
@@ -352,12 +355,13 @@ fn a_real_record_of_two_years_comes_back_as_it_was() {
 #[test]
 fn awkward_names_are_names_like_any_other() {
     let mut store = Store::in_memory().unwrap();
+    let days = RunDays::of(&forecast(), &Zone::utc());
     for name in AWKWARD_NAMES {
         store
             .save_record(name, ("here", &record()), at("2027-04-22T05:00:00Z"))
             .unwrap();
         store
-            .save_run(name, &forecast(), at("2027-04-22T05:00:00Z"))
+            .save_run(name, (&forecast(), &days), at("2027-04-22T05:00:00Z"))
             .unwrap();
         let news = told(name, "2027-04-22");
         store

@@ -8,17 +8,17 @@ use serde::{Deserialize, Serialize};
 
 use super::{LeadEvidence, Learned, verified_pairs};
 use crate::climate::{Climate, DailyRecord};
-use crate::forecast::Forecast;
 use crate::garden::Place;
+use crate::outlook::RunDays;
 use crate::outlook::skill::Skill;
 
 /// What was kept of a place's weather.
 #[derive(Debug, Clone, Copy)]
 pub struct Kept<'a> {
-    /// The forecasts of any source, in any order.
-    pub runs: &'a [Forecast],
-    /// The newest forecast, whether it was kept or not.
-    pub newest: Option<&'a Forecast>,
+    /// The runs of any source, in any order.
+    pub runs: &'a [RunDays],
+    /// The newest one, whether it was kept or not.
+    pub newest: Option<&'a RunDays>,
     /// The record of the place.
     pub record: Option<&'a DailyRecord>,
     /// What it usually does; without it no forecast can be judged.
@@ -53,7 +53,7 @@ impl SourceSkill {
 impl Skill {
     /// This skill as each source has taught better, by the sources' names.
     pub fn by_source(&self, kept: &Kept<'_>, today: NaiveDate) -> Vec<SourceSkill> {
-        let mut by_source: BTreeMap<&str, Vec<&Forecast>> = BTreeMap::new();
+        let mut by_source: BTreeMap<&str, Vec<&RunDays>> = BTreeMap::new();
         for run in kept.runs.iter().chain(kept.newest) {
             by_source.entry(&run.source).or_default().push(run);
         }
@@ -61,7 +61,7 @@ impl Skill {
             .into_iter()
             .map(|(source, runs)| {
                 let newest = runs.iter().max_by_key(|run| run.data_at);
-                let members = newest.map_or(1, |run| run.members.len().max(1));
+                let members = newest.map_or(1, |run| run.members.max(1));
                 let learned = match kept.climate {
                     Some(climate) => {
                         let verified = verified_pairs(runs, kept.record, kept.place);

@@ -19,7 +19,7 @@ impl Fetcher {
     ) -> Result<Run, WeatherError> {
         let (point, asked_at) = self.nws_point(url, place, now).await?;
         let cell = point.grid_address(url);
-        let outcome = self.ask(&cell, &grid(), now).await;
+        let outcome = self.ask(&cell, &grid(place), now).await;
         let is_gone = outcome.as_ref().is_err_and(is_not_found);
         if !is_gone || asked_at == now {
             return outcome;
@@ -29,7 +29,7 @@ impl Fetcher {
         if moved == cell {
             return outcome;
         }
-        self.ask(&moved, &grid(), now).await
+        self.ask(&moved, &grid(place), now).await
     }
 
     /// The warnings of frost and freeze that concern a place. Without its point, whose zones tell what concerns it, all
@@ -54,7 +54,7 @@ impl Fetcher {
         now: DateTime<Utc>,
     ) -> Result<(Point, DateTime<Utc>), WeatherError> {
         let address = point_address(url, place);
-        self.ask_dated(&address, &point(), now).await
+        self.ask_dated(&address, &point(place), now).await
     }
 
     async fn nws_point_anew(
@@ -63,7 +63,7 @@ impl Fetcher {
         place: &Place,
         now: DateTime<Utc>,
     ) -> Result<(Point, DateTime<Utc>), WeatherError> {
-        self.forget(&point_address(url, place), &point()).await;
+        self.forget(&point_address(url, place), &point(place)).await;
         self.nws_point(url, place, now).await
     }
 }

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 use std::sync::{LazyLock, Mutex};
 
+use budward::garden::Zone;
 use budward::store::Store;
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::types::{ToSqlOutput, ValueRef};
@@ -40,8 +41,9 @@ fn later() -> DateTime<Utc> {
 }
 
 const COLUMNS: &[Column] = columns! {
-    run.forecast: |store| (store.latest_run(GARDEN, "invented"), store.runs_since(GARDEN, since()));
-    run.fetched_at: |store| (store.heard(GARDEN, "invented"), store.runs_since(GARDEN, since()));
+    run.forecast: |store| store.latest_run(GARDEN, "invented");
+    run.days: |store| store.days_since(GARDEN, since(), &Zone::utc());
+    run.fetched_at: |store| (store.heard(GARDEN, "invented"), store.days_since(GARDEN, since(), &Zone::utc()));
     run.data_at: |store| store.heard(GARDEN, "invented");
     record.site: |store| store.record(GARDEN, "here");
     record.fetched_at: |store| store.record(GARDEN, "here");

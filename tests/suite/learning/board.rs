@@ -5,7 +5,7 @@ use std::process::Command;
 use budward::daemon::{Clock, House};
 use budward::forecast::{Forecast, Hours};
 use budward::garden::Zone;
-use budward::outlook::SourceSkill;
+use budward::outlook::{RunDays, SourceSkill};
 use budward::store::Store;
 use budward::units::{Celsius, Metres};
 use chrono::{DateTime, NaiveDate, TimeDelta, Timelike, Utc};
@@ -71,7 +71,10 @@ fn keep_forty_days(garden: &Garden) {
     let mut store = Store::open(&garden.settings().store).unwrap();
     for ago in (1..=41).rev() {
         let run = too_warm(days_ago(ago));
-        store.save_run("quarry", &run, run.data_at).unwrap();
+        let days = RunDays::of(&run, &Zone::utc());
+        store
+            .save_run("quarry", (&run, &days), run.data_at)
+            .unwrap();
     }
 }
 

@@ -3,7 +3,7 @@
 use budward::climate::{DailyRecord, DayExtremes};
 use budward::forecast::{Forecast, Hours};
 use budward::garden::{Place, Zone};
-use budward::outlook::{Truth, Verified, verified_pairs};
+use budward::outlook::{RunDays, Truth, Verified};
 use budward::units::{Celsius, Metres};
 use chrono::{DateTime, Days, NaiveDate, TimeDelta, Utc};
 
@@ -48,6 +48,16 @@ fn run(made: &str, min: impl Fn(NaiveDate) -> f64) -> Forecast {
         members: Vec::new(),
         conditions: None,
     }
+}
+
+/// What the days of some runs verify.
+fn verified_pairs<'a>(
+    runs: impl IntoIterator<Item = &'a Forecast>,
+    record: Option<&DailyRecord>,
+    place: &Place,
+) -> Vec<Verified> {
+    let days = runs.into_iter().map(|run| RunDays::of(run, &place.zone));
+    budward::outlook::verified_pairs(&days.collect::<Vec<_>>(), record, place)
 }
 
 fn summary(verified: &[Verified]) -> Vec<(String, usize, usize, f64, f64, Truth)> {

@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use budward::almanac;
-use budward::climate::{Climate, DailyRecord, read_record};
+use budward::climate::{Climate, DailyRecord, PastYears, read_record};
 use budward::config::Settings;
 use budward::forecast::{FRESH_FOR, Forecast, Hours, Several};
 use budward::garden::{Deed, Garden};
@@ -114,7 +114,7 @@ pub(crate) fn seen(garden: &Garden) -> Seen {
         note: None,
     };
     let weather = Weather {
-        record: Some(record),
+        past: Some(std::sync::Arc::new(PastYears::of(record))),
         forecasts: Several::only(Some(forecast(now))),
         deeds: vec![deed],
         ..Weather::default()

@@ -152,6 +152,12 @@ pub(super) fn nonsense() -> Vec<Fault> {
         spoilt("another unit", |product, now| {
             product.spoiled(Spoil::Unit, now).map(|body| ok(&body))
         }),
+        fault(
+            "another place",
+            SCHEDULED,
+            "expected one within",
+            |product, now| product.spoiled(Spoil::Elsewhere, now).map(|body| ok(&body)),
+        ),
         fault("a bomb", SCHEDULED, "larger than", |_, _| {
             let bomb = payload("nine_mebibytes_of_blanks.gz");
             Some(whole("200 OK", &["Content-Encoding: gzip"], &bomb))

@@ -161,7 +161,7 @@ impl Home {
             .iter()
             .find(|one| one.garden.name == garden);
         let weather = self.house.gather(garden.unwrap(), self.now(), Reach::Here);
-        weather.await.unwrap().record.is_some()
+        weather.await.unwrap().past.is_some()
     }
 }
 

@@ -53,7 +53,7 @@ impl Archive {
         let garden = &self.home.house.gardens()[0];
         let now = self.home.now();
         let weather = self.home.house.gather(garden, now, Reach::Everywhere).await;
-        weather.unwrap().record
+        weather.unwrap().record().cloned()
     }
 
     /// The spans that were asked for.

@@ -31,6 +31,8 @@ pub(super) enum Spoil {
     Missing,
     /// Another unit.
     Unit,
+    /// Another place.
+    Elsewhere,
 }
 
 impl Product {
@@ -139,11 +141,16 @@ impl Product {
                 .into_bytes(),
             );
         }
+        if how == Spoil::Elsewhere {
+            return self
+                .elsewhere(body)
+                .map(|body| body.to_string().into_bytes());
+        }
         let (values, unit) = self.places(&body);
         for at in &values {
             let place = body.pointer_mut(at).unwrap();
             match how {
-                Spoil::Nan => unreachable!(),
+                Spoil::Nan | Spoil::Elsewhere => unreachable!(),
                 Spoil::Nulls => *place = Value::Null,
                 Spoil::Absurd => *place = self.absurd(),
                 Spoil::Missing => {
@@ -159,6 +166,30 @@ impl Product {
             }
         }
         Some(serde_json::to_vec(&body).unwrap())
+    }
+
+    /// The answer as if for a place on the other side of the earth; none where an answer tells no place.
+    fn elsewhere(self, mut body: Value) -> Option<Value> {
+        match self {
+            Self::Forecast | Self::Ensemble | Self::Archive => {
+                body["latitude"] = json!(-40.5);
+                body["longitude"] = json!(105.5);
+            }
+            Self::MetNorway | Self::Point => {
+                body["geometry"] = json!({ "type": "Point", "coordinates": [105.5, -40.5] });
+            }
+            Self::Grid => {
+                let corners = [
+                    [105.5, -40.5],
+                    [105.6, -40.5],
+                    [105.6, -40.4],
+                    [105.5, -40.5],
+                ];
+                body["geometry"] = json!({ "type": "Polygon", "coordinates": [corners] });
+            }
+            Self::Freshness | Self::Alerts => return None,
+        }
+        Some(body)
     }
 
     /// Where the values of an answer stand, and their unit.
