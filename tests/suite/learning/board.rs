@@ -71,7 +71,7 @@ fn keep_forty_days(garden: &Garden) {
     let mut store = Store::open(&garden.settings().store).unwrap();
     for ago in (1..=41).rev() {
         let run = too_warm(days_ago(ago));
-        let days = RunDays::of(&run, &Zone::utc());
+        let days = RunDays::of(&run, &Zone::named("America/New_York").unwrap());
         store
             .save_run("quarry", (&run, &days), run.data_at)
             .unwrap();

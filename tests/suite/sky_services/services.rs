@@ -335,7 +335,7 @@ pub(super) fn archive_of(first: NaiveDate, last: NaiveDate) -> Value {
     let minima: Vec<f64> = days.iter().map(night).collect();
     let maxima: Vec<f64> = minima.iter().map(|night| night + 10.0).collect();
     json!({
-        "latitude": 40.5, "longitude": -74.5, "elevation": 44.0, "utc_offset_seconds": 0,
+        "latitude": 40.5, "longitude": -74.5, "elevation": 44.0, "utc_offset_seconds": -14_400,
         "daily_units": { "time": "iso8601", "temperature_2m_min": "°C", "temperature_2m_max": "°C" },
         "daily": { "time": days, "temperature_2m_min": minima, "temperature_2m_max": maxima },
     })
