@@ -7,6 +7,7 @@ mod check;
 mod choices;
 mod duration;
 mod faults;
+mod folder;
 mod garden;
 mod history;
 mod kinds;
@@ -36,7 +37,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
 
-use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 use secrecy::SecretString;
 
 use crate::almanac::{self, Almanac};
@@ -51,6 +52,7 @@ use faults::{Checked, Faults, START};
 use raw::RawFile;
 
 pub use faults::{ConfigErrors, Remark, Warning};
+pub use folder::LeftOut;
 pub use garden::{DOUBT, TOLERANCE};
 pub use history::{ARCHIVE_URL, HISTORY_YEARS};
 pub use new_file::{NewFileError, NewGarden, NewPlant, new_file, write_new};
@@ -84,8 +86,12 @@ pub struct Settings {
     pub weather: WeatherSettings,
     /// The almanac with the kinds that the file adds or changes.
     pub almanac: Arc<Almanac>,
-    /// The gardens in the order of the file.
+    /// The gardens in the order of the file, then those of the folder.
     pub gardens: Vec<GardenSettings>,
+    /// The folder of further files with gardens.
+    pub garden_folder: Option<PathBuf>,
+    /// The files of the folder that cannot be used.
+    pub left_out: Vec<LeftOut>,
     /// What is legal and may not be meant, in the order of the file.
     pub warnings: Vec<Warning>,
     /// The wished days with their places in the file, for [`Settings::check_wishes`].
@@ -126,6 +132,8 @@ pub struct WeatherSettings {
 /// One garden and where its weather comes from.
 #[derive(Debug, Clone)]
 pub struct GardenSettings {
+    /// The file in which it stands.
+    pub file: PathBuf,
     /// The garden.
     pub garden: Garden,
     /// Where its forecasts come from, in the keeper's order.
@@ -298,10 +306,15 @@ impl Settings {
             reason = "the one place that reads the environment"
         )]
         let env = |name: &str| std::env::var(name).ok();
-        Self::parse(&text, file, &almanac, &env)
+        let settings = Self::parse(&text, file, &almanac, &env)?;
+        match settings.garden_folder.clone() {
+            Some(folder) => settings.with_folder((file, &folder), &env),
+            None => Ok(settings),
+        }
     }
 
-    /// The settings in a text that lies in `file`; relative paths are taken from its folder.
+    /// The settings in a text that lies in `file`, without the gardens of its `garden_folder`; relative paths are taken
+    /// from its folder.
     ///
     /// # Errors
     /// When it has faults: all of them, in line order.
@@ -312,7 +325,7 @@ impl Settings {
         env: &dyn Fn(&str) -> Option<String>,
     ) -> Result<Self, ConfigErrors> {
         let mut faults = Faults::new(file, text);
-        let raw = shape::read(&mut faults);
+        let raw = shape::read::<RawFile>(&mut faults);
         let mut checker = Checker {
             faults,
             folder: file.parent().unwrap_or(Path::new("")),
@@ -326,14 +339,6 @@ impl Settings {
             warnings,
             ..settings
         })
-    }
-
-    /// Holds the wished days of the file against today; the past ones give warnings.
-    ///
-    /// # Errors
-    /// When a day lies more than two years ahead.
-    pub fn check_wishes(&self, today: NaiveDate) -> Result<Vec<Warning>, ConfigErrors> {
-        wish::check(&self.wishes, today)
     }
 }
 
@@ -361,7 +366,13 @@ impl Checker<'_> {
         self.kinds(&raw.kind);
         let language = raw.language.as_ref().map(|value| self.language(value));
         let language = language.unwrap_or(Ok(Language::default()));
-        let gardens = self.gardens(&raw.garden, language);
+        let folder = raw.garden_folder.as_ref();
+        let folder = folder.map(|folder| self.path(("garden_folder", folder)));
+        let gardens = if raw.garden.is_empty() && folder.is_some() {
+            Ok(Vec::new())
+        } else {
+            self.gardens(&raw.garden, language)
+        };
         Ok(Settings {
             language: language?,
             store: store?,
@@ -371,6 +382,8 @@ impl Checker<'_> {
             weather: weather?,
             almanac: Arc::clone(&self.almanac),
             gardens: gardens?,
+            garden_folder: folder.transpose()?,
+            left_out: Vec::new(),
             warnings: Vec::new(),
             wishes: std::mem::take(&mut self.wishes),
         })

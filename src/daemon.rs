@@ -130,7 +130,7 @@ impl House {
         let postman = postman(&settings);
         let key = store.link_key(&fresh_key()?)?;
         let links = Links::new(Signer::new(&key), settings.web.address.as_deref());
-        Ok(Self {
+        let house = Self {
             links: Arc::new(links),
             settings: Arc::new(settings),
             keeper: Keeper::of(store),
@@ -145,7 +145,9 @@ impl House {
             troubles: Troubles::default(),
             source: None,
             supervisor: Supervisor::default(),
-        })
+        };
+        house.tell_left_out(&house.settings.left_out);
+        Ok(house)
     }
 
     /// What is known of the kinds of plants, the garden file's own among them.

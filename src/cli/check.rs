@@ -4,9 +4,9 @@ use std::io::Write;
 
 use chrono::{DateTime, Utc};
 
-use super::FileArgs;
 use super::board::print_wrapped;
 use super::once::open;
+use super::{Exit, FileArgs};
 use crate::climate::freeze::FreezeDates;
 use crate::climate::{Climate, DailyRecord};
 use crate::config::{
@@ -27,7 +27,20 @@ const CYCLES_SHOWN: usize = 3;
 pub(super) async fn check(args: &FileArgs) -> anyhow::Result<()> {
     let (house, now, _) = open(&args.config, None)?;
     let mut out = std::io::stdout().lock();
-    writeln!(out, "{} is valid.", args.config.display())?;
+    let left_out = &house.settings.left_out;
+    let file = args.config.display();
+    if left_out.is_empty() {
+        writeln!(out, "{file} is valid.")?;
+    } else {
+        writeln!(
+            out,
+            "{file} is valid, {} of its garden files are not:",
+            left_out.len()
+        )?;
+        for left in left_out {
+            writeln!(out, "{}", left.faults)?;
+        }
+    }
     for warning in &house.settings.warnings {
         print_wrapped(&mut out, &format!("Warning: {warning}"), 0)?;
     }
@@ -45,7 +58,11 @@ pub(super) async fn check(args: &FileArgs) -> anyhow::Result<()> {
         }
         tell_record(&mut out, garden, weather.record())?;
     }
-    Ok(())
+    if left_out.is_empty() {
+        Ok(())
+    } else {
+        Err(Exit::LeftOut.into())
+    }
 }
 
 fn tell_edges(out: &mut impl Write, settings: &Settings) -> std::io::Result<()> {

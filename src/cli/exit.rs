@@ -40,6 +40,9 @@ pub enum Exit {
     /// The daemon does not answer, or says that something is wrong.
     #[error("{0}")]
     Unwell(String),
+    /// Files of gardens cannot be used.
+    #[error("garden files with faults are left out")]
+    LeftOut,
     /// A file or folder cannot be written.
     #[error("cannot write {what}")]
     Write {
@@ -77,6 +80,7 @@ pub fn exit_code(error: &anyhow::Error) -> ExitCode {
                 Exit::Usage(_) => USAGE,
                 Exit::NotFound(_) => NOT_FOUND,
                 Exit::Unwell(_) => UNAVAILABLE,
+                Exit::LeftOut => CONFIG,
                 Exit::Write { .. } => IO_ERROR,
             })
         } else if cause.is::<ConfigErrors>() {

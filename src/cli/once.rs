@@ -57,10 +57,10 @@ pub(super) fn open(
     config: &Path,
     at: Option<DateTime<Utc>>,
 ) -> anyhow::Result<(House, DateTime<Utc>, Reach)> {
-    let settings = Settings::read(config)?;
+    let mut settings = Settings::read(config)?;
     let clock = at.map_or_else(Clock::system, Clock::standing);
     let now = clock.now();
-    tell_warnings(&settings, now)?;
+    tell_warnings(&mut settings, now)?;
     let store = Store::open(&settings.store)?;
     let reach = if at.is_some() {
         Reach::Here
@@ -73,7 +73,7 @@ pub(super) fn open(
 }
 
 /// Writes into the log what is legal in the file and may not be meant.
-pub(super) fn tell_warnings(settings: &Settings, now: DateTime<Utc>) -> anyhow::Result<()> {
+pub(super) fn tell_warnings(settings: &mut Settings, now: DateTime<Utc>) -> anyhow::Result<()> {
     let wishes = settings.check_wishes(now.date_naive())?;
     for warning in settings.warnings.iter().chain(&wishes) {
         tracing::warn!("{warning}");

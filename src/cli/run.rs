@@ -19,12 +19,12 @@ const PATIENCE: Duration = Duration::from_millis(250);
 const TRIES: u32 = 4;
 
 pub(super) async fn run(args: &FileArgs) -> anyhow::Result<()> {
-    let settings = Settings::read(&args.config)?;
+    let mut settings = Settings::read(&args.config)?;
     // Before anything else: whoever has no lock touches nothing.
     let lock = lock(&settings).await?;
     let clock = Clock::system();
     let now = clock.now();
-    tell_warnings(&settings, now)?;
+    tell_warnings(&mut settings, now)?;
     let gardens: Vec<String> = settings
         .gardens
         .iter()
@@ -62,9 +62,9 @@ async fn lock(settings: &Settings) -> Result<StoreLock, StoreError> {
 /// Reads the garden file again.
 fn source(config: PathBuf) -> Source {
     Source::of(move || {
-        let settings = Settings::read(&config).map_err(|faults| faults.to_string())?;
+        let mut settings = Settings::read(&config).map_err(|faults| faults.to_string())?;
         let now = Clock::system().now();
-        tell_warnings(&settings, now).map_err(|faults| faults.to_string())?;
+        tell_warnings(&mut settings, now).map_err(|faults| faults.to_string())?;
         Ok(settings)
     })
 }

@@ -82,6 +82,11 @@ impl Remark {
         }
     }
 
+    /// The file that it is about.
+    pub(super) fn file(&self) -> &Path {
+        &self.file
+    }
+
     /// Adds what may stand there.
     pub(super) fn allowed(mut self, allowed: impl Into<String>) -> Self {
         self.allowed = Some(allowed.into());
@@ -129,6 +134,11 @@ impl<'a> Faults<'a> {
             warnings: Vec::new(),
             refused: BTreeSet::new(),
         }
+    }
+
+    /// Where the file lies.
+    pub(super) fn file(&self) -> &'a Path {
+        self.file
     }
 
     /// The whole text of the file.

@@ -1,6 +1,8 @@
 //! One garden: its names, its keeper's choices, its spots.
 
+use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
+use std::path::PathBuf;
 
 use chrono::TimeDelta;
 use lettre::message::Mailbox;
@@ -77,6 +79,24 @@ impl Checker<'_> {
         gardens.into_iter().collect()
     }
 
+    /// Complains of gardens that stand in another file already.
+    pub(super) fn not_elsewhere(
+        &mut self,
+        raw: &[Spanned<RawGarden>],
+        names: &BTreeMap<String, PathBuf>,
+    ) {
+        let named = raw.iter().filter_map(|raw| raw.get_ref().name.as_ref());
+        for name in named {
+            let Some(file) = names.get(name.get_ref()) else {
+                continue;
+            };
+            let file = file.display();
+            let what = format!("garden \"{}\" stands already in {file}", name.get_ref());
+            let fault = self.remark(name, what);
+            self.tell(fault.hint("take one of them out, or give it another name"));
+        }
+    }
+
     /// `[[garden]]`
     fn garden(
         &mut self,
@@ -96,6 +116,7 @@ impl Checker<'_> {
         let forecasts = self.forecasts(raw.forecast.as_ref(), stated);
         let history = self.history(raw.history.as_ref());
         Ok(GardenSettings {
+            file: self.faults.file().to_owned(),
             garden: garden?,
             forecasts: forecasts?,
             history: history?,

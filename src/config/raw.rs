@@ -24,6 +24,7 @@ pub(super) type List<T> = Vec<Spanned<T>>;
 #[serde(deny_unknown_fields, expecting = "a table")]
 pub(super) struct RawFile {
     pub(super) language: Key<String>,
+    pub(super) garden_folder: Key<String>,
     pub(super) store: Key<RawStore>,
     pub(super) web: Key<RawWeb>,
     pub(super) schedule: Key<RawSchedule>,
@@ -31,6 +32,14 @@ pub(super) struct RawFile {
     pub(super) weather: Key<RawWeather>,
     #[serde(default)]
     pub(super) kind: List<RawKind>,
+    #[serde(default)]
+    pub(super) garden: List<RawGarden>,
+}
+
+/// A file of gardens.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, expecting = "a table")]
+pub(super) struct RawGardens {
     #[serde(default)]
     pub(super) garden: List<RawGarden>,
 }

@@ -5,13 +5,12 @@
 
 use std::ops::Range;
 
-use serde::Deserialize;
+use serde::de::DeserializeOwned;
 use serde_path_to_error::{Deserializer, Path, Segment, Track};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue, Error, ValueDeserializer};
 
 use super::faults::{Checked, Faults, Told};
-use super::raw::RawFile;
 use super::syntax;
 use crate::almanac::nearest;
 
@@ -19,7 +18,7 @@ use crate::almanac::nearest;
 const MISFITS_MAX: usize = 50;
 
 /// The tables of the file as far as they fit.
-pub(super) fn read(faults: &mut Faults<'_>) -> Checked<RawFile> {
+pub(super) fn read<T: DeserializeOwned>(faults: &mut Faults<'_>) -> Checked<T> {
     let (document, errors) = DeTable::parse_recoverable(faults.text());
     if let Some(told) = errors
         .iter()
@@ -33,7 +32,7 @@ pub(super) fn read(faults: &mut Faults<'_>) -> Checked<RawFile> {
     loop {
         let mut track = Track::new();
         let reader = ValueDeserializer::from(root.clone());
-        let error = match RawFile::deserialize(Deserializer::new(reader, &mut track)) {
+        let error = match T::deserialize(Deserializer::new(reader, &mut track)) {
             Ok(file) => return Ok(file),
             Err(error) => error,
         };

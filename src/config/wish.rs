@@ -1,5 +1,7 @@
 //! The days that keepers wish for, against the day on which the file is read.
 
+use std::path::Path;
+
 use chrono::{Months, NaiveDate};
 
 use super::faults::{ConfigErrors, Remark, Warning};
@@ -13,6 +15,13 @@ pub struct Wish {
     /// The day.
     pub on: NaiveDate,
     pub(super) remark: Remark,
+}
+
+impl Wish {
+    /// The file that wishes for it.
+    pub(super) fn file(&self) -> &Path {
+        self.remark.file()
+    }
 }
 
 /// Holds wished days against today: past ones give a warning, those more than two years ahead are faults.

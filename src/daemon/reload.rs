@@ -6,7 +6,7 @@ use std::sync::Arc;
 use tokio::net::TcpListener;
 
 use super::{DaemonError, House, contact, postman};
-use crate::config::Settings;
+use crate::config::{LeftOut, Settings};
 use crate::link::{Links, Signer};
 use crate::weather::Fetcher;
 use crate::web::{self, Weight};
@@ -24,6 +24,11 @@ pub(super) struct Reread {
     pub(super) settings: Settings,
     /// The listener, where the page is served at another address than before.
     pub(super) listener: Option<TcpListener>,
+}
+
+/// What a trouble with a file of gardens is about.
+fn about(left: &LeftOut) -> String {
+    format!("garden file {}", left.file.display())
 }
 
 impl Source {
@@ -57,11 +62,25 @@ impl House {
         }
     }
 
+    /// Notes the files of gardens that cannot be used.
+    pub(super) fn tell_left_out(&self, files: &[LeftOut]) {
+        for left in files {
+            let says = format!(
+                "it is left out, its gardens stay as they were: {}",
+                left.faults
+            );
+            let now = self.clock.now();
+            self.troubles
+                .begin(&about(left), (Weight::Slight, &says), now);
+        }
+    }
+
     async fn new_settings(&self) -> Result<Reread, String> {
         let source = self.source.clone();
         let source = source.ok_or("this program has no file to read them from")?;
         let read = tokio::task::spawn_blocking(move || (source.0)()).await;
         let settings = read.map_err(|problem| problem.to_string())??;
+        let settings = settings.keeping(&self.settings);
         if settings.store != self.settings.store {
             return Err("another store needs a new start".to_owned());
         }
@@ -91,6 +110,13 @@ impl House {
             .with(move |store| store.link_key(&fresh))
             .await?;
         let links = Links::new(Signer::new(&key), settings.web.address.as_deref());
+        for left in &self.settings.left_out {
+            let is_still = settings.left_out.iter().any(|new| new.file == left.file);
+            if !is_still {
+                self.troubles.end(&about(left));
+            }
+        }
+        self.tell_left_out(&settings.left_out);
         Ok(Self {
             links: Arc::new(links),
             postman: Arc::new(postman(&settings)),

@@ -17,8 +17,8 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use budward::almanac::{self, Kind};
-use budward::climate::PastYears;
 use budward::climate::freeze::FreezeDates;
+use budward::climate::{Climate, PastYears};
 use budward::daemon::Clock;
 use budward::events::{Ground, Seasons};
 use budward::forecast::{FRESH_FOR, Several};

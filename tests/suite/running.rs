@@ -3,6 +3,7 @@
 
 mod ending;
 mod faults;
+mod folder;
 mod secrets;
 
 use std::fs::File;

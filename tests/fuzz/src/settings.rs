@@ -34,7 +34,7 @@ pub fn read(bytes: &[u8]) {
     let text = String::from_utf8_lossy(bytes);
     let file = Path::new("/etc/budward/garden.toml");
     match Settings::parse(&text, file, &ALMANAC, &|_| None) {
-        Ok(settings) => {
+        Ok(mut settings) => {
             for warning in &settings.warnings {
                 assert!(!warning.to_string().is_empty());
             }

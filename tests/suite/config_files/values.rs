@@ -83,6 +83,7 @@ fn a_wish_far_ahead_is_a_fault_and_a_past_one_a_warning() {
         [[garden.plant.cut]]\ncut = \"renewal\"\nwished = 2027-02-15\n";
     let settings = parse(&small(FOLDER, garden)).unwrap();
     let on = |year, month, day| {
+        let mut settings = settings.clone();
         settings.check_wishes(NaiveDate::from_ymd_opt(year, month, day).unwrap())
     };
     assert_eq!(on(2027, 2, 15), Ok(Vec::new()));
