@@ -20,6 +20,7 @@ mod refused;
 mod reload;
 mod restored;
 mod run;
+mod showing;
 mod signals;
 mod silence;
 mod sources;

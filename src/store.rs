@@ -68,6 +68,16 @@ pub struct Store {
     is_open: bool,
     /// How often in a row the disk has failed.
     failures: Cell<u32>,
+    /// How often the file was opened anew.
+    reopened: u32,
+}
+
+/// The state of a store: another one after any change, whether this program or another made it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct State {
+    reopened: u32,
+    by_others: i64,
+    own: u64,
 }
 
 impl Store {
@@ -99,6 +109,20 @@ impl Store {
             self.failures.set(0);
         }
         done.map_err(|cause| self.counted(StoreError::writing(what, cause)))
+    }
+
+    /// Its state.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn state(&self) -> Result<State, StoreError> {
+        self.read("whether anything has changed", |conn| {
+            Ok(State {
+                reopened: self.reopened,
+                by_others: conn.pragma_query_value(None, "data_version", |row| row.get(0))?,
+                own: conn.total_changes(),
+            })
+        })
     }
 
     /// Lets the file grow to so many bytes at most; beyond it every write fails as on a full disk. Never less than it has.

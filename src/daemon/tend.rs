@@ -6,11 +6,13 @@ use std::time::Duration;
 
 use chrono::{DateTime, TimeDelta, Utc};
 use tokio::sync::{mpsc, watch};
-use tokio::task::JoinError;
+use tokio::task::{JoinError, JoinSet};
 use tokio_util::sync::CancellationToken;
+use tokio_util::task::AbortOnDropHandle;
 use tracing::info;
 
 use super::gather::chain;
+use super::showing::Showing;
 use super::thermometer::LastLooks;
 use super::{DaemonError, House, Reach};
 use crate::config::GardenSettings;
@@ -29,6 +31,9 @@ const AGAIN_MAX: TimeDelta = TimeDelta::hours(6);
 /// A look that is on its way when the program is asked to end gets so long; it has told nobody yet.
 const LOOK_GRACE: Duration = Duration::from_secs(2);
 
+/// So many gardens are looked at at once: enough for the processors while some wait for their weather (estimate).
+const AT_ONCE: usize = 8;
+
 /// What the troubles are about.
 const STORE: &str = "store";
 const CLOCK: &str = "clock";
@@ -37,7 +42,7 @@ const COPY: &str = "copy";
 /// Goes round the gardens.
 pub(super) struct Tender {
     house: House,
-    publish: watch::Sender<Arc<Snapshot>>,
+    showing: Showing,
     stop: CancellationToken,
     /// What is remembered of each garden between two looks.
     gardens: BTreeMap<String, Memory>,
@@ -49,6 +54,14 @@ struct Memory {
     looks: LastLooks,
     asked: LastLooks,
     broken: Option<Broken>,
+}
+
+/// A look that has ended.
+struct Looked {
+    garden: GardenSettings,
+    /// How the one before broke down, if it did.
+    broken: Option<Broken>,
+    outcome: Result<(Memory, Result<Option<usize>, DaemonError>), JoinError>,
 }
 
 /// A look that broke down.
@@ -66,7 +79,7 @@ impl Tender {
     ) -> Self {
         Self {
             house,
-            publish,
+            showing: Showing::to(publish),
             stop,
             gardens: BTreeMap::new(),
         }
@@ -103,12 +116,8 @@ impl Tender {
         if !self.is_clock_good() || !self.is_store_good().await? {
             return Ok(());
         }
-        for garden in &self.house.settings.clone().gardens {
-            if self.stop.is_cancelled() {
-                return Ok(());
-            }
-            self.look_at(garden).await?;
-            self.house.supervisor.alive();
+        if !self.look_at_all().await? {
+            return Ok(());
         }
         self.house.troubles.end(STORE);
         self.keep_copy().await;
@@ -158,65 +167,92 @@ impl Tender {
     }
 
     /// Shows what there is; while the store cannot be read what was shown before.
-    async fn show(&self) -> Result<(), DaemonError> {
-        match self.house.snapshot().await {
-            Ok(snapshot) => {
-                self.publish.send_replace(snapshot);
-                Ok(())
+    async fn show(&mut self) -> Result<(), DaemonError> {
+        let Err(error) = self.showing.show(&self.house).await else {
+            return Ok(());
+        };
+        self.bear(Err(error))?;
+        self.showing.show_troubles(&self.house);
+        Ok(())
+    }
+
+    /// Looks at every garden that is due, some at once: one whose weather is slow to come does not delay the rest. Whether
+    /// it came to the end.
+    async fn look_at_all(&mut self) -> Result<bool, DaemonError> {
+        let settings = Arc::clone(&self.house.settings);
+        let mut gardens = settings.gardens.iter();
+        let mut looks: JoinSet<Looked> = JoinSet::new();
+        loop {
+            while looks.len() < AT_ONCE
+                && let Some(garden) = gardens.next()
+            {
+                self.begin(garden, &mut looks);
             }
-            Err(error) => {
-                self.bear(Err(error))?;
-                let troubles = self.house.troubles.all();
-                self.publish.send_modify(|shown| {
-                    let mut changed = Snapshot::clone(shown);
-                    changed.troubles = troubles;
-                    *shown = Arc::new(changed);
-                });
-                Ok(())
-            }
+            let ended = tokio::select! {
+                ended = looks.join_next() => ended,
+                () = late(&self.stop) => return Ok(false),
+            };
+            let Some(ended) = ended else {
+                return Ok(!self.stop.is_cancelled());
+            };
+            self.end(ended.map_err(DaemonError::Task)?).await?;
+            self.house.supervisor.alive();
         }
     }
 
-    /// Looks at one garden, if it is due, apart from the others: a fault of the program in it is this garden's alone.
-    async fn look_at(&mut self, garden: &GardenSettings) -> Result<(), DaemonError> {
-        let name = &garden.garden.name;
-        let memory = self.gardens.remove(name).unwrap_or_default();
-        let broken = memory.broken;
+    /// Begins to look at a garden, apart from the others: a fault of the program in it is this garden's alone.
+    fn begin(&mut self, garden: &GardenSettings, looks: &mut JoinSet<Looked>) {
+        let memory = self.gardens.remove(&garden.garden.name);
+        let memory = memory.unwrap_or_default();
         let now = self.house.clock.now();
-        if broken
-            .is_some_and(|broken| now < broken.again_at && broken.again_at - now <= broken.pause)
-        {
-            self.gardens.insert(name.clone(), memory);
-            return Ok(());
+        let rests = |broken: Broken| now < broken.again_at && broken.again_at - now <= broken.pause;
+        if self.stop.is_cancelled() || memory.broken.is_some_and(rests) {
+            self.gardens.insert(garden.garden.name.clone(), memory);
+            return;
         }
-        let mut look = tokio::spawn(look(self.house.clone(), garden.clone(), memory));
-        let ended = tokio::select! {
-            ended = &mut look => ended,
-            () = late(&self.stop) => {
-                look.abort();
-                return Ok(());
+        let broken = memory.broken;
+        let look = look(self.house.clone(), garden.clone(), memory);
+        let look = AbortOnDropHandle::new(tokio::spawn(look));
+        let garden = garden.clone();
+        looks.spawn(async move {
+            let outcome = look.await;
+            Looked {
+                garden,
+                broken,
+                outcome,
             }
-        };
-        let about = format!("garden {name}");
-        match ended {
+        });
+    }
+
+    /// Takes in what a look brought.
+    async fn end(&mut self, looked: Looked) -> Result<(), DaemonError> {
+        let Looked {
+            garden,
+            broken,
+            outcome,
+        } = looked;
+        let name = garden.garden.name.clone();
+        match outcome {
             Ok((memory, Ok(told))) => {
                 self.gardens.insert(name.clone(), memory);
                 if broken.is_some() {
-                    self.house.troubles.end(&about);
+                    self.house.troubles.end(&format!("garden {name}"));
                 }
                 if let Some(told) = told {
                     // Seen on the page, and told, before the other gardens are looked at.
                     self.house.to_post.notify_one();
-                    self.show().await?;
+                    if !self.showing.is_soon() {
+                        self.show().await?;
+                    }
                     info!(garden = name, told, "cycle done");
                 }
                 Ok(())
             }
             Ok((_, Err(DaemonError::Task(problem)))) | Err(problem) if problem.is_panic() => {
-                self.note_broken(garden, broken, problem).await
+                self.note_broken(&garden, broken, problem).await
             }
             Ok((memory, Err(error))) => {
-                self.gardens.insert(name.clone(), memory);
+                self.gardens.insert(name, memory);
                 Err(error)
             }
             Err(problem) => Err(DaemonError::Task(problem)),

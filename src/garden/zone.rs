@@ -1,10 +1,15 @@
 //! A time zone: from instants to local clocks and back, gaps and repeated hours included.
 
+use std::sync::LazyLock;
+
 use chrono::{DateTime, Datelike, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta, Timelike, Utc};
 use jiff::Timestamp;
 use jiff::civil;
 use jiff::tz::{AmbiguousOffset, Offset, TimeZone, TimeZoneDatabase};
 use thiserror::Error;
+
+/// The rules of all zones; of those that were asked for once there is one copy for all gardens.
+static DATABASE: LazyLock<TimeZoneDatabase> = LazyLock::new(TimeZoneDatabase::bundled);
 
 /// A time zone of the IANA database.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,7 +36,7 @@ impl Zone {
     /// # Errors
     /// When the database has no such name.
     pub fn named(name: &str) -> Result<Self, ZoneError> {
-        TimeZoneDatabase::bundled()
+        DATABASE
             .get(name)
             .map(|rules| Self {
                 rules,
@@ -55,7 +60,7 @@ impl Zone {
 
     /// Every name of the database.
     pub fn names() -> Vec<String> {
-        TimeZoneDatabase::bundled()
+        DATABASE
             .available()
             .map(|name| name.as_str().to_owned())
             .collect()

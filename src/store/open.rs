@@ -64,6 +64,7 @@ impl Store {
         self.conn = Connection::open_in_memory().map_err(|cause| StoreError::file(&path, cause))?;
         self.conn = Self::open(&path)?.conn;
         self.is_open = true;
+        self.reopened += 1;
         Ok(())
     }
 
@@ -91,6 +92,7 @@ impl Store {
             path: path.map(Path::to_owned),
             is_open: true,
             failures: Cell::new(0),
+            reopened: 0,
         };
         let (conn, path) = (&store.conn, store.name());
         let failed = |cause: rusqlite::Error| StoreError::opening(path, cause);

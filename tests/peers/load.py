@@ -3,10 +3,11 @@ crowd of 1,000 clients on other lines that never finish the head of a request; a
 meanwhile, by the words that it sends the service manager, which this script is. Prints the figures; fails where a request
 fails or where, with `--targets`, a figure misses its mark. The figures are those of a machine that does nothing else.
 
-    load.py BUDWARD [SECONDS] [--targets]
+    load.py BUDWARD [SECONDS] [--targets] [--hello=PROGRAM]
 
 In: the program, built for release; wrk (Debian package wrk). SECONDS a measurement takes (10); for a round's lateness
-under load it has to be more than the minute that lies between two rounds.
+under load it has to be more than the minute that lies between two rounds. PROGRAM is the bench `hello` as it was built
+(target/release/deps/hello-...): a route that says hello, asked in turn with /status.
 """
 
 import asyncio
@@ -93,6 +94,20 @@ def tell(what, figures):
     print("load: %-34s %8.0f requests/s, p50 %6.2f ms, p99 %6.2f ms" % (what, *figures), flush=True)
 
 
+def beside(program, page, seconds):
+    """/status and a route of the same server library that only says hello, three times in turn."""
+    hello = subprocess.Popen([program], stdout=subprocess.PIPE, text=True)
+    try:
+        bare = f"http://127.0.0.1:{hello.stdout.readline().strip()}/"
+        rates = [(wrk(bare, seconds)[0], wrk(page + "/status", seconds)[0]) for _ in range(3)]
+    finally:
+        hello.kill()
+        hello.wait()
+    shares = sorted(status / bare for bare, status in rates)
+    told = ", ".join(f"{bare:.0f} and {status:.0f}" for bare, status in rates)
+    print(f"load: hello and /status {told} requests/s: {100 * shares[1]:.0f} % in the middle run", flush=True)
+
+
 def main(program, *flags):
     seconds = int(next((flag for flag in flags if flag.isdigit()), 10))
     with tempfile.TemporaryDirectory() as folder:
@@ -110,6 +125,8 @@ def main(program, *flags):
             begun = time.monotonic()
             print(f"load: /status has {size} bytes; {LINES} lines, {seconds} s each")
             tell("by itself", alone := wrk(page + "/status", seconds))
+            if hello := next((flag for flag in flags if flag.startswith("--hello=")), None):
+                beside(hello.removeprefix("--hello="), page, seconds)
             tell("unchanged (304)", wrk(page + "/status", seconds, "--header", f"If-None-Match: {tag}"))
             slow = subprocess.Popen([sys.executable, __file__, "crowd", host, str(port)])
             time.sleep(5)

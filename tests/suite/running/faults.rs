@@ -103,6 +103,25 @@ async fn a_fault_in_one_garden_is_told_and_leaves_the_others_alone() {
     running.daemon.await.unwrap().unwrap();
 }
 
+#[test]
+fn a_garden_whose_weather_does_not_come_does_not_delay_the_rest() {
+    // Takes connections and says nothing.
+    let silent = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+    let address = silent.local_addr().unwrap();
+    let files = "forecast = { source = \"files\", forecast = \"none.json\" }";
+    let service =
+        format!("forecast = {{ source = \"met-norway\", url = \"http://{address}/complete\" }}");
+    let slow = garden("slow").replace(files, &service);
+    let contact = "[weather]\ncontact = \"garden@example.org\"\n";
+    let home = Home::of(&format!("{HEAD}{contact}{slow}{}", garden("quick")));
+    let mut daemon = home.start();
+    let status = daemon.status_with(|status| !status["gardens"][1]["last_round"].is_null());
+    assert_eq!(status["gardens"][1]["name"], "quick");
+    assert_eq!(status["gardens"][0]["last_round"], serde_json::Value::Null);
+    daemon.signal("TERM");
+    assert_eq!(code(daemon.ended().0), 0);
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_fault_outside_of_any_garden_ends_the_program() {
     let home = Home::new();
