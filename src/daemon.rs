@@ -39,6 +39,7 @@ use tokio::sync::Notify;
 
 use crate::almanac::Almanac;
 use crate::config::{GardenSettings, MailRoute, MailSettings, Security, Settings};
+use crate::foresight::Shelf;
 use crate::link::{KEY_BYTES, Links, Signer};
 use crate::mail::{MailError, Postman, Route, SmtpSecurity};
 use crate::store::{Store, StoreError};
@@ -75,6 +76,8 @@ pub struct House {
     pub progress: Progress,
     /// The past years that were read last.
     pasts: Pasts,
+    /// What was foreseen last.
+    shelf: Arc<Shelf>,
     /// Makes the links by which the keeper answers.
     pub links: Arc<Links>,
     /// Sends the mails.
@@ -139,6 +142,7 @@ impl House {
             silence: Silence::default(),
             progress: Progress::default(),
             pasts: Pasts::default(),
+            shelf: Arc::default(),
             postman: Arc::new(postman),
             to_post: Arc::default(),
             to_show: Arc::default(),

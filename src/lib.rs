@@ -11,6 +11,7 @@
 //! | [`outlook`] | forecast, climate | the [`outlook::Outlook`]: every future of this garden |
 //! | [`risk`] | outlook, tender period | the [`risk::Risk`]: chance of frost by cutting day, go day, last call |
 //! | [`events`] | outlook, climate, kinds, what was seen | the [`events::Events`]: bud break, bloom, freezes ... of each season |
+//! | [`foresight`] | what these are made of | outlook, sums and events, once for all gardens under the same sky |
 //! | [`work`] | hourly conditions | the [`work::WorkWeather`]: rain and evapotranspiration, wet and cold spells, half-days |
 //! | [`rules`] | one cut, its risk, its events, the weather to work in | a [`rules::Finding`] from each rule |
 //! | [`verdict`] | findings | the [`verdict::Verdict`]: go, wait, closing, closed, call-a-pro, unknown |
@@ -47,6 +48,8 @@ pub mod risk;
 pub mod events;
 
 pub mod work;
+
+pub mod foresight;
 
 pub mod rules;
 

@@ -14,6 +14,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 
 use crate::climate::{Climate, DailyRecord, PastYears};
 use crate::forecast::{Forecast, FrostWarning, Several};
+use crate::foresight::{Shared, Shelf};
 use crate::garden::{Deed, Garden, PlannedCut, Sighting};
 use crate::outlook::{Kept, MeasuredDays, RunDays, Skill, SourceSkill, measured_days};
 use crate::risk::Sensitivity;
@@ -98,6 +99,9 @@ pub struct View<'a> {
     pub climate: Option<&'a Climate>,
     /// Where its own thermometer hangs; none where it has none.
     pub hung: Option<&'a Hung>,
+    /// Where what is foreseen lies for other gardens under the same sky; the climate is that of the weather's past years
+    /// then. None for a garden that shares nothing.
+    pub shelf: Option<&'a Shelf>,
 }
 
 /// What the weather teaches before it is judged.
@@ -135,7 +139,9 @@ impl View<'_> {
     pub fn look_ahead(&self, weather: &Weather, now: DateTime<Utc>) -> (Seen, Prospect) {
         let taught = self.taught(weather, now);
         let aheads = self.aheads(weather, &taught, now);
-        let prospect = aheads.get(taught.coldest).map(Prospect::of);
+        let shared = self.shared(weather);
+        let coldest = aheads.get(taught.coldest);
+        let prospect = coldest.map(|ahead| Prospect::of(ahead, shared));
         let seen = self.seen(weather, &taught, &aheads);
         (seen, prospect.unwrap_or_default())
     }
@@ -217,9 +223,18 @@ impl View<'_> {
                 fresh_for: limit.unwrap_or(self.fresh_for.otherwise),
                 deeds: &weather.deeds,
             };
-            Ahead::of(&source.garden, sky, now)
+            Ahead::of(&source.garden, sky, now).sharing(self.shared(weather))
         };
         taught.sources.iter().map(ahead).collect()
+    }
+
+    /// What it shares with other gardens.
+    pub fn shared<'w>(&self, weather: &'w Weather) -> Option<Shared<'w>>
+    where
+        Self: 'w,
+    {
+        let (shelf, past) = self.shelf.zip(weather.past.as_ref())?;
+        Some(Shared { shelf, past })
     }
 
     /// What all sources say together.
@@ -293,5 +308,6 @@ fn watched(ahead: &Ahead<'_>) -> Vec<Watch> {
     if sky.deeds.is_empty() {
         return Vec::new();
     }
-    watches(ahead.garden, sky.deeds, ahead.outlook(), sky.measured)
+    let outlook = (ahead.outlook(), ahead.basis());
+    watches(ahead.garden, sky.deeds, outlook, sky.measured)
 }

@@ -14,7 +14,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::almanac::{CutKind, Kind, Season};
 use crate::climate::Climate;
-use crate::events::{Ground, Seasons};
+use crate::events::Ground;
+use crate::foresight::{Asked, Shared};
 use crate::garden::{Deed, Garden, Hemisphere, PlannedCut, Sighting, Uncut};
 use crate::outlook::{Daily, Horizon, MeasuredDays, Outlook, Skill};
 use crate::risk::{DateRange, Risk, Risks};
@@ -35,6 +36,8 @@ pub struct Known<'a> {
     pub sightings: &'a [Sighting],
     /// The storms that came.
     pub storms: &'a [Storm],
+    /// Where a usual year is shared with other gardens; the climate is that of its past years then.
+    pub shared: Option<Shared<'a>>,
 }
 
 /// The plan of a year for a garden.
@@ -123,18 +126,29 @@ pub fn year_plan(garden: &Garden, known: &Known<'_>, year: i32) -> YearPlan {
     let hemisphere = garden.place.hemisphere();
     let days = season::whole(year);
     // A usual year: nothing is forecast, and nothing has come yet.
+    let (skill, measured) = (Skill::default(), MeasuredDays::new());
+    let asked = Asked {
+        today: days.from,
+        forecast: None,
+        skill: &skill,
+        measured: &measured,
+        hemisphere,
+    };
+    let shared = known.shared.map(|shared| shared.foresight(&asked));
+    let foresight = shared.unwrap_or_default();
     let start = Daily::none(days.from);
-    let outlook = Outlook::of_days(&start, known.climate, &Skill::default(), Horizon::YEAR);
+    let futures = || Outlook::of_days(&start, known.climate, &skill, Horizon::YEAR);
+    let outlook = foresight.outlook_by(futures);
     let ground = Ground {
-        outlook: &outlook,
+        outlook,
         climate: known.climate,
-        measured: &MeasuredDays::new(),
+        measured: &measured,
         hemisphere,
     };
     let kinds: Vec<&Kind> = garden.cuts.iter().map(|cut| &*cut.kind).collect();
-    let seasons = Seasons::of(&ground, &kinds);
-    let mut risks = known.climate.map(|_| Risks::of(&outlook));
-    if let Some(risks) = &mut risks {
+    let seasons = foresight.seasons(&ground, &kinds);
+    let risks = known.climate.map(|_| Risks::of(outlook, foresight.sums()));
+    if let Some(risks) = &risks {
         risks.prepare(garden.cuts.iter().filter_map(PlannedCut::tender));
     }
     let mut tasks = Vec::new();
@@ -142,7 +156,7 @@ pub fn year_plan(garden: &Garden, known: &Known<'_>, year: i32) -> YearPlan {
         let Some(season) = chosen_season(cut, &garden.choices) else {
             continue;
         };
-        let risk = cut.cut.tender.as_ref().zip(risks.as_mut());
+        let risk = cut.cut.tender.as_ref().zip(risks);
         let risk = risk.map(|(tender, risks)| risks.risk(tender, &cut.spot, cut.tolerance));
         let seen = known.sightings.iter();
         let seen: Vec<Sighting> = seen

@@ -12,6 +12,7 @@ mod period;
 mod release;
 mod sensitivity;
 mod sum;
+mod sums;
 
 use chrono::{DateTime, NaiveDate, Utc};
 use schemars::JsonSchema;
@@ -22,13 +23,12 @@ use crate::garden::Spot;
 use crate::outlook::{Basis, Bound, Outlook};
 use crate::units::{Celsius, Chance, DegreeDays};
 
-use sum::FrostSum;
-
 pub use after::{AfterCut, NightRisk, Part, PastFrost};
 pub use decision::{EARLY_MARGIN, LAST_CALL_MARGIN, LIKELY_MARGIN, STAYS_DAYS};
 pub use first_hits::FirstHits;
 pub use release::{Look, Release, WITHDRAWN_ABOVE};
 pub use sensitivity::{Sensitivity, Shift, sensitivity};
+pub use sums::Sums;
 
 /// The chance of frost while a cut is tender, by cutting day.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -86,32 +86,38 @@ pub struct Spread {
 const AT_HAND_NIGHTS: usize = 2;
 
 /// The risks of one outlook: what several cuts have in common is worked out once.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Copy)]
 pub struct Risks<'a> {
     outlook: &'a Outlook,
-    sums: Vec<(Tender, Spot, FrostSum)>,
+    basis: &'a Basis,
+    sums: &'a Sums,
 }
 
 impl<'a> Risks<'a> {
-    /// The risks of an outlook, none worked out yet.
-    pub fn of(outlook: &'a Outlook) -> Self {
+    /// The risks of an outlook, with the sums over it that are known.
+    pub const fn of(outlook: &'a Outlook, sums: &'a Sums) -> Self {
         Self {
             outlook,
-            sums: Vec::new(),
+            basis: &outlook.basis,
+            sums,
         }
     }
 
+    /// The same for somebody for whom the outlook rests on something else.
+    #[must_use]
+    pub const fn resting_on(self, basis: &'a Basis) -> Self {
+        Self { basis, ..self }
+    }
+
     /// The risk of a cut with that tender period in that spot.
-    pub fn risk(&mut self, tender: &Tender, spot: &Spot, tolerance: Chance) -> Risk {
-        self.prepare([(tender, spot)]);
-        let sum = self.known(tender, spot).cloned();
-        let sum = sum.unwrap_or_else(FrostSum::unknown);
-        let outlook = self.outlook;
-        let plan = decision::decide(&outlook.basis, &sum.curve, tolerance);
+    pub fn risk(&self, tender: &Tender, spot: &Spot, tolerance: Chance) -> Risk {
+        let (outlook, basis) = (self.outlook, self.basis);
+        let sum = self.sums.of(outlook, tender, spot);
+        let plan = decision::decide(basis, &sum.curve, tolerance);
         Risk {
-            basis: outlook.basis.clone(),
+            basis: basis.clone(),
             bound: outlook.bound,
-            curve: sum.curve,
+            curve: sum.curve.clone(),
             tolerance,
             first_go: plan.first_go,
             open: plan.open,
@@ -125,40 +131,15 @@ impl<'a> Risks<'a> {
     }
 
     /// Works out the sums of several cuts in one pass over the futures, so that each risk is then told at once.
-    pub fn prepare<'t>(&mut self, cuts: impl IntoIterator<Item = (&'t Tender, &'t Spot)>) {
-        let mut asked: Vec<(Tender, Spot)> = Vec::new();
-        for (tender, spot) in cuts {
-            let is_it = |(known, at): (&Tender, &Spot)| is_same((known, at), (tender, spot));
-            let is_asked = asked.iter().any(|(known, at)| is_it((known, at)));
-            if !is_asked && self.known(tender, spot).is_none() {
-                asked.push((tender.clone(), spot.clone()));
-            }
-        }
-        if asked.is_empty() {
-            return;
-        }
-        let sums = FrostSum::of_all(self.outlook, &asked);
-        let sums = asked.into_iter().zip(sums);
-        self.sums
-            .extend(sums.map(|((tender, spot), sum)| (tender, spot, sum)));
+    pub fn prepare<'t>(&self, cuts: impl IntoIterator<Item = (&'t Tender, &'t Spot)>) {
+        self.sums.prepare(self.outlook, cuts);
     }
-
-    fn known(&self, tender: &Tender, spot: &Spot) -> Option<&FrostSum> {
-        let is_it =
-            |(known, at, _): &&(Tender, Spot, FrostSum)| is_same((known, at), (tender, spot));
-        self.sums.iter().find(is_it).map(|(_, _, sum)| sum)
-    }
-}
-
-/// Whether two cuts have the same risk.
-fn is_same((one, here): (&Tender, &Spot), (other, there): (&Tender, &Spot)) -> bool {
-    one == other && here.offset == there.offset && here.doubt == there.doubt
 }
 
 impl Risk {
     /// The risk of a single cut.
     pub fn of(outlook: &Outlook, tender: &Tender, spot: &Spot, tolerance: Chance) -> Self {
-        Risks::of(outlook).risk(tender, spot, tolerance)
+        Risks::of(outlook, &Sums::default()).risk(tender, spot, tolerance)
     }
 
     /// The chance for a cut made today; certain damage when nothing is known.

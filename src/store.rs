@@ -34,6 +34,7 @@ mod watched;
 use std::cell::Cell;
 use std::path::PathBuf;
 
+use chrono::NaiveDate;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 pub use answers::{GivenAnswer, Noted, Quiet};
@@ -68,6 +69,8 @@ pub struct Store {
     is_open: bool,
     /// How often in a row the disk has failed.
     failures: Cell<u32>,
+    /// On which day it was last gone through for what is old.
+    tidied: Cell<Option<NaiveDate>>,
     /// How often the file was opened anew.
     reopened: u32,
 }

@@ -60,13 +60,13 @@ pub enum Threat {
 pub fn watches(
     garden: &Garden,
     deeds: &[Deed],
-    outlook: &Outlook,
+    outlook: (&Outlook, &Basis),
     measured: &BTreeMap<NaiveDate, Extremes>,
 ) -> Vec<Watch> {
     let last = |cut: &PlannedCut| {
         let made = deeds
             .iter()
-            .filter(|deed| deed.cut == cut.name && deed.on <= outlook.basis.today);
+            .filter(|deed| deed.cut == cut.name && deed.on <= outlook.1.today);
         made.max_by_key(|deed| deed.on)
     };
     let watch = |cut: &PlannedCut| Watch::on(cut, last(cut)?, outlook, measured);
@@ -78,11 +78,11 @@ impl Watch {
     fn on(
         cut: &PlannedCut,
         deed: &Deed,
-        outlook: &Outlook,
+        (outlook, basis): (&Outlook, &Basis),
         measured: &BTreeMap<NaiveDate, Extremes>,
     ) -> Option<Self> {
         let tender = cut.cut.tender.as_ref()?;
-        let today = outlook.basis.today;
+        let today = basis.today;
         if (today - deed.on).num_days() > WATCHED_DAYS_MAX {
             return None;
         }
@@ -100,7 +100,7 @@ impl Watch {
             tolerance: cut.tolerance,
             tolerance_of_a_night: after.tolerance_of_a_night(cut.tolerance),
             after,
-            basis: outlook.basis.clone(),
+            basis: basis.clone(),
         })
     }
 

@@ -18,7 +18,7 @@ use super::world::{Source, Weather};
 use crate::climate::{Climate, DailyRecord};
 use crate::forecast::Extremes;
 use crate::outlook::{Horizon, Outlook};
-use crate::risk::{Look, Risk, Risks};
+use crate::risk::{Look, Risk, Risks, Sums};
 use crate::units::Chance;
 
 /// Cutting days that a look sees beyond the day, in spring beyond the season's end: more than a wobble of a release may
@@ -275,7 +275,8 @@ impl Test<'_> {
     /// The risks at each tolerance.
     fn risks(&self, outlook: &Outlook) -> Vec<Risk> {
         let (tender, spot) = (&self.plan.question.tender, self.plan.question.spot());
-        let mut risks = Risks::of(outlook);
+        let sums = Sums::default();
+        let risks = Risks::of(outlook, &sums);
         let tolerances = self.plan.tolerances();
         let at = |tolerance: &Chance| risks.risk(tender, &spot, *tolerance);
         tolerances.iter().map(at).collect()

@@ -67,6 +67,7 @@ pub(super) async fn plan(args: &PlanArgs) -> anyhow::Result<()> {
             deeds: &weather.deeds,
             sightings: &weather.sightings,
             storms: &storms(runs, &garden.garden.place.zone),
+            shared: None,
         };
         plans.push((
             year_plan(&garden.garden, &known, year),

@@ -2,14 +2,19 @@
 
 use std::f64::consts::TAU;
 
+use super::years::DAYS;
+use crate::units::count;
+
 /// Days of the year by which curves run; 29 February counts as the day before it.
 pub(super) const YEAR_DAYS: f64 = 365.0;
 
 /// A curve over the year: a constant, waves of one to several periods a year, and a trend.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Curve {
-    coefficients: Vec<f64>,
-    order: usize,
+    /// Constant and waves on each day of the year: they are asked for by the thousand.
+    of_day: Vec<f64>,
+    /// What a year adds.
+    slope: f64,
     mean_time: f64,
 }
 
@@ -26,7 +31,7 @@ pub(super) enum Trend {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Point {
     /// Day of the year, 0 to 364.
-    pub(super) day: f64,
+    pub(super) day: usize,
     /// Years, from any zero.
     pub(super) time: f64,
     /// The value.
@@ -36,7 +41,7 @@ pub(super) struct Point {
 impl Curve {
     /// The curve of so many waves nearest to the points; none when the points do not determine it.
     pub(super) fn fit(points: &[Point], order: usize, trend: Trend) -> Option<Self> {
-        let n = crate::units::count(points.len());
+        let n = count(points.len());
         let mean_time = points.iter().map(|point| point.time).sum::<f64>() / n.max(1.0);
         let with_trend = trend == Trend::Fitted;
         let size = 1 + 2 * order + usize::from(with_trend);
@@ -52,40 +57,40 @@ impl Curve {
                 }
             }
         }
-        let mut coefficients = solve(normal)?;
-        if !with_trend {
-            coefficients.push(0.0);
-        }
+        let coefficients = solve(normal)?;
+        let slope = if with_trend {
+            coefficients.last()
+        } else {
+            None
+        };
+        let of_day = |day: usize| {
+            let waves = waves(day, order);
+            coefficients.iter().zip(waves).map(|(a, b)| a * b).sum()
+        };
         Some(Self {
-            coefficients,
-            order,
+            of_day: (0..DAYS).map(of_day).collect(),
+            slope: slope.copied().unwrap_or(0.0),
             mean_time,
         })
     }
 
     /// What a year adds to the value; nothing without a trend.
-    pub(super) fn slope(&self) -> f64 {
-        self.coefficients.last().copied().unwrap_or(0.0)
+    pub(super) const fn slope(&self) -> f64 {
+        self.slope
     }
 
     /// The value on a day of the year at a time.
-    pub(super) fn at(&self, day: f64, time: f64) -> f64 {
-        let basis = waves(day, self.order)
-            .into_iter()
-            .chain([time - self.mean_time]);
-        self.coefficients
-            .iter()
-            .zip(basis)
-            .map(|(a, b)| a * b)
-            .sum()
+    pub(super) fn at(&self, day: usize, time: f64) -> f64 {
+        let of_day = self.of_day.get(day).copied().unwrap_or_default();
+        of_day + self.slope * (time - self.mean_time)
     }
 }
 
 /// 1, cos and sin of each wave.
-fn waves(day: f64, order: usize) -> Vec<f64> {
+fn waves(day: usize, order: usize) -> Vec<f64> {
     let mut row = vec![1.0];
     for k in 1..=order {
-        let angle = TAU * crate::units::count(k) * day / YEAR_DAYS;
+        let angle = TAU * count(k) * count(day) / YEAR_DAYS;
         row.extend([angle.cos(), angle.sin()]);
     }
     row
@@ -133,15 +138,15 @@ mod tests {
 
     #[test]
     fn a_known_curve_is_found_again() {
-        let truth = |day: f64, time: f64| {
-            let angle = TAU * day / YEAR_DAYS;
+        let truth = |day: usize, time: f64| {
+            let angle = TAU * count(day) / YEAR_DAYS;
             9.0 - 11.0 * angle.cos()
                 + 2.0 * angle.sin()
                 + 0.5 * (3.0 * angle).cos()
                 + 0.03 * (time - 5.0)
         };
         let points: Vec<Point> = (0..10)
-            .flat_map(|year| (0..365).map(move |day| (f64::from(year), f64::from(day))))
+            .flat_map(|year| (0..365).map(move |day| (f64::from(year), day)))
             .map(|(year, day)| Point {
                 day,
                 time: year + 0.5,
@@ -149,7 +154,7 @@ mod tests {
             })
             .collect();
         let curve = Curve::fit(&points, 3, Trend::Fitted).unwrap();
-        for (day, time) in [(0.0, 0.0), (100.0, 9.0), (364.0, 12.0)] {
+        for (day, time) in [(0, 0.0), (100, 9.0), (364, 12.0)] {
             assert!((curve.at(day, time) - truth(day, time)).abs() < 1e-6);
         }
     }
@@ -157,22 +162,21 @@ mod tests {
     #[test]
     fn without_a_trend_the_years_are_alike() {
         let points: Vec<Point> = (0..3650)
-            .map(f64::from)
             .map(|t| Point {
-                day: t % 365.0,
-                time: t / 365.0,
-                value: t / 365.0,
+                day: t % 365,
+                time: count(t) / 365.0,
+                value: count(t) / 365.0,
             })
             .collect();
         let curve = Curve::fit(&points, 2, Trend::None).unwrap();
-        let rise = curve.at(10.0, 9.0) - curve.at(10.0, 1.0);
+        let rise = curve.at(10, 9.0) - curve.at(10, 1.0);
         assert!(rise.abs() < 1e-9, "{rise}");
     }
 
     #[test]
     fn too_few_points_determine_nothing() {
         let point = Point {
-            day: 1.0,
+            day: 1,
             time: 0.0,
             value: 3.0,
         };

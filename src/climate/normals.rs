@@ -145,7 +145,7 @@ impl Season {
             .flatten()
             .filter_map(|(date, day)| {
                 value(day).map(|t| Point {
-                    day: count(day_of_year(*date)),
+                    day: day_of_year(*date),
                     time: years_of(*date),
                     value: t.degrees(),
                 })
@@ -166,7 +166,7 @@ impl Season {
             })
             .collect();
         let spread = Curve::fit(&sizes, 2, Trend::None)?;
-        let rough = |day: f64| spread.at(day, 0.0).max(SPREAD_MIN / 2.0);
+        let rough = |day: usize| spread.at(day, 0.0).max(SPREAD_MIN / 2.0);
         let squares = points
             .iter()
             .map(|p| (residual(p) / rough(p.day)).powi(2))
@@ -193,7 +193,7 @@ impl Season {
     /// Normal, spread and persistence of a date.
     pub fn normals(&self, date: NaiveDate) -> Normals {
         let month = usize::try_from(date.month0()).unwrap_or(0);
-        let day = count(day_of_year(date));
+        let day = day_of_year(date);
         Normals {
             mean: self.mean.at(day, years_of(date).min(self.trend_until)),
             spread: (self.spread.at(day, 0.0) * self.scale).max(SPREAD_MIN),

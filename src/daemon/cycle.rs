@@ -1,5 +1,7 @@
 //! One cycle of one garden: weather, verdicts, news, words, store; the mails go out after.
 
+use std::sync::Arc;
+
 use chrono::{DateTime, NaiveDate, Utc};
 use tracing::warn;
 
@@ -7,6 +9,7 @@ use super::silence::Usable;
 use super::sources::fresh_for;
 use super::{DaemonError, House, Reach, plan};
 use crate::config::GardenSettings;
+use crate::foresight::Shelf;
 use crate::garden::{Deed, PlannedCut};
 use crate::look::{Prospect, Seen, View, Weather};
 use crate::notice::{Alarm, News, WeatherNews};
@@ -36,7 +39,7 @@ pub enum Word {
 
 /// The verdicts on a garden's cuts and what they trust, without telling anybody.
 pub fn look(garden: &GardenSettings, weather: &Weather, now: DateTime<Utc>) -> Seen {
-    from_here(garden, weather, |view| view.look(weather, now))
+    from_here(garden, weather, None, |view| view.look(weather, now))
 }
 
 /// How the dates of one cut move when a parameter moves by its uncertainty.
@@ -46,17 +49,23 @@ pub fn moved(
     weather: &Weather,
     now: DateTime<Utc>,
 ) -> Vec<Sensitivity> {
-    from_here(garden, weather, |view| view.moved(cut, weather, now))
+    from_here(garden, weather, None, |view| view.moved(cut, weather, now))
 }
 
 /// Does a piece of work with the view on a garden that its settings give.
-fn from_here<T>(garden: &GardenSettings, weather: &Weather, work: impl FnOnce(View<'_>) -> T) -> T {
+fn from_here<T>(
+    garden: &GardenSettings,
+    weather: &Weather,
+    shelf: Option<&Shelf>,
+    work: impl FnOnce(View<'_>) -> T,
+) -> T {
     let climate = weather.past.as_ref().and_then(|past| past.climate());
     work(View {
         garden: &garden.garden,
         fresh_for: &fresh_for(garden),
         climate,
         hung: garden.thermometer.as_ref().map(|own| &own.hung),
+        shelf,
     })
 }
 
@@ -98,8 +107,9 @@ impl House {
         let settings = garden.clone();
         let deeds = weather.deeds.clone();
         let plan_from = self.plan_due(garden, now).await?;
+        let shelf = Arc::clone(&self.shelf);
         let looked = tokio::task::spawn_blocking(move || {
-            from_here(&settings, &weather, |view| {
+            from_here(&settings, &weather, Some(&shelf), |view| {
                 let plan = plan_from.map(|first| (plan::of(&view, &weather, first), first));
                 let (seen, prospect) = view.look_ahead(&weather, now);
                 (seen, prospect, plan)

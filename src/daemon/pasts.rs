@@ -6,8 +6,9 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::climate::{DailyRecord, PastYears};
 
-/// So many are remembered: thirty years and what is made of them take about a megabyte.
-const KEPT: usize = 64;
+/// So many are remembered: thirty years and what is made of them take about a megabyte, and gardens of one place are looked
+/// at one after the other.
+const KEPT: usize = 16;
 
 /// The past years that were asked for last.
 #[derive(Debug, Clone, Default)]

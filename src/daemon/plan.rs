@@ -25,6 +25,7 @@ pub(super) fn of(view: &View<'_>, weather: &Weather, first: NaiveDate) -> YearPl
         deeds: &weather.deeds,
         sightings: &weather.sightings,
         storms: &storms(runs, &view.garden.place.zone),
+        shared: view.shared(weather),
     };
     coming_plan(view.garden, &known, first)
 }

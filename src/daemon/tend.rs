@@ -116,7 +116,9 @@ impl Tender {
         if !self.is_clock_good() || !self.is_store_good().await? {
             return Ok(());
         }
-        if !self.look_at_all().await? {
+        let is_at_end = self.look_at_all().await?;
+        self.house.shelf.clear();
+        if !is_at_end {
             return Ok(());
         }
         self.house.troubles.end(STORE);
@@ -180,7 +182,7 @@ impl Tender {
     /// it came to the end.
     async fn look_at_all(&mut self) -> Result<bool, DaemonError> {
         let settings = Arc::clone(&self.house.settings);
-        let mut gardens = settings.gardens.iter();
+        let mut gardens = by_place(&settings.gardens).into_iter();
         let mut looks: JoinSet<Looked> = JoinSet::new();
         loop {
             while looks.len() < AT_ONCE
@@ -337,6 +339,26 @@ impl Tender {
             }
         }
     }
+}
+
+/// The gardens in an order in which those of one place come together, so that what is foreseen for the first is still there
+/// for the last; from two ends at once, so that one place is not waited for.
+fn by_place(gardens: &[GardenSettings]) -> Vec<&GardenSettings> {
+    let mut all: Vec<&GardenSettings> = gardens.iter().collect();
+    let place = |garden: &GardenSettings| {
+        let place = &garden.garden.place;
+        (place.latitude(), place.longitude())
+    };
+    all.sort_by(|one, other| {
+        let ((north, east), (there, further)) = (place(one), place(other));
+        north.total_cmp(&there).then(east.total_cmp(&further))
+    });
+    let later = all.split_off(all.len().div_ceil(2));
+    let mut later = later.into_iter();
+    all.into_iter()
+        .flat_map(|garden| [Some(garden), later.next()])
+        .flatten()
+        .collect()
 }
 
 /// One look at a garden, if it is due; gives how much news it brought.

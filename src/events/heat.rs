@@ -45,13 +45,23 @@ impl HeatPass {
         }
     }
 
+    /// Whether a sum above a base is one of those that were asked for.
+    pub(super) fn has(&self, base: Celsius, sum: f64) -> bool {
+        self.base == base && self.place(sum).is_some()
+    }
+
     /// The day of a sum in a season, by its position; none when it is not reached.
-    pub(super) fn day(&self, base: Celsius, sum: f64, season: usize) -> Option<Spread> {
-        if self.base != base {
-            return None;
-        }
-        let at = self.sums.binary_search_by(|one| one.total_cmp(&sum)).ok()?;
-        self.days.get(season)?.get(at).copied().flatten()
+    pub(super) fn day(&self, sum: f64, season: usize) -> Option<Spread> {
+        self.days
+            .get(season)?
+            .get(self.place(sum)?)
+            .copied()
+            .flatten()
+    }
+
+    fn place(&self, sum: f64) -> Option<usize> {
+        let is_it = |one: &f64| one.total_cmp(&sum);
+        self.sums.binary_search_by(is_it).ok()
     }
 }
 

@@ -1,5 +1,7 @@
 //! The seasons of a place, worked out once for all its plantings.
 
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
 use chrono::NaiveDate;
 
 use super::cold::{self, Found};
@@ -31,8 +33,9 @@ pub struct Ground<'a> {
     pub hemisphere: Hemisphere,
 }
 
-/// The seasons of a place with the days of all events that the plantings share.
-#[derive(Debug, Clone)]
+/// The seasons of a place with the days of all events that the plantings share. What is worked out for the kinds of one
+/// garden is there for those of the next.
+#[derive(Debug)]
 pub struct Seasons {
     pub(super) today: NaiveDate,
     pub(super) months: Months,
@@ -43,13 +46,14 @@ pub struct Seasons {
 }
 
 /// What the weather says of the seasons.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 struct Weather {
     zone: f64,
-    swing: f64,
+    /// What past years did on the days of the season at hand.
+    usual: Usual,
     /// By season, as in [`NEAR`] with the usual one after them.
     counted: Vec<Counted>,
-    passes: Vec<HeatPass>,
+    passes: Mutex<Vec<HeatPass>>,
     /// The usual heat by each day of a season above [`GROWTH_BASE`].
     usual_heat: Vec<f64>,
     /// Event, season, days.
@@ -78,12 +82,21 @@ impl Seasons {
         let weather = ground
             .climate
             .filter(|_| !ground.outlook.futures.is_empty())
-            .map(|climate| Weather::of(ground, climate, (&months, this_year), kinds));
-        Self {
+            .map(|climate| Weather::of(ground, climate, (&months, this_year)));
+        let seasons = Self {
             today,
             months,
             this_year,
             weather,
+        };
+        seasons.prepare(ground, kinds);
+        seasons
+    }
+
+    /// Works out what more kinds need, of the ground that the seasons were made of.
+    pub fn prepare(&self, ground: &Ground<'_>, kinds: &[&Kind]) {
+        if let Some(weather) = &self.weather {
+            weather.prepare(ground, (&self.months, self.this_year), kinds);
         }
     }
 
@@ -95,7 +108,7 @@ impl Seasons {
     /// The day on which a published sum is reached in a season; none where it is not counted or not reached.
     pub(super) fn sum_reached(&self, kind: &Kind, sum: &HeatSum, year: i32) -> Option<Predicted> {
         let weather = self.weather.as_ref()?;
-        if !is_counted(kind.zones, weather.zone, weather.swing) {
+        if !is_counted(kind.zones, weather.zone, weather.usual.swing) {
             return None;
         }
         let at = self.near(year)?;
@@ -159,50 +172,72 @@ impl Seasons {
 }
 
 impl Weather {
-    fn of(
-        ground: &Ground<'_>,
-        climate: &Climate,
-        (months, this_year): (&Months, i32),
-        kinds: &[&Kind],
-    ) -> Self {
-        let start = |near: i32| months.start(this_year + near);
-        let usual = Usual::of(climate, start(0));
-        let season = |near: i32| {
-            let days = (start(near), start(near + 1));
-            Season::of(days, ground.outlook, ground.measured, &usual)
-        };
-        let seasons = NEAR.map(season);
+    fn of(ground: &Ground<'_>, climate: &Climate, (months, this_year): (&Months, i32)) -> Self {
+        let usual = Usual::of(climate, months.start(this_year));
+        let seasons = seasons(ground, (months, this_year), &usual);
         let of_past_years = Season::of_past_years(&usual);
-        let usual_sums = usual_sums(&usual, GROWTH_BASE);
-        let by_months = by_months(&usual_sums, (months, this_year), kinds);
-        let near: Vec<&Season<'_>> = seasons.iter().collect();
-        let passes = bases(kinds)
-            .into_iter()
-            .map(|base| {
-                let own = sums_above(base, kinds);
-                let general = by_months.iter().copied().filter(|_| base == GROWTH_BASE);
-                HeatPass::of(base, own.chain(general).collect(), &near)
-            })
-            .collect();
         let all = || seasons.iter().chain([&of_past_years]).enumerate();
         let place = OF_PLACE
             .into_iter()
             .flat_map(|event| all().map(move |(at, season)| (event, at, cold::find(season, event))))
             .collect();
+        let counted = all().map(|(_, season)| season.counted).collect();
         Self {
             zone: climate.hardiness_zone(),
-            swing: usual.swing,
-            counted: all().map(|(_, season)| season.counted).collect(),
-            passes,
-            usual_heat: usual_sums,
+            counted,
+            passes: Mutex::default(),
+            usual_heat: usual_sums(&usual, GROWTH_BASE),
             place,
+            usual,
         }
     }
 
-    fn day(&self, base: Celsius, sum: f64, season: usize) -> Option<Spread> {
-        let days = |pass: &HeatPass| pass.day(base, sum, season);
-        self.passes.iter().find_map(days)
+    /// Counts the sums of kinds that are not counted yet, those of one base in one pass.
+    fn prepare(&self, ground: &Ground<'_>, at: (&Months, i32), kinds: &[&Kind]) {
+        let by_months = by_months(&self.usual_heat, at, kinds);
+        let mut passes = self.passes();
+        let wanted = |base: Celsius| -> Vec<f64> {
+            let own = sums_above(base, kinds);
+            let general = by_months.iter().copied().filter(|_| base == GROWTH_BASE);
+            let is_known = |sum: &f64| passes.iter().any(|pass| pass.has(base, *sum));
+            own.chain(general).filter(|sum| !is_known(sum)).collect()
+        };
+        let wanted: Vec<(Celsius, Vec<f64>)> = bases(kinds)
+            .into_iter()
+            .map(|base| (base, wanted(base)))
+            .filter(|(_, sums)| !sums.is_empty())
+            .collect();
+        if wanted.is_empty() {
+            return;
+        }
+        let seasons = seasons(ground, at, &self.usual);
+        let near: Vec<&Season<'_>> = seasons.iter().collect();
+        let wanted = wanted.into_iter();
+        passes.extend(wanted.map(|(base, sums)| HeatPass::of(base, sums, &near)));
     }
+
+    fn day(&self, base: Celsius, sum: f64, season: usize) -> Option<Spread> {
+        let passes = self.passes();
+        let pass = passes.iter().find(|pass| pass.has(base, sum))?;
+        pass.day(sum, season)
+    }
+
+    fn passes(&self) -> MutexGuard<'_, Vec<HeatPass>> {
+        self.passes.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+/// The seasons that the weather tells of.
+fn seasons<'a>(
+    ground: &Ground<'a>,
+    (months, this_year): (&Months, i32),
+    usual: &Usual,
+) -> [Season<'a>; NEAR.len()] {
+    NEAR.map(|near| {
+        let start = |near: i32| months.start(this_year + near);
+        let days = (start(near), start(near + 1));
+        Season::of(days, ground.outlook, ground.measured, usual)
+    })
 }
 
 /// The bases above which heat is counted, each once: those of the kinds' sums and the general one.

@@ -8,15 +8,13 @@ use serde::{Deserialize, Serialize};
 
 use crate::almanac::{Event, Kind};
 use crate::events::{HeatYear, Predicted, Seasons};
+use crate::foresight::Shared;
 use crate::garden::{Garden, Sighting};
 use crate::outlook::NightFan;
 use crate::plan::{Frost, Known, year_plan};
 use crate::risk::DateRange;
 use crate::units::Chance;
 use crate::verdict::{Ahead, Sky};
-
-/// So many of the coming nights are shown: as far as any forecast reaches, and a week of what follows.
-const NIGHTS: usize = 21;
 
 /// The year about today goes so many days back and so many on.
 pub const HALF_YEAR: usize = 183;
@@ -80,16 +78,17 @@ pub struct UsualWindow {
 
 impl Prospect {
     /// What lies before a garden under a sky.
-    pub(super) fn of(ahead: &Ahead<'_>) -> Self {
+    pub(super) fn of(ahead: &Ahead<'_>, shared: Option<Shared<'_>>) -> Self {
         let (garden, sky, outlook) = (ahead.garden, &ahead.sky, ahead.outlook());
+        let foresight = ahead.foresight();
         Self {
             today: outlook.basis.today,
             futures: outlook.basis.futures,
-            nights: outlook.fan(NIGHTS),
-            freezing: about_today(&outlook.freezing()),
-            heat: HeatYear::of(&ahead.ground()),
+            nights: foresight.nights(outlook).to_vec(),
+            freezing: about_today(foresight.freezing(outlook)),
+            heat: foresight.heat(&ahead.ground()).cloned(),
             events: events(garden, ahead.seasons(), sky.sightings),
-            usual: usual(garden, sky, outlook.basis.today),
+            usual: usual(garden, (sky, shared), outlook.basis.today),
         }
     }
 }
@@ -127,12 +126,17 @@ fn events(garden: &Garden, seasons: &Seasons, sightings: &[Sighting]) -> Vec<Eve
 }
 
 /// The windows of a usual year.
-fn usual(garden: &Garden, sky: &Sky<'_>, today: NaiveDate) -> Vec<UsualWindow> {
+fn usual(
+    garden: &Garden,
+    (sky, shared): (&Sky<'_>, Option<Shared<'_>>),
+    today: NaiveDate,
+) -> Vec<UsualWindow> {
     let known = Known {
         climate: sky.climate,
         deeds: sky.deeds,
         sightings: sky.sightings,
         storms: &[],
+        shared,
     };
     let plan = year_plan(garden, &known, chrono::Datelike::year(&today));
     let window = |task: crate::plan::Task| UsualWindow {

@@ -37,6 +37,63 @@ pub struct Inputs<'a> {
     pub fresh_for: TimeDelta,
 }
 
+impl<'a> Inputs<'a> {
+    /// The forecast, as long as it is not too old to be used at all.
+    pub fn usable(&self) -> Option<&'a Forecast> {
+        let is_usable = |_: &&Forecast| self.freshness() != Some(Freshness::Expired);
+        self.forecast.filter(is_usable)
+    }
+
+    /// Whole days since the forecast was made.
+    pub fn age_days(&self) -> usize {
+        let age = self.forecast.map(|forecast| forecast.age(self.now));
+        age.map_or(0, |age| usize::try_from(age.num_days()).unwrap_or(0))
+    }
+
+    /// What the place's height adds to the temperatures of the forecast.
+    pub fn lift(&self) -> CelsiusStep {
+        let theirs = self.forecast.and_then(|forecast| forecast.elevation);
+        lift(theirs, self.place)
+    }
+
+    /// What an outlook rests on for this garden at this moment, where it was made for another one with the same futures.
+    pub fn basis(&self, outlook: &Basis) -> Basis {
+        let usable = self.usable();
+        let age_hours = self
+            .forecast
+            .map(|forecast| forecast.age(self.now).num_hours());
+        let mut missing = Vec::new();
+        match self.freshness() {
+            None | Some(Freshness::Expired) => missing.push(Missing::Forecast),
+            Some(Freshness::Stale) => {
+                missing.push(Missing::FreshForecast {
+                    age_hours: age_hours.unwrap_or(0),
+                });
+            }
+            Some(Freshness::Fresh) => {}
+        }
+        if outlook.missing.contains(&Missing::ForecastNights) {
+            missing.push(Missing::ForecastNights);
+        }
+        if self.climate.is_none() {
+            missing.push(Missing::History);
+        }
+        let site = self.climate.and_then(|climate| climate.site);
+        Basis {
+            forecast_from: usable.map(|forecast| forecast.attribution.clone()),
+            forecast_age_hours: usable.and(age_hours),
+            record_site: site.map(|site| site.from(self.place)),
+            missing,
+            ..outlook.clone()
+        }
+    }
+
+    fn freshness(&self) -> Option<Freshness> {
+        self.forecast
+            .map(|forecast| forecast.freshness(self.now, self.fresh_for))
+    }
+}
+
 impl Outlook {
     /// The futures from today on.
     ///
@@ -45,36 +102,13 @@ impl Outlook {
     /// not known, and a chance summed over them is a lower bound.
     pub fn of(inputs: &Inputs<'_>) -> Self {
         let today = inputs.place.zone.date(inputs.now);
-        let age = inputs.forecast.map(|forecast| forecast.age(inputs.now));
-        let freshness = inputs
-            .forecast
-            .map(|forecast| forecast.freshness(inputs.now, inputs.fresh_for));
-        let usable = inputs
-            .forecast
-            .filter(|_| freshness != Some(Freshness::Expired));
+        let usable = inputs.usable();
         let daily = usable.map_or_else(|| Daily::none(today), |forecast| daily(forecast, inputs));
-        let mut missing = Vec::new();
-        match freshness {
-            None | Some(Freshness::Expired) => missing.push(Missing::Forecast),
-            Some(Freshness::Stale) => {
-                missing.push(Missing::FreshForecast {
-                    age_hours: age.map_or(0, |age| age.num_hours()),
-                });
-            }
-            Some(Freshness::Fresh) => {}
-        }
-        if usable.is_some() && !daily.has_coming_night() {
-            missing.push(Missing::ForecastNights);
-        }
-        if inputs.climate.is_none() {
-            missing.push(Missing::History);
-        }
         let mut outlook = Self::of_days(&daily, inputs.climate, inputs.skill, Horizon::YEAR);
-        outlook.basis.forecast_from = usable.map(|forecast| forecast.attribution.clone());
-        outlook.basis.forecast_age_hours = usable.and(age).map(|age| age.num_hours());
-        let site = inputs.climate.and_then(|climate| climate.site);
-        outlook.basis.record_site = site.map(|site| site.from(inputs.place));
-        outlook.basis.missing = missing;
+        if usable.is_some() && !daily.has_coming_night() {
+            outlook.basis.missing.push(Missing::ForecastNights);
+        }
+        outlook.basis = inputs.basis(&outlook.basis);
         outlook.leaf = usable.map_or_else(Vec::new, |run| leaf(run, inputs, outlook.basis.today));
         outlook
     }
@@ -143,15 +177,19 @@ fn daily(forecast: &Forecast, inputs: &Inputs<'_>) -> Daily {
         today: inputs.place.zone.date(inputs.now),
         measured: None,
         days: local_days(forecast, &inputs.place.zone),
-        age_days: usize::try_from(forecast.age(inputs.now).num_days()).unwrap_or(0),
-        lift: lift(forecast.elevation, inputs.place),
+        age_days: inputs.age_days(),
+        lift: inputs.lift(),
     }
 }
 
-/// What the place's height adds to temperatures that speak of another height.
+/// What the place's height adds to temperatures that speak of another height, to the tenth of a kelvin: forecasts come in
+/// tenths, and gardens of one cell at about the same height have the same futures.
 pub(super) fn lift(theirs: Option<Metres>, place: &Place) -> CelsiusStep {
     match (theirs, place.elevation) {
-        (Some(theirs), Some(ours)) => CelsiusStep::new((theirs.0 - ours.0) * COOLING_PER_METRE),
+        (Some(theirs), Some(ours)) => {
+            let exact = (theirs.0 - ours.0) * COOLING_PER_METRE;
+            CelsiusStep::new((exact * 10.0).round() / 10.0)
+        }
         (None, _) | (_, None) => CelsiusStep::default(),
     }
 }

@@ -64,6 +64,7 @@ pub fn rehearse(
             fresh_for: &fresh_for,
             climate: Some(&climate),
             hung: None,
+            shelf: None,
         },
         weather: Weather::default(),
         said: BTreeMap::new(),

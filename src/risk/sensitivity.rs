@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::Risks;
+use super::{Risks, Sums};
 use crate::almanac::Tender;
 use crate::garden::Spot;
 use crate::outlook::Outlook;
@@ -157,7 +157,8 @@ pub fn sensitivity(
     tolerance: Chance,
 ) -> Vec<Sensitivity> {
     let shifted = Shift::ALL.map(|shift| (shift.tender(tender), shift.spot(spot)));
-    let mut risks = Risks::of(outlook);
+    let sums = Sums::default();
+    let risks = Risks::of(outlook, &sums);
     risks.prepare(shifted.iter().map(|(tender, spot)| (tender, spot)));
     let moved = |(shift, (tender, spot)): (Shift, &(Tender, Spot))| {
         let risk = risks.risk(tender, spot, shift.tolerance(tolerance));

@@ -4,7 +4,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
 use rusqlite::{OptionalExtension, Row, Transaction, params};
 
-use super::columns::{At, Day};
+use super::columns::{At, Day, execute};
 use super::deeds::{add_deed, add_sighting, drop_deed, drop_sighting, tell};
 use super::{Store, StoreError, queue};
 use crate::almanac::Event;
@@ -61,7 +61,8 @@ impl Store {
     /// When the store cannot be written.
     pub fn link_key(&mut self, fresh: &[u8; KEY_BYTES]) -> Result<[u8; KEY_BYTES], StoreError> {
         self.write("the key of the links", |change| {
-            change.execute(
+            execute(
+                change,
                 "INSERT INTO link_key (id, key) VALUES (1, ?1) ON CONFLICT (id) DO NOTHING",
                 [fresh],
             )?;
@@ -81,7 +82,8 @@ impl Store {
         at: DateTime<Utc>,
     ) -> Result<Noted, StoreError> {
         self.write("an answer", |change| {
-            let is_new = change.execute(
+            let is_new = execute(
+                change,
                 "INSERT INTO answer (mark, garden, cut, answer, day, silent_until, told_at, reader)
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8) ON CONFLICT (mark) DO NOTHING",
                 params![

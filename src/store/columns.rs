@@ -1,8 +1,8 @@
 //! Values of the core as SQLite keeps them: instants and days as text, whole values as JSON.
 
 use chrono::{DateTime, NaiveDate, SecondsFormat, Utc};
-use rusqlite::ToSql;
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ToSqlOutput, ValueRef};
+use rusqlite::{Connection, Params, ToSql};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
@@ -20,6 +20,15 @@ pub(super) struct Word(pub(super) News);
 
 /// A whole value, as JSON.
 pub(super) struct Json<T>(pub(super) T);
+
+/// Executes a statement that is remembered as it was read: to read it takes longer than most of them do.
+pub(super) fn execute(
+    conn: &Connection,
+    statement: &str,
+    values: impl Params,
+) -> rusqlite::Result<usize> {
+    conn.prepare_cached(statement)?.execute(values)
+}
 
 impl ToSql for At {
     fn to_sql(&self) -> rusqlite::Result<ToSqlOutput<'_>> {

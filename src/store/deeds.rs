@@ -3,7 +3,7 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::{Row, Transaction, params};
 
-use super::columns::{At, Day};
+use super::columns::{At, Day, execute};
 use super::journal::{self, JournalLine};
 use super::{Store, StoreError};
 use crate::almanac::Event;
@@ -119,7 +119,8 @@ pub(super) fn add_deed(
     deed: &Deed,
     at: DateTime<Utc>,
 ) -> rusqlite::Result<()> {
-    change.execute(
+    execute(
+        change,
         "INSERT INTO deed (garden, cut, planting, day, share, note, told_at)
          VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
         params![
@@ -146,7 +147,8 @@ pub(super) fn drop_deed(
     (cut, on): (&str, NaiveDate),
     at: DateTime<Utc>,
 ) -> rusqlite::Result<bool> {
-    let undone = change.execute(
+    let undone = execute(
+        change,
         "UPDATE deed SET undone_at = ?4
          WHERE garden = ?1 AND cut = ?2 AND day = ?3 AND undone_at IS NULL",
         params![garden, cut, Day(on), At(at)],
@@ -164,7 +166,8 @@ pub(super) fn add_sighting(
     seen: &Sighting,
     at: DateTime<Utc>,
 ) -> rusqlite::Result<()> {
-    change.execute(
+    execute(
+        change,
         "INSERT INTO sighting (garden, planting, event, day, told_at)
          VALUES (?1, ?2, ?3, ?4, ?5)",
         params![
@@ -186,7 +189,8 @@ pub(super) fn drop_sighting(
     seen: &Sighting,
     at: DateTime<Utc>,
 ) -> rusqlite::Result<bool> {
-    let undone = change.execute(
+    let undone = execute(
+        change,
         "UPDATE sighting SET undone_at = ?5
          WHERE garden = ?1 AND planting = ?2 AND event = ?3 AND day = ?4 AND undone_at IS NULL",
         params![

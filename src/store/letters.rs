@@ -11,7 +11,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::{Connection, Transaction, params};
 use serde::{Deserialize, Serialize};
 
-use super::columns::{At, Day, Json, Word};
+use super::columns::{At, Day, Json, Word, execute};
 use super::outbox::{self, GIVE_UP, OutboxItem};
 use super::readers::{groups, unsent};
 use super::round::{Round, line};
@@ -218,7 +218,7 @@ pub(super) fn drop_overtaken(
         if !says.cuts.iter().any(|(cut, _, _)| is_told(cut)) {
             continue;
         }
-        change.execute(&format!("{GIVE_UP} WHERE id = ?1"), [mail.id])?;
+        execute(change, &format!("{GIVE_UP} WHERE id = ?1"), [mail.id])?;
         outbox::note(
             change,
             &mail,
@@ -264,7 +264,7 @@ pub(super) fn take_back(
         let is_meant = |(id, _): &&(i64, String)| ids.contains(id);
         for (id, _) in letter.waits.iter().filter(is_meant) {
             if let Some(old) = outbox::find(change, *id)? {
-                change.execute(&format!("{GIVE_UP} WHERE id = ?1"), [id])?;
+                execute(change, &format!("{GIVE_UP} WHERE id = ?1"), [id])?;
                 outbox::note(change, &old, at, "mail-replaced", &old.message.subject)?;
             }
         }
@@ -282,7 +282,8 @@ fn unsay(change: &Transaction<'_>, garden: &str, says: &Says) -> rusqlite::Resul
         match before {
             Some(said) => keep_said(change, garden, cut, said)?,
             None => {
-                change.execute(
+                execute(
+                    change,
                     "DELETE FROM said WHERE garden = ?1 AND cut = ?2",
                     [garden, cut],
                 )?;
@@ -290,7 +291,8 @@ fn unsay(change: &Transaction<'_>, garden: &str, says: &Says) -> rusqlite::Resul
         }
     }
     for said in &says.after {
-        change.execute(
+        execute(
+            change,
             "DELETE FROM said_after WHERE garden = ?1 AND cut = ?2 AND done_on = ?3 AND alarm = ?4 AND night = ?5",
             params![
                 garden,
@@ -311,7 +313,8 @@ pub(super) fn keep_said(
     cut: &str,
     said: &Said,
 ) -> rusqlite::Result<()> {
-    change.execute(
+    execute(
+        change,
         "INSERT INTO said (garden, cut, news, at, wished) VALUES (?1, ?2, ?3, ?4, ?5)
          ON CONFLICT (garden, cut) DO UPDATE
          SET news = excluded.news, at = excluded.at, wished = excluded.wished",
@@ -338,9 +341,10 @@ pub(super) fn keep_waiting(
     let before = waiting(change, garden)?;
     let is_in =
         |all: &[Waiting], cut: &str, news| all.iter().any(|one| one.cut == cut && one.news == news);
-    change.execute("DELETE FROM waiting WHERE garden = ?1", [garden])?;
+    execute(change, "DELETE FROM waiting WHERE garden = ?1", [garden])?;
     for Waiting { cut, news, since } in &round.waiting {
-        change.execute(
+        execute(
+            change,
             "INSERT INTO waiting (garden, cut, news, since) VALUES (?1, ?2, ?3, ?4)",
             params![garden, cut, Word(*news), At(*since)],
         )?;

@@ -3,7 +3,7 @@
 use chrono::{NaiveDate, NaiveTime};
 use rusqlite::{Connection, Transaction, params};
 
-use super::columns::{At, Day};
+use super::columns::{At, Day, execute};
 use super::{Store, StoreError};
 
 /// A look of the schedule, named by the local calendar and no instant.
@@ -52,7 +52,8 @@ pub(super) fn claim(
     slot: &Slot,
     at: At,
 ) -> rusqlite::Result<bool> {
-    let claimed = change.execute(
+    let claimed = execute(
+        change,
         "INSERT INTO looked (schedule, garden, day, slot, at) VALUES (?1, ?2, ?3, ?4, ?5)
          ON CONFLICT DO NOTHING",
         params![slot.schedule, garden, Day(slot.day), slot.time(), at],

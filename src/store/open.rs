@@ -16,6 +16,9 @@ use super::{Store, StoreError};
 /// How long a change waits for another process that has the file.
 const BUSY_FOR: Duration = Duration::from_secs(5);
 
+/// So many statements are remembered as they were read: all that a look and a mail need.
+const STATEMENTS: usize = 128;
+
 /// First bytes of every SQLite file (SQLite database file format, section 1.3).
 const SQLITE: &[u8] = b"SQLite format 3\0";
 
@@ -92,10 +95,12 @@ impl Store {
             path: path.map(Path::to_owned),
             is_open: true,
             failures: Cell::new(0),
+            tidied: Cell::new(None),
             reopened: 0,
         };
         let (conn, path) = (&store.conn, store.name());
         let failed = |cause: rusqlite::Error| StoreError::opening(path, cause);
+        conn.set_prepared_statement_cache_capacity(STATEMENTS);
         conn.busy_timeout(BUSY_FOR).map_err(failed)?;
         conn.pragma_update(None, "foreign_keys", true)
             .map_err(failed)?;

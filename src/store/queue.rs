@@ -3,7 +3,7 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::{Transaction, params};
 
-use super::columns::{At, Json};
+use super::columns::{At, Json, execute};
 use super::letters::{self, Says};
 use super::outbox::{GIVE_UP, OutboxItem, item, note};
 use super::{Store, StoreError};
@@ -54,7 +54,8 @@ pub(super) fn give_up(
     garden: &str,
     reader: &str,
 ) -> rusqlite::Result<()> {
-    change.execute(
+    execute(
+        change,
         &format!(
             "{GIVE_UP} WHERE garden = ?1 AND ?2 IN ('', recipient) AND next_try_at IS NOT NULL"
         ),
@@ -101,7 +102,7 @@ fn add_one(
         html,
         enclosed,
     } = mail;
-    let added = change.execute(
+    let added = execute(change,
         "INSERT INTO outbox (key, garden, cut, recipient, subject, text, html, queued_at, state, next_try_at,
              topic, until, enclosed, says, letter)
          VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'queued', ?9, ?10, ?11, ?12, ?13, ?14)
@@ -141,19 +142,26 @@ fn replace_older(change: &Transaction<'_>, id: i64, at: DateTime<Utc>) -> rusqli
         .query_map([id], item)?
         .collect::<rusqlite::Result<_>>()?;
     for old in older {
-        change.execute(&format!("{GIVE_UP} WHERE id = ?1"), [old.id])?;
+        execute(change, &format!("{GIVE_UP} WHERE id = ?1"), [old.id])?;
         note(change, &old, at, "mail-replaced", &old.message.subject)?;
     }
     Ok(())
 }
 
-/// Gives up the mails that are no use any more, and drops those whose end is long past.
-pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqlite::Result<()> {
-    change.execute(
+/// Gives up the mails that are no use any more.
+pub(super) fn give_up_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqlite::Result<()> {
+    execute(
+        change,
         &format!("{GIVE_UP} WHERE next_try_at IS NOT NULL AND until < ?1"),
         [At(now)],
     )?;
-    change.execute(
+    Ok(())
+}
+
+/// Drops the mails whose end is long past.
+pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqlite::Result<()> {
+    execute(
+        change,
         "DELETE FROM outbox WHERE next_try_at IS NULL AND queued_at < ?1",
         [At(now - KEPT_FOR)],
     )?;

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use rusqlite::{OptionalExtension, Row, Transaction, params};
 
-use super::columns::{At, Day};
+use super::columns::{At, Day, execute};
 use super::{Store, StoreError};
 use crate::thermometer::{Admitted, NightKind, Reading, Refusal, Refused};
 use crate::units::Celsius;
@@ -52,7 +52,8 @@ impl Store {
                 }
             }
             count(change, garden, &kept.refused, at)?;
-            change.execute(
+            execute(
+                change,
                 "DELETE FROM reading WHERE garden = ?1 AND at < ?2",
                 params![garden, At(at - KEPT_FOR)],
             )?;
@@ -139,7 +140,8 @@ impl Store {
         bytes: u64,
     ) -> Result<(), StoreError> {
         self.write("how far the station's file was read", |change| {
-            change.execute(
+            execute(
+                change,
                 "INSERT INTO station_file (garden, file, bytes) VALUES (?1, ?2, ?3)
                  ON CONFLICT (garden) DO UPDATE SET file = excluded.file, bytes = excluded.bytes",
                 params![garden, file, i64::try_from(bytes).unwrap_or(i64::MAX)],
@@ -235,7 +237,7 @@ fn count(
 ) -> rusqlite::Result<()> {
     for (why, times) in refused.each() {
         let times = i64::try_from(times).unwrap_or(i64::MAX);
-        change.execute(
+        execute(change,
             "INSERT INTO reading_refused (garden, sensor, why, times, last_at) VALUES (?1, ?2, ?3, ?4, ?5)
              ON CONFLICT (garden, sensor, why)
              DO UPDATE SET times = times + excluded.times, last_at = excluded.last_at",

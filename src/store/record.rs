@@ -3,7 +3,7 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
 
-use super::columns::{At, Day, Json};
+use super::columns::{At, Day, Json, execute};
 use super::{Store, StoreError};
 use crate::climate::{DailyRecord, DayExtremes, Site};
 use crate::units::Celsius;
@@ -21,7 +21,8 @@ impl Store {
     ) -> Result<(), StoreError> {
         self.write("the daily record", |change| {
             let id = save_head(change, garden, (question, record), at)?;
-            change.execute(
+            execute(
+                change,
                 "DELETE FROM record_day WHERE record = ?1 AND day NOT BETWEEN ?2 AND ?3",
                 params![id, Day(record.first()), Day(record.last())],
             )?;

@@ -6,7 +6,7 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::{Transaction, params};
 
-use super::columns::{At, Day};
+use super::columns::{At, Day, execute};
 use super::letters::Says;
 use super::{Store, StoreError, queue};
 use crate::message::Message;
@@ -67,7 +67,8 @@ impl Store {
         mails: &[(String, Message)],
     ) -> Result<(), StoreError> {
         self.write("who is told of a bad address", |change| {
-            change.execute(
+            execute(
+                change,
                 "UPDATE refusal SET told_at = ?2 WHERE recipient = ?1",
                 params![address, At(at)],
             )?;
@@ -93,7 +94,8 @@ pub(super) fn add(
     at: DateTime<Utc>,
     reply: &str,
 ) -> rusqlite::Result<()> {
-    change.execute(
+    execute(
+        change,
         "INSERT INTO refusal (recipient, day, reply, told_at)
          VALUES (?1, ?2, ?3, (SELECT max(told_at) FROM refusal WHERE recipient = ?1))
          ON CONFLICT (recipient, day) DO UPDATE SET reply = excluded.reply",
@@ -104,6 +106,10 @@ pub(super) fn add(
 
 /// A mail to an address was taken.
 pub(super) fn forget(change: &Transaction<'_>, address: &str) -> rusqlite::Result<()> {
-    change.execute("DELETE FROM refusal WHERE recipient = ?1", [address])?;
+    execute(
+        change,
+        "DELETE FROM refusal WHERE recipient = ?1",
+        [address],
+    )?;
     Ok(())
 }

@@ -6,7 +6,7 @@ use chrono::{DateTime, Utc};
 use rusqlite::{OptionalExtension, Transaction, params};
 use serde::de::DeserializeOwned;
 
-use super::columns::{At, Day, Json, Word};
+use super::columns::{At, Day, Json, Word, execute};
 use super::journal::{self, JournalLine};
 use super::letters::{self, Says};
 use super::{Slot, Store, StoreError, looked, queue, rescue, silence, upkeep, watched};
@@ -162,7 +162,10 @@ impl Store {
     /// # Errors
     /// When the store cannot be written; the round before stays.
     pub fn close_round(&mut self, garden: &str, round: &Round) -> Result<Closed, StoreError> {
-        self.write("a round", |change| {
+        // The rules of what is old speak of days: once in each is enough, whatever number of gardens there are.
+        let today = round.at.date_naive();
+        let is_tidy = self.tidied.get() == Some(today);
+        let closed = self.write("a round", |change| {
             if !letters::all_wait(change, garden, &round.taken_back)? {
                 return Ok(Closed::Overtaken);
             }
@@ -192,10 +195,18 @@ impl Store {
                 )?;
             }
             queue_beside(change, garden, round.at, ("plan", round.plan.as_ref()))?;
+            queue::give_up_old(change, round.at)?;
+            if is_tidy {
+                return Ok(Closed::Kept);
+            }
             queue::forget_old(change, round.at)?;
             upkeep::forget_old(change, round.at)?;
             Ok(Closed::Kept)
-        })
+        })?;
+        if closed == Closed::Kept {
+            self.tidied.set(Some(today));
+        }
+        Ok(closed)
     }
 
     /// The verdicts of the last round, in its order.
@@ -283,8 +294,9 @@ impl Store {
 
 fn replace_verdicts(change: &Transaction<'_>, garden: &str, round: &Round) -> rusqlite::Result<()> {
     let before = states(change, garden)?;
-    change.execute("DELETE FROM round WHERE garden = ?1", [garden])?;
-    change.execute(
+    execute(change, "DELETE FROM round WHERE garden = ?1", [garden])?;
+    execute(
+        change,
         "INSERT INTO round (garden, at, skills, watches, prospect) VALUES (?1, ?2, ?3, ?4, ?5)",
         params![
             garden,

@@ -3,7 +3,7 @@
 use chrono::{DateTime, TimeDelta, Timelike, Utc};
 use rusqlite::{OptionalExtension, Transaction, params};
 
-use super::columns::{At, Json};
+use super::columns::{At, Json, execute};
 use super::{Store, StoreError};
 use crate::forecast::{Forecast, Heard};
 use crate::garden::Zone;
@@ -34,7 +34,7 @@ impl Store {
         at: DateTime<Utc>,
     ) -> Result<(), StoreError> {
         self.write("a forecast run", |change| {
-            change.execute(
+            execute(change,
                 "INSERT INTO run (garden, slot, fetched_at, data_at, source, forecast, days)
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)
                  ON CONFLICT (garden, slot) DO UPDATE SET fetched_at = excluded.fetched_at,

@@ -8,7 +8,7 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::{Transaction, params};
 
-use super::columns::At;
+use super::columns::{At, execute};
 use super::outbox::{Delivery, GIVE_UP, OutboxItem, TRIED_FOR, find, item, note};
 use super::{Store, StoreError, refusals};
 
@@ -44,7 +44,7 @@ impl Store {
     /// [`StoreError::OutOfStep`] when it is not due, such as when newer news has taken its place.
     pub fn mark_sending(&mut self, id: i64, now: DateTime<Utc>) -> Result<(), StoreError> {
         let marked = self.write("the start of a sending", |change| {
-            change.execute(
+            execute(change,
                 "UPDATE outbox SET state = 'sending', stage = 'talk', tries = tries + 1
                  WHERE id = ?1 AND next_try_at <= ?2 AND state IN ('queued', 'deferred', 'unknown')",
                 params![id, At(now)],
@@ -59,7 +59,8 @@ impl Store {
     /// [`StoreError::OutOfStep`] when it is not being sent, or newer news has taken its place.
     pub fn mark_content(&mut self, id: i64) -> Result<(), StoreError> {
         let marked = self.write("that a mail goes", |change| {
-            change.execute(
+            execute(
+                change,
                 "UPDATE outbox SET stage = 'content'
                  WHERE id = ?1 AND state = 'sending' AND next_try_at IS NOT NULL",
                 [id],
@@ -80,7 +81,8 @@ impl Store {
     ) -> Result<(), StoreError> {
         let reply = shortened(reply);
         let marked = self.write("the end of a sending", |change| {
-            let marked = change.execute(
+            let marked = execute(
+                change,
                 "UPDATE outbox SET state = 'sent', next_try_at = NULL, last_reply = ?2
                  WHERE id = ?1 AND state = 'sending'",
                 params![id, reply],
@@ -170,10 +172,10 @@ impl Store {
                 .query_map(params![At(now), At(until - TRIED_FOR)], item)?
                 .collect::<rusqlite::Result<_>>()?;
             for mail in &old {
-                change.execute(&format!("{GIVE_UP} WHERE id = ?1"), [mail.id])?;
+                execute(change, &format!("{GIVE_UP} WHERE id = ?1"), [mail.id])?;
                 note(change, mail, now, "mail-given-up", "the mail server takes none")?;
             }
-            change.execute(
+            execute(change,
                 "UPDATE outbox SET next_try_at = ?2, state = iif(state = 'queued', 'deferred', state)
                  WHERE next_try_at <= ?1 AND state IN ('queued', 'deferred', 'unknown')",
                 params![At(now), At(until)],
@@ -189,7 +191,7 @@ impl Store {
     pub fn cancel(&mut self, id: i64, now: DateTime<Utc>, why: &str) -> Result<(), StoreError> {
         self.write("that a mail is no use", |change| {
             if let Some(mail) = find(change, id)?.filter(|mail| mail.next_try_at.is_some()) {
-                change.execute(&format!("{GIVE_UP} WHERE id = ?1"), [id])?;
+                execute(change, &format!("{GIVE_UP} WHERE id = ?1"), [id])?;
                 note(change, &mail, now, "mail-given-up", why)?;
             }
             Ok(())
@@ -222,7 +224,8 @@ fn end(
             )
         }
     };
-    change.execute(
+    execute(
+        change,
         "UPDATE outbox SET last_reply = ?2, stage = NULL, doubts = doubts + ?5,
              next_try_at = iif(?4 > until, NULL, ?4),
              state = iif(?3 = 'deferred' AND ?4 > until, 'cancelled', ?3)

@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
 
-use super::columns::At;
+use super::columns::{At, execute};
 use super::journal::{self, JournalLine};
 use super::letters::Says;
 use super::round::WeatherTurn;
@@ -67,14 +67,14 @@ impl Store {
             let (begins, ends) = trouble.words();
             let (turn, what) = match (before, problem) {
                 (None, Some(_)) => {
-                    change.execute(
+                    execute(change,
                         "INSERT INTO source_trouble (garden, source, trouble, since) VALUES (?1, ?2, ?3, ?4)",
                         params![garden, source, trouble.name(), At(at)],
                     )?;
                     (Turn::Begun, begins)
                 }
                 (Some(spell), None) => {
-                    change.execute(
+                    execute(change,
                         "DELETE FROM source_trouble WHERE garden = ?1 AND source = ?2 AND trouble = ?3",
                         key,
                     )?;
@@ -116,7 +116,8 @@ impl Store {
         (news, mail): (WeatherNews, Option<(Message, DateTime<Utc>)>),
     ) -> Result<(), StoreError> {
         self.write("what was said of a source", |change| {
-            change.execute(
+            execute(
+                change,
                 "UPDATE source_trouble SET told_at = ?3
                  WHERE garden = ?1 AND source = ?2 AND trouble = 'silent'",
                 params![garden, source, At(at)],
@@ -160,9 +161,14 @@ pub(super) fn keep(
     at: DateTime<Utc>,
     turn: &WeatherTurn,
 ) -> rusqlite::Result<()> {
-    change.execute("DELETE FROM lost_weather WHERE garden = ?1", [garden])?;
+    execute(
+        change,
+        "DELETE FROM lost_weather WHERE garden = ?1",
+        [garden],
+    )?;
     if let Some(spell) = &turn.spell {
-        change.execute(
+        execute(
+            change,
             "INSERT INTO lost_weather (garden, since, told_at) VALUES (?1, ?2, ?3)",
             params![garden, At(spell.since), spell.told_at.map(At)],
         )?;

@@ -5,7 +5,7 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::{Transaction, params};
 
-use super::columns::{At, Day};
+use super::columns::{At, Day, execute};
 
 /// Answers are kept as long as the journal: by then their links have long ended.
 const ANSWERS_KEPT_FOR: TimeDelta = TimeDelta::days(3 * 366);
@@ -16,21 +16,24 @@ const SEASONS_KEPT_FOR: TimeDelta = TimeDelta::days(400);
 /// Drops what is older than its rule allows, as a part of a round.
 pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqlite::Result<()> {
     // A day beyond the three years after which the table itself allows it, so that both agree to the second.
-    change.execute(
+    execute(
+        change,
         "DELETE FROM journal WHERE at < (SELECT strftime('%Y-%m-%dT%H:%M:%SZ', max(at), '-1097 days') FROM journal)",
         [],
     )?;
-    change.execute(
+    execute(
+        change,
         "DELETE FROM answer WHERE told_at < ?1 AND (silent_until IS NULL OR silent_until < ?2)
              AND (answer <> 'no-letters' OR undone_at IS NOT NULL)",
         params![At(now - ANSWERS_KEPT_FOR), Day(now.date_naive())],
     )?;
     let season = now - SEASONS_KEPT_FOR;
-    change.execute("DELETE FROM said_after WHERE at < ?1", [At(season)])?;
+    execute(change, "DELETE FROM said_after WHERE at < ?1", [At(season)])?;
     let first = Day(season.date_naive());
-    change.execute("DELETE FROM looked WHERE day < ?1", [&first])?;
-    change.execute("DELETE FROM refusal WHERE day < ?1", [first])?;
-    change.execute(
+    execute(change, "DELETE FROM looked WHERE day < ?1", [&first])?;
+    execute(change, "DELETE FROM refusal WHERE day < ?1", [first])?;
+    execute(
+        change,
         "DELETE FROM night WHERE morning < ?1",
         [Day(season.date_naive())],
     )?;
@@ -60,12 +63,14 @@ mod tests {
                         };
                         journal::add(change, &line)?;
                     }
-                    change.execute(
+                    execute(
+                        change,
                         "INSERT OR REPLACE INTO night VALUES ('museum', ?1, 'other')",
                         [Day(day)],
                     )?;
                     if half_days % 14 == 0 {
-                        change.execute(
+                        execute(
+                            change,
                             "INSERT INTO answer (mark, garden, cut, answer, day, told_at)
                              VALUES (?1, 'museum', 'box', 'frost-damage', ?2, ?1)",
                             params![At(at), Day(day)],
@@ -110,7 +115,7 @@ mod tests {
         year(&mut store, first);
         let shorten = |store: &mut Store| {
             store.write("the journal", |change| {
-                change.execute("DELETE FROM journal", [])
+                execute(change, "DELETE FROM journal", [])
             })
         };
         assert!(shorten(&mut store).is_err());

@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 use rusqlite::{OptionalExtension, params};
 
-use super::columns::{At, Json};
+use super::columns::{At, Json, execute};
 use super::{Store, StoreError};
 use crate::forecast::FrostWarning;
 
@@ -28,7 +28,8 @@ impl Store {
                 )
                 .optional()?;
             let before = before.map_or_else(Vec::new, |Json(warnings)| warnings);
-            change.execute(
+            execute(
+                change,
                 "INSERT INTO warned (garden, source, heard_at, warnings) VALUES (?1, ?2, ?3, ?4)
                  ON CONFLICT (garden, source) DO UPDATE SET heard_at = excluded.heard_at,
                      warnings = excluded.warnings",

@@ -3,7 +3,7 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::{Row, Transaction, params};
 
-use super::columns::{At, Day};
+use super::columns::{At, Day, execute};
 use super::letters::Says;
 use super::round::line;
 use super::{Store, StoreError, journal, queue};
@@ -86,7 +86,7 @@ pub(super) fn remember(
     all: &[SaidAfter],
 ) -> rusqlite::Result<()> {
     for said in all {
-        change.execute(
+        execute(change,
             "INSERT INTO said_after (garden, cut, done_on, alarm, night, at) VALUES (?1, ?2, ?3, ?4, ?5, ?6)
              ON CONFLICT DO NOTHING",
             params![

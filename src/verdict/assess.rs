@@ -2,6 +2,7 @@
 
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 
@@ -10,8 +11,9 @@ use crate::almanac::Kind;
 use crate::climate::Climate;
 use crate::events::{Ground, Seasons};
 use crate::forecast::{Forecast, ForecastDay, Freshness, FrostWarning, local_days, local_warnings};
+use crate::foresight::{Asked, Foresight, Shared};
 use crate::garden::{Deed, Garden, PlannedCut, Sighting};
-use crate::outlook::{Inputs, MeasuredDays, Outlook, Skill};
+use crate::outlook::{Basis, Inputs, MeasuredDays, Outlook, Skill};
 use crate::risk::{DateRange, Release, Risks, Sensitivity, sensitivity};
 use crate::rules::{Case, Facts, Finding, findings};
 use crate::work::WorkWeather;
@@ -40,8 +42,7 @@ pub struct Sky<'a> {
     pub deeds: &'a [Deed],
 }
 
-/// A garden under a sky at a moment: the futures and the seasons that all its cuts share, each worked out once, when it is
-/// first asked for.
+/// A garden under a sky at a moment, with what all its cuts share.
 #[derive(Debug)]
 pub struct Ahead<'a> {
     /// The garden.
@@ -49,34 +50,58 @@ pub struct Ahead<'a> {
     /// What is known of it.
     pub sky: Sky<'a>,
     now: DateTime<Utc>,
-    outlook: OnceCell<Outlook>,
-    seasons: OnceCell<Seasons>,
+    foresight: Arc<Foresight>,
+    basis: OnceCell<Basis>,
 }
 
 impl<'a> Ahead<'a> {
     /// Nothing is worked out yet.
-    pub const fn of(garden: &'a Garden, sky: Sky<'a>, now: DateTime<Utc>) -> Self {
+    pub fn of(garden: &'a Garden, sky: Sky<'a>, now: DateTime<Utc>) -> Self {
         Self {
             garden,
             sky,
             now,
-            outlook: OnceCell::new(),
-            seasons: OnceCell::new(),
+            foresight: Arc::default(),
+            basis: OnceCell::new(),
         }
     }
 
-    /// The futures.
+    /// With what was foreseen for other gardens under the same sky. The past years have to be those of its climate.
+    #[must_use]
+    pub fn sharing(self, shared: Option<Shared<'_>>) -> Self {
+        let asked = Asked::with(&self.inputs(), self.sky.measured);
+        let foresight = shared.map(|shared| shared.foresight(&asked));
+        Self {
+            foresight: foresight.unwrap_or_default(),
+            ..self
+        }
+    }
+
+    fn inputs(&self) -> Inputs<'a> {
+        Inputs {
+            now: self.now,
+            place: &self.garden.place,
+            climate: self.sky.climate,
+            forecast: self.sky.forecast,
+            skill: self.sky.skill,
+            fresh_for: self.sky.fresh_for,
+        }
+    }
+
+    /// What is foreseen.
+    pub fn foresight(&self) -> &Foresight {
+        &self.foresight
+    }
+
+    /// The futures. What they rest on may be that of another garden: see [`Ahead::basis`].
     pub fn outlook(&self) -> &Outlook {
-        self.outlook.get_or_init(|| {
-            Outlook::of(&Inputs {
-                now: self.now,
-                place: &self.garden.place,
-                climate: self.sky.climate,
-                forecast: self.sky.forecast,
-                skill: self.sky.skill,
-                fresh_for: self.sky.fresh_for,
-            })
-        })
+        self.foresight.outlook(&self.inputs())
+    }
+
+    /// What the futures rest on.
+    pub fn basis(&self) -> &Basis {
+        let of = || self.inputs().basis(&self.outlook().basis);
+        self.basis.get_or_init(of)
     }
 
     /// What the events of the plants are made of.
@@ -91,8 +116,7 @@ impl<'a> Ahead<'a> {
 
     /// The seasons of all that is planted.
     pub fn seasons(&self) -> &Seasons {
-        let of = || Seasons::of(&self.ground(), &kinds(self.garden));
-        self.seasons.get_or_init(of)
+        self.foresight.seasons(&self.ground(), &kinds(self.garden))
     }
 
     /// The verdict on each cut, in the garden's order.
@@ -101,9 +125,9 @@ impl<'a> Ahead<'a> {
     /// stands outlives a wobble.
     pub fn verdicts(&self, before: &[Verdict]) -> Vec<Verdict> {
         let (garden, sky, now) = (self.garden, &self.sky, self.now);
-        let (outlook, seasons) = (self.outlook(), self.seasons());
+        let (outlook, basis, seasons) = (self.outlook(), self.basis(), self.seasons());
         let work = work(garden, sky, now);
-        let mut risks = Risks::of(outlook);
+        let risks = Risks::of(outlook, self.foresight.sums()).resting_on(basis);
         risks.prepare(garden.cuts.iter().filter_map(PlannedCut::tender));
         let days = days(garden, sky, now);
         let warnings = local_warnings(sky.warnings, &garden.place.zone, now);
@@ -114,7 +138,7 @@ impl<'a> Ahead<'a> {
             let case = Case {
                 cut,
                 at: now,
-                today: outlook.basis.today,
+                today: basis.today,
                 hemisphere: garden.place.hemisphere(),
                 climate: sky.climate,
                 risk: risk.as_ref(),
@@ -129,7 +153,7 @@ impl<'a> Ahead<'a> {
                 work: work.as_ref(),
                 warnings: &warnings,
             };
-            judge(garden, &case, outlook)
+            judge(garden, &case, basis)
         });
         judged.collect()
     }
@@ -194,10 +218,10 @@ fn usable<'a>(sky: &Sky<'a>, now: DateTime<Utc>) -> Option<&'a Forecast> {
     sky.forecast.filter(is_usable)
 }
 
-fn judge(garden: &Garden, case: &Case<'_>, outlook: &Outlook) -> Verdict {
+fn judge(garden: &Garden, case: &Case<'_>, basis: &Basis) -> Verdict {
     let (cut, today) = (case.cut, case.today);
     let findings = findings(case);
-    let folded = fold(&findings, &outlook.basis.missing, today);
+    let folded = fold(&findings, &basis.missing, today);
     Verdict {
         garden: garden.name.clone(),
         cut: cut.name.clone(),
@@ -210,7 +234,7 @@ fn judge(garden: &Garden, case: &Case<'_>, outlook: &Outlook) -> Verdict {
         closes: folded.closes,
         wished: cut.wished,
         findings,
-        basis: outlook.basis.clone(),
+        basis: basis.clone(),
     }
 }
 

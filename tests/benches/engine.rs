@@ -183,6 +183,7 @@ fn cycle(c: &mut Criterion) {
                 fresh_for: &fresh_for,
                 climate,
                 hung: None,
+                shelf: None,
             };
             view.look(&weather, at).verdicts
         });

@@ -37,7 +37,7 @@ KINDS = [
     "daylily",
     "japanese-maple",
     "yew",
-    "switchgrass",
+    "warm-season-grass",
 ]
 
 

@@ -325,6 +325,7 @@ fn a_storm_that_came_asks_for_a_look_and_one_that_is_forecast_does_not() {
     let settings = Settings::parse(GARDEN, Path::new("garden.toml"), &almanac, &|_| None).unwrap();
     let known = Known {
         storms: &seen,
+        shared: None,
         ..Known::default()
     };
     let checks = |year| year_plan(&settings.gardens[0].garden, &known, year).checks;

@@ -11,7 +11,7 @@ use budward::climate::freeze::{FreezeDates, SeasonDates};
 use budward::climate::{Climate, read_record};
 use budward::garden::{Hemisphere, Spot};
 use budward::outlook::{Daily, Horizon, Outlook, Skill};
-use budward::risk::{Risk, Risks};
+use budward::risk::{Risk, Risks, Sums};
 use budward::units::{Celsius, CelsiusStep, Chance};
 use chrono::{Datelike, NaiveDate};
 
@@ -100,7 +100,7 @@ impl Place {
             offset: CelsiusStep::new(0.0),
             doubt: CelsiusStep::new(1.0),
         };
-        Risks::of(&outlook).risk(&tender, &spot, Chance::of(0.10))
+        Risks::of(&outlook, &Sums::default()).risk(&tender, &spot, Chance::of(0.10))
     }
 }
 

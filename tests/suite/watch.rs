@@ -329,7 +329,10 @@ fn a_forecast_frost_threatens_and_so_does_a_chance_above_a_nights_share() {
     let measured: BTreeMap<NaiveDate, Day> = (12..20).map(|n| (april(n), day(4.0, 14.0))).collect();
     let threat = |minima: [f64; 4], forecast: &[f64]| {
         let futures = minima.map(|min| [nights(&[6.0, min]), nights(&[6.0; 120])].concat());
-        let seen = watches(&garden, &deeds, &outlook(&futures, forecast), &measured);
+        let seen = {
+            let outlook = outlook(&futures, forecast);
+            watches(&garden, &deeds, (&outlook, &outlook.basis), &measured)
+        };
         let [watch] = seen.as_slice() else {
             panic!("{seen:?}");
         };
@@ -354,7 +357,7 @@ fn a_night_is_told_once_of_each_cut_and_a_new_cut_is_told_too() {
     let outlook = outlook(&[nights(&[6.0, -4.0, -4.0, 6.0, 6.0, 6.0])], &[-4.0, -4.0]);
     let measured = (12..20).map(|n| (april(n), day(4.0, 14.0))).collect();
     let mut deeds = vec![sheared("box-edging", april(12))];
-    let seen = watches(&garden, &deeds, &outlook, &measured);
+    let seen = watches(&garden, &deeds, (&outlook, &outlook.basis), &measured);
     let told = covers(&seen, &[], &moment);
     let [cover] = told.as_slice() else {
         panic!("the night to the 22nd is told tomorrow: {told:?}");
@@ -369,7 +372,7 @@ fn a_night_is_told_once_of_each_cut_and_a_new_cut_is_told_too() {
     assert_eq!(covers(&seen, &said, &moment), []);
 
     deeds.push(sheared("box-balls", april(20)));
-    let seen = watches(&garden, &deeds, &outlook, &measured);
+    let seen = watches(&garden, &deeds, (&outlook, &outlook.basis), &measured);
     let told = covers(&seen, &said, &moment);
     let names: Vec<&str> = told[0]
         .plants
@@ -395,7 +398,12 @@ fn a_frost_is_told_once_of_each_cut_by_its_coldest_night() {
         night(15, -3.5),
         night(16, 4.0),
     ];
-    let seen = watches(&garden, &deeds, &outlook, &measured.into());
+    let seen = watches(
+        &garden,
+        &deeds,
+        (&outlook, &outlook.basis),
+        &measured.into(),
+    );
     let told = frosts(&seen, &[]);
     assert_eq!(told.len(), 1);
     assert_eq!(told[0].1.date, april(15), "the 12th was before the cut");
@@ -411,7 +419,7 @@ fn only_the_last_time_of_a_cut_is_watched_and_not_for_ever() {
         let outlook = outlook(&[nights(&[9.0; 200])], &[9.0]);
         let measured: BTreeMap<NaiveDate, Day> =
             (1..400).map(|days| (on(days), day(9.0, 21.0))).collect();
-        let watched = watches(&garden, deeds, &outlook, &measured);
+        let watched = watches(&garden, deeds, (&outlook, &outlook.basis), &measured);
         watched
             .iter()
             .map(|watch| watch.deed.on)

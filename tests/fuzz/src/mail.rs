@@ -24,17 +24,21 @@ fn now() -> DateTime<Utc> {
     DateTime::from_timestamp(1_806_561_000, 0).unwrap_or_default()
 }
 
-fn slip(cut: &str, days: i64) -> Slip {
+fn slip(cut: &str, reader: &str, days: i64) -> Slip {
     Slip {
         garden: "museum".to_owned(),
         cut: cut.to_owned(),
         answer: Answer::Later,
+        reader: reader.to_owned(),
         until: now() + chrono::TimeDelta::days(days),
     }
 }
 
 pub fn link_seeds() -> Vec<Vec<u8>> {
-    let slips = [slip("box-edging-shear", 20), slip("", -1)];
+    let slips = [
+        slip("box-edging-shear", "", 20),
+        slip("", "anna@example.org", -1),
+    ];
     slips.map(|slip| SIGNER.token(&slip).into_bytes()).into()
 }
 

@@ -57,7 +57,7 @@ const COLUMNS: &[Column] = columns! {
     said.at: |store| store.last_words(GARDEN);
     said.wished: |store| store.last_words(GARDEN);
     said_after.alarm: |store| store.said_after(GARDEN, DAY);
-    said_after.night: |store| store.before(GARDEN, DAY);
+    said_after.night: |store| store.before(GARDEN, &[], DAY);
     outbox.enclosed: |store| store.due(later());
     outbox.says: |store| store.due(later());
     outbox.queued_at: |store| store.due(later());

@@ -124,6 +124,7 @@ pub(crate) fn seen(garden: &Garden) -> Seen {
         fresh_for: &FreshFor::all(FRESH_FOR),
         climate: climate.as_ref(),
         hung: None,
+        shelf: None,
     };
     view.look(&weather, now)
 }

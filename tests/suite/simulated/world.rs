@@ -1,7 +1,7 @@
 //! The world of one seed and the program in it.
 
 use std::fmt::Write as _;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::{Arc, Mutex};
 
 use budward::almanac;
@@ -93,7 +93,7 @@ pub(super) struct World {
     first: DateTime<Utc>,
     house: House,
     spells: Spells,
-    /// For each garden how many more days its file is of that kind.
+    /// For each cell how many more days its file is of that kind.
     files: Vec<(u32, Lies)>,
     /// Cuts that the keeper will make.
     plans: Vec<(DateTime<Utc>, usize, String)>,
@@ -128,7 +128,6 @@ impl World {
         let settings = Settings::parse(&text, &file, &almanac, &|_| None).unwrap();
         let shown = Arc::new(Mutex::new(first));
         let house = open(folder.path(), &settings, &shown, relay.port);
-        let gardens = usize::try_from(wanted.gardens).unwrap();
         Self {
             wanted,
             chance,
@@ -141,7 +140,7 @@ impl World {
             first,
             house,
             spells: Spells::default(),
-            files: vec![(0, Lies::Good); gardens],
+            files: vec![(0, Lies::Good); cells(wanted.gardens)],
             plans: Vec::new(),
             promises: Promises::default(),
             sums: Sums::default(),
@@ -164,14 +163,16 @@ impl World {
         }
     }
 
-    /// A new day brings each garden a new file, most of them good.
+    /// A new day brings each cell a new file, most of them good.
     fn weather(&mut self) {
         let is_new_day = (self.now - self.first).num_hours() % 24 == 0;
         if !is_new_day {
             return;
         }
-        for garden in 0..self.files.len() {
-            let (left, lies) = &mut self.files[garden];
+        let gardens = usize::try_from(self.wanted.gardens).unwrap();
+        let cells = self.files.len();
+        for cell in 0..cells {
+            let (left, lies) = &mut self.files[cell];
             if *left > 0 {
                 *left -= 1;
             } else if self.chance.one_in(20) {
@@ -182,7 +183,7 @@ impl World {
                 *lies = Lies::Good;
             }
             let lies = *lies;
-            let file = self.file(garden);
+            let file = self.folder.path().join(format!("forecast-{cell}.json"));
             match self.sky.forecast(self.now, lies, &mut self.chance) {
                 Some(bytes) => std::fs::write(&file, bytes).unwrap(),
                 None if lies == Lies::Nothing => {
@@ -191,13 +192,11 @@ impl World {
                 None => {}
             }
             if lies == Lies::Good {
-                self.promises.weather(garden, self.now);
+                for garden in (cell..gardens).step_by(cells) {
+                    self.promises.weather(garden, self.now);
+                }
             }
         }
-    }
-
-    fn file(&self, garden: usize) -> PathBuf {
-        self.folder.path().join(format!("forecast-{garden}.json"))
     }
 
     /// What goes wrong at this moment, and what comes right again.
@@ -404,10 +403,15 @@ fn open(folder: &Path, settings: &Settings, shown: &Arc<Mutex<DateTime<Utc>>>, p
     house
 }
 
+/// Gardens share the cells of the weather, as those of a town do.
+fn cells(gardens: u64) -> usize {
+    usize::try_from((2 + gardens / 8).min(gardens)).unwrap()
+}
+
 fn settings(gardens: u64, begin: NaiveDate) -> String {
     let mut text = "[schedule]\ncycle = \"30 6 * * *\"\n[mail]\nfrom = \"garden@example.org\"\nfolder = \"out\"\n".to_owned();
     for garden in 0..usize::try_from(gardens).unwrap() {
-        let kind = KINDS[garden % KINDS.len()];
+        let (kind, cell) = (KINDS[garden % KINDS.len()], garden % cells(gardens));
         let readers = match garden % 3 {
             0 => "[\"anna@example.org\", \"ben@example.org\"]",
             _ => "\"clara@example.org\"",
@@ -424,7 +428,7 @@ fn settings(gardens: u64, begin: NaiveDate) -> String {
             text,
             "[[garden]]\nname = \"g{garden}\"\nlatitude = 49.9\nlongitude = 15.2\nelevation = \"250 m\"\n\
              time_zone = \"Europe/Prague\"\nmail_to = {readers}\nletters = {{ year_plan = false }}\n\
-             forecast = {{ source = \"files\", forecast = \"forecast-{garden}.json\" }}\n\
+             forecast = {{ source = \"files\", forecast = \"forecast-{cell}.json\" }}\n\
              history = {{ source = \"archive-file\", file = \"past.json\" }}\n\
              plant = [{{ name = \"{kind}\", kind = \"{kind}\"{cut} }}]\n"
         )
