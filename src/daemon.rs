@@ -4,6 +4,7 @@
 //! own.
 
 mod answers;
+mod by_place;
 mod clock;
 mod cycle;
 mod deliver;

@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::almanac::{CutKind, Kind, Season};
 use crate::climate::Climate;
-use crate::events::Ground;
+use crate::events::{Ground, Seasons};
 use crate::foresight::{Asked, Shared};
 use crate::garden::{Deed, Garden, Hemisphere, PlannedCut, Sighting, Uncut};
 use crate::outlook::{Daily, Horizon, MeasuredDays, Outlook, Skill};
@@ -151,30 +151,13 @@ pub fn year_plan(garden: &Garden, known: &Known<'_>, year: i32) -> YearPlan {
     if let Some(risks) = &risks {
         risks.prepare(garden.cuts.iter().filter_map(PlannedCut::tender));
     }
-    let mut tasks = Vec::new();
-    for cut in &garden.cuts {
-        let Some(season) = chosen_season(cut, &garden.choices) else {
-            continue;
-        };
-        let risk = cut.cut.tender.as_ref().zip(risks);
-        let risk = risk.map(|(tender, risks)| risks.risk(tender, &cut.spot, cut.tolerance));
-        let seen = known.sightings.iter();
-        let seen: Vec<Sighting> = seen
-            .filter(|seen| seen.planting == cut.planting)
-            .cloned()
-            .collect();
-        let events = seasons.events(&cut.kind, &seen);
-        let spans = season::of_year(season, &events, days);
-        let deeds = known.deeds.iter();
-        let deeds = deeds.filter(|deed| deed.planting == cut.planting);
-        let wanted = Wanted {
-            cut,
-            season,
-            deeds: deeds.cloned().collect(),
-        };
-        let windows = windows(cut, &spans, risk.as_ref(), days);
-        tasks.extend(windows.into_iter().map(|time| wanted.task(time, days)));
-    }
+    let tasks = garden.cuts.iter().flat_map(|cut| {
+        let season = chosen_season(cut, &garden.choices);
+        season.map_or_else(Vec::new, |season| {
+            tasks(cut, (season, days), known, (seasons, risks))
+        })
+    });
+    let mut tasks: Vec<Task> = tasks.collect();
     tasks.sort_by_key(|task| (task.window.is_none(), task.window, task.cut.clone()));
     YearPlan {
         garden: garden.title.clone(),
@@ -186,6 +169,34 @@ pub fn year_plan(garden: &Garden, known: &Known<'_>, year: i32) -> YearPlan {
         uncut: garden.uncut.clone(),
         checks: checks::of_year(garden, known, days),
     }
+}
+
+/// What there is to do of a cut in a year.
+fn tasks(
+    cut: &PlannedCut,
+    (season, days): (Season, DateRange),
+    known: &Known<'_>,
+    (seasons, risks): (&Seasons, Option<Risks<'_>>),
+) -> Vec<Task> {
+    let risk = cut.cut.tender.as_ref().zip(risks);
+    let risk = risk.map(|(tender, risks)| risks.risk(tender, &cut.spot, cut.tolerance));
+    let seen = known.sightings.iter();
+    let seen: Vec<Sighting> = seen
+        .filter(|seen| seen.planting == cut.planting)
+        .cloned()
+        .collect();
+    let events = seasons.events(&cut.kind, &seen);
+    let spans = season::of_year(season, &events, days);
+    let deeds = known.deeds.iter();
+    let deeds = deeds.filter(|deed| deed.planting == cut.planting);
+    let wanted = Wanted {
+        cut,
+        season,
+        deeds: deeds.cloned().collect(),
+    };
+    let windows = windows(cut, &spans, risk.as_ref(), days);
+    let tasks = windows.into_iter().map(|time| wanted.task(time, days));
+    tasks.collect()
 }
 
 /// A cut with what tells of its part in the year.

@@ -11,6 +11,7 @@ use tokio_util::sync::CancellationToken;
 use tokio_util::task::AbortOnDropHandle;
 use tracing::info;
 
+use super::by_place::by_place;
 use super::gather::chain;
 use super::showing::Showing;
 use super::thermometer::LastLooks;
@@ -339,26 +340,6 @@ impl Tender {
             }
         }
     }
-}
-
-/// The gardens in an order in which those of one place come together, so that what is foreseen for the first is still there
-/// for the last; from two ends at once, so that one place is not waited for.
-fn by_place(gardens: &[GardenSettings]) -> Vec<&GardenSettings> {
-    let mut all: Vec<&GardenSettings> = gardens.iter().collect();
-    let place = |garden: &GardenSettings| {
-        let place = &garden.garden.place;
-        (place.latitude(), place.longitude())
-    };
-    all.sort_by(|one, other| {
-        let ((north, east), (there, further)) = (place(one), place(other));
-        north.total_cmp(&there).then(east.total_cmp(&further))
-    });
-    let later = all.split_off(all.len().div_ceil(2));
-    let mut later = later.into_iter();
-    all.into_iter()
-        .flat_map(|garden| [Some(garden), later.next()])
-        .flatten()
-        .collect()
 }
 
 /// One look at a garden, if it is due; gives how much news it brought.

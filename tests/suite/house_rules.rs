@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::support::project;
 
 /// The modules from the bottom of the river to the top; those on one floor do not know each other.
-const FLOORS: [&[&str]; 18] = [
+const FLOORS: [&[&str]; 19] = [
     &["units"],
     &["science", "locale"],
     &["almanac"],
@@ -14,6 +14,7 @@ const FLOORS: [&[&str]; 18] = [
     &["forecast", "climate", "thermometer", "link"],
     &["outlook"],
     &["risk", "events", "work"],
+    &["foresight"],
     &["rules"],
     &["verdict", "watch", "plan"],
     &["notice", "look"],
