@@ -116,6 +116,10 @@ impl House {
     ) -> Result<Option<Arc<PastYears>>, DaemonError> {
         let place = &garden.garden.place;
         let question = from.question(place);
+        let _turn = match reach {
+            Reach::Everywhere => Some(self.pasts.turn(&question).await),
+            Reach::Here => None,
+        };
         let kept = self.kept_past(garden, &question).await?;
         let wanted = from.span(place.zone.date(now));
         let pieces = match &kept {

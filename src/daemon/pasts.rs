@@ -1,8 +1,10 @@
 //! Past years as they were read last: the gardens and the looks that ask for the same ones share them.
 
-use std::collections::VecDeque;
+use std::collections::{BTreeMap, VecDeque};
 use std::path::Path;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError, Weak};
+
+use tokio::sync::OwnedMutexGuard;
 
 use crate::climate::{DailyRecord, PastYears};
 
@@ -12,7 +14,13 @@ const KEPT: usize = 16;
 
 /// The past years that were asked for last.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Pasts(Arc<Mutex<VecDeque<Kept>>>);
+pub(super) struct Pasts {
+    kept: Arc<Mutex<VecDeque<Kept>>>,
+    turns: Arc<Mutex<BTreeMap<String, Weak<Turn>>>>,
+}
+
+/// Whose turn it is to ask.
+type Turn = tokio::sync::Mutex<()>;
 
 #[derive(Debug)]
 struct Kept {
@@ -24,9 +32,24 @@ struct Kept {
 }
 
 impl Pasts {
+    /// Waits until nobody else asks a question: what the first one hears the next ones need not ask for.
+    pub(super) async fn turn(&self, question: &str) -> OwnedMutexGuard<()> {
+        let turn = {
+            let mut turns = self.turns.lock().unwrap_or_else(PoisonError::into_inner);
+            turns.retain(|_, turn| turn.strong_count() > 0);
+            let turn = turns.get(question).and_then(Weak::upgrade);
+            turn.unwrap_or_else(|| {
+                let turn = Arc::default();
+                turns.insert(question.to_owned(), Arc::downgrade(&turn));
+                turn
+            })
+        };
+        turn.lock_owned().await
+    }
+
     /// Those of an origin in a state, if they are remembered.
     pub(super) fn find(&self, origin: &str, state: &str) -> Option<Arc<PastYears>> {
-        let mut all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut all = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
         let is_it = |kept: &Kept| kept.origin == origin && kept.state == state;
         let place = all.iter().position(is_it)?;
         let found = all.remove(place)?;
@@ -38,7 +61,7 @@ impl Pasts {
     /// Remembers a record in place of the one of that origin before; the one that was asked for longest ago goes.
     pub(super) fn keep(&self, origin: &str, state: &str, record: DailyRecord) -> Arc<PastYears> {
         let past = Arc::new(PastYears::of(record));
-        let mut all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut all = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
         all.retain(|kept| kept.origin != origin);
         if all.len() == KEPT {
             all.pop_front();

@@ -1,4 +1,4 @@
-//! The daily record of a garden's place: one row a day.
+//! The past years of places: for each question that an archive was asked one row a day.
 
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
@@ -8,8 +8,13 @@ use super::{Store, StoreError};
 use crate::climate::{DailyRecord, DayExtremes, Site};
 use crate::units::Celsius;
 
+/// The record of a garden that answers to a question; one of an older program, which did not note the question, stands in.
+const ITS: &str =
+    "FROM past WHERE question IN (?2, 'of ' || ?1) ORDER BY question = ?2 DESC LIMIT 1";
+
 impl Store {
-    /// Keeps a garden's daily record in place of the one before; only days that differ are written.
+    /// Keeps the daily record that answers to a question of a garden, for all gardens that ask the same, in place of the one
+    /// before; only days that differ are written.
     ///
     /// # Errors
     /// When the store cannot be written; the record before stays.
@@ -20,10 +25,12 @@ impl Store {
         at: DateTime<Utc>,
     ) -> Result<(), StoreError> {
         self.write("the daily record", |change| {
-            let id = save_head(change, garden, (question, record), at)?;
+            let own = "DELETE FROM past WHERE question = 'of ' || ?1";
+            execute(change, own, [garden])?;
+            let id = save_head(change, (question, record), at)?;
             execute(
                 change,
-                "DELETE FROM record_day WHERE record = ?1 AND day NOT BETWEEN ?2 AND ?3",
+                "DELETE FROM past_day WHERE past = ?1 AND day NOT BETWEEN ?2 AND ?3",
                 params![id, Day(record.first()), Day(record.last())],
             )?;
             save_days(change, id, record)
@@ -40,17 +47,14 @@ impl Store {
         question: &str,
     ) -> Result<Option<DateTime<Utc>>, StoreError> {
         self.read("the age of the daily record", |conn| {
-            conn.prepare_cached(
-                "SELECT fetched_at FROM record
-                 WHERE garden = ?1 AND (question = ?2 OR question IS NULL)",
-            )?
-            .query_row([garden, question], |row| row.get(0).map(|At(at)| at))
-            .optional()
+            conn.prepare_cached(&format!("SELECT fetched_at {ITS}"))?
+                .query_row([garden, question], |row| row.get(0).map(|At(at)| at))
+                .optional()
         })
     }
 
     /// The daily record of a garden that answers to a question, and when it was last added to. One that answers to
-    /// another question is of another place or another archive; an older program did not note the question.
+    /// another question is of another place or another archive.
     ///
     /// # Errors
     /// When the store cannot be read.
@@ -61,10 +65,7 @@ impl Store {
     ) -> Result<Option<(DailyRecord, DateTime<Utc>)>, StoreError> {
         self.read("the daily record", |conn| {
             let head = conn
-                .prepare_cached(
-                    "SELECT id, origin, site, fetched_at FROM record
-                     WHERE garden = ?1 AND (question = ?2 OR question IS NULL)",
-                )?
+                .prepare_cached(&format!("SELECT id, origin, site, fetched_at {ITS}"))?
                 .query_row([garden, question], |row| {
                     let At(fetched_at) = row.get("fetched_at")?;
                     let origin: String = row.get("origin")?;
@@ -84,30 +85,23 @@ impl Store {
 
 fn save_head(
     change: &Transaction<'_>,
-    garden: &str,
     (question, record): (&str, &DailyRecord),
     at: DateTime<Utc>,
 ) -> rusqlite::Result<i64> {
     change.query_row(
-        "INSERT INTO record (garden, origin, fetched_at, question, site) VALUES (?1, ?2, ?3, ?4, ?5)
-         ON CONFLICT (garden) DO UPDATE SET origin = excluded.origin, fetched_at = excluded.fetched_at,
-             question = excluded.question, site = excluded.site
+        "INSERT INTO past (question, origin, site, fetched_at) VALUES (?1, ?2, ?3, ?4)
+         ON CONFLICT (question) DO UPDATE SET origin = excluded.origin, site = excluded.site,
+             fetched_at = excluded.fetched_at
          RETURNING id",
-        params![
-            garden,
-            record.origin,
-            At(at),
-            question,
-            record.site.map(Json)
-        ],
+        params![question, record.origin, record.site.map(Json), At(at)],
         |row| row.get(0),
     )
 }
 
 fn save_days(change: &Transaction<'_>, id: i64, record: &DailyRecord) -> rusqlite::Result<()> {
     let mut save = change.prepare_cached(
-        "INSERT INTO record_day (record, day, min_c, max_c) VALUES (?1, ?2, ?3, ?4)
-         ON CONFLICT (record, day) DO UPDATE SET min_c = excluded.min_c, max_c = excluded.max_c
+        "INSERT INTO past_day (past, day, min_c, max_c) VALUES (?1, ?2, ?3, ?4)
+         ON CONFLICT (past, day) DO UPDATE SET min_c = excluded.min_c, max_c = excluded.max_c
          WHERE min_c IS NOT excluded.min_c OR max_c IS NOT excluded.max_c",
     )?;
     for (date, day) in record.days() {
@@ -127,7 +121,7 @@ fn days(conn: &Connection, id: i64) -> rusqlite::Result<Vec<(NaiveDate, DayExtre
         let (min, max) = (extreme("min_c")?, extreme("max_c")?);
         Ok((date, DayExtremes { min, max }))
     };
-    conn.prepare_cached("SELECT day, min_c, max_c FROM record_day WHERE record = ?1 ORDER BY day")?
+    conn.prepare_cached("SELECT day, min_c, max_c FROM past_day WHERE past = ?1 ORDER BY day")?
         .query_map([id], day)?
         .collect()
 }

@@ -196,11 +196,9 @@ impl Store {
             }
             queue_beside(change, garden, round.at, ("plan", round.plan.as_ref()))?;
             queue::give_up_old(change, round.at)?;
-            if is_tidy {
-                return Ok(Closed::Kept);
+            if !is_tidy {
+                upkeep::forget_old(change, round.at)?;
             }
-            queue::forget_old(change, round.at)?;
-            upkeep::forget_old(change, round.at)?;
             Ok(Closed::Kept)
         })?;
         if closed == Closed::Kept {

@@ -7,9 +7,9 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 16] = [
+pub(super) const MIGRATIONS: [&str; 17] = [
     WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, READINGS, SOURCES, PROSPECT, LETTERS, ANSWERS,
-    RESTORED, LOOKED, MAILS, READERS, DAYS,
+    RESTORED, LOOKED, MAILS, READERS, DAYS, PASTS,
 ];
 
 /// The daily records and the forecast runs.
@@ -360,4 +360,30 @@ CREATE TABLE refusal (
 /// program have none and stay whole.
 const DAYS: &str = "
 ALTER TABLE run ADD COLUMN days TEXT;
+";
+
+/// Past years by the question that they answer, for all gardens that ask it. What an older program kept of a garden without
+/// its question is that garden's alone.
+const PASTS: &str = "
+CREATE TABLE past (
+    id INTEGER PRIMARY KEY,
+    question TEXT NOT NULL UNIQUE,
+    origin TEXT NOT NULL,
+    site TEXT,
+    fetched_at TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE past_day (
+    past INTEGER NOT NULL REFERENCES past (id) ON DELETE CASCADE,
+    day TEXT NOT NULL,
+    min_c REAL,
+    max_c REAL,
+    PRIMARY KEY (past, day)
+) STRICT, WITHOUT ROWID;
+
+INSERT INTO past (id, question, origin, site, fetched_at)
+SELECT id, coalesce(question, 'of ' || garden) AS asked, origin, site, max(fetched_at) FROM record GROUP BY asked;
+INSERT INTO past_day SELECT record, day, min_c, max_c FROM record_day WHERE record IN (SELECT id FROM past);
+DROP TABLE record_day;
+DROP TABLE record;
 ";

@@ -6,15 +6,20 @@ use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::{Transaction, params};
 
 use super::columns::{At, Day, execute};
+use super::queue;
 
 /// Answers are kept as long as the journal: by then their links have long ended.
 const ANSWERS_KEPT_FOR: TimeDelta = TimeDelta::days(3 * 366);
+
+/// Past years that nobody has asked for in so long are of no garden any more: every day brings them a new day.
+const PASTS_KEPT_FOR: TimeDelta = ANSWERS_KEPT_FOR;
 
 /// Looks, what was said after cuts, and of which kind the nights were: more than a year, so that a season has the one before.
 const SEASONS_KEPT_FOR: TimeDelta = TimeDelta::days(400);
 
 /// Drops what is older than its rule allows, as a part of a round.
 pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqlite::Result<()> {
+    queue::forget_old(change, now)?;
     // A day beyond the three years after which the table itself allows it, so that both agree to the second.
     execute(
         change,
@@ -27,6 +32,8 @@ pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqli
              AND (answer <> 'no-letters' OR undone_at IS NOT NULL)",
         params![At(now - ANSWERS_KEPT_FOR), Day(now.date_naive())],
     )?;
+    let past = At(now - PASTS_KEPT_FOR);
+    execute(change, "DELETE FROM past WHERE fetched_at < ?1", [past])?;
     let season = now - SEASONS_KEPT_FOR;
     execute(change, "DELETE FROM said_after WHERE at < ?1", [At(season)])?;
     let first = Day(season.date_naive());

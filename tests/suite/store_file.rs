@@ -353,6 +353,27 @@ fn a_real_record_of_two_years_comes_back_as_it_was() {
 }
 
 #[test]
+fn gardens_that_ask_the_same_question_share_the_answer() {
+    let mut store = Store::in_memory().unwrap();
+    let first = at("2027-04-22T05:00:00Z");
+    store
+        .save_record("museum", ("here", &record()), first)
+        .unwrap();
+    let known = Some((record(), first));
+    assert_eq!(store.record("abbey", "here").unwrap(), known);
+    assert_eq!(store.record_added_at("abbey", "here").unwrap(), Some(first));
+    assert_eq!(store.record("abbey", "there").unwrap(), None);
+    let later = first + chrono::TimeDelta::days(1);
+    store
+        .save_record("abbey", ("here", &record()), later)
+        .unwrap();
+    assert_eq!(
+        store.record_added_at("museum", "here").unwrap(),
+        Some(later)
+    );
+}
+
+#[test]
 fn awkward_names_are_names_like_any_other() {
     let mut store = Store::in_memory().unwrap();
     let days = RunDays::of(&forecast(), &Zone::utc());

@@ -45,9 +45,9 @@ const COLUMNS: &[Column] = columns! {
     run.days: |store| store.days_since(GARDEN, since(), &Zone::utc());
     run.fetched_at: |store| (store.heard(GARDEN, "invented"), store.days_since(GARDEN, since(), &Zone::utc()));
     run.data_at: |store| store.heard(GARDEN, "invented");
-    record.site: |store| store.record(GARDEN, "here");
-    record.fetched_at: |store| store.record(GARDEN, "here");
-    record_day.day: |store| store.record(GARDEN, "here");
+    past.site: |store| store.record(GARDEN, "here");
+    past.fetched_at: |store| store.record(GARDEN, "here");
+    past_day.day: |store| store.record(GARDEN, "here");
     verdict.verdict: |store| store.verdicts(GARDEN);
     round.at: |store| store.last_round(GARDEN);
     round.skills: |store| store.skills(GARDEN);
@@ -99,7 +99,7 @@ fn bench() -> Bench {
          DROP TRIGGER deed_is_not_edited; DROP TRIGGER sighting_is_not_edited; DROP TRIGGER journal_is_not_edited;
          DROP TRIGGER journal_is_not_shortened;
          PRAGMA foreign_keys = OFF; PRAGMA synchronous = OFF;
-         DELETE FROM record_day WHERE day > '2026-12-30'; DELETE FROM said WHERE wished IS NULL;
+         DELETE FROM past_day WHERE day > '2026-12-30'; DELETE FROM said WHERE wished IS NULL;
          DELETE FROM journal WHERE id > 1; DELETE FROM outbox WHERE next_try_at IS NULL;",
     )
     .expect("all rows may be changed");

@@ -37,10 +37,15 @@ struct Archive {
 
 impl Archive {
     async fn new(years: u32) -> Self {
+        Self::of(&["quarry"], years).await
+    }
+
+    async fn of(gardens: &[&str], years: u32) -> Self {
         let peer = StandIn::start(Vec::new()).await;
         let table = Product::Archive.table(&peer.url, &peer.url);
         let table = table.replace("years = 10", &format!("years = {years}"));
-        let mut home = Home::patient(&[("quarry", table)], "30 5,14 * * *");
+        let gardens: Vec<_> = gardens.iter().map(|name| (*name, table.clone())).collect();
+        let mut home = Home::patient(&gardens, "30 5,14 * * *");
         let shown = Arc::<Mutex<Vec<_>>>::default();
         let show = Arc::clone(&shown);
         home.house.progress = Progress::of(move |done, of| show.lock().unwrap().push((done, of)));
@@ -49,8 +54,12 @@ impl Archive {
 
     /// What a look gets of past years.
     async fn gathered(&self) -> Option<DailyRecord> {
+        self.gathered_for(0).await
+    }
+
+    async fn gathered_for(&self, garden: usize) -> Option<DailyRecord> {
         self.peer.say(PATH, mild(self.home.now()));
-        let garden = &self.home.house.gardens()[0];
+        let garden = &self.home.house.gardens()[garden];
         let now = self.home.now();
         let weather = self.home.house.gather(garden, now, Reach::Everywhere).await;
         weather.unwrap().record().cloned()
@@ -155,5 +164,17 @@ fn a_record_is_kept_and_extended_once_a_day() {
         archive.home.pass(TimeDelta::hours(24));
         let record = archive.gathered().await.unwrap();
         assert_eq!(record.last(), day("2026-06-11"));
+    });
+}
+
+#[test]
+fn gardens_of_one_place_ask_for_its_past_years_once() {
+    paused(async {
+        let archive = Archive::of(&["quarry", "abbey"], 10).await;
+        archive.peer.say("/v1/archive", Answer::Made(as_asked));
+        let (one, other) = tokio::join!(archive.gathered_for(0), archive.gathered_for(1));
+        assert!(one.is_some());
+        assert_eq!(one, other);
+        assert_eq!(archive.spans().len(), 2, "the pieces of one record");
     });
 }
