@@ -162,9 +162,8 @@ impl Store {
     /// # Errors
     /// When the store cannot be written; the round before stays.
     pub fn close_round(&mut self, garden: &str, round: &Round) -> Result<Closed, StoreError> {
-        // The rules of what is old speak of days: once in each is enough, whatever number of gardens there are.
-        let today = round.at.date_naive();
-        let is_tidy = self.tidied.get() == Some(today);
+        // The rules of what is old speak of days: once in each is enough for any number of gardens.
+        let is_tidy = self.tidied.get() == Some(round.at.date_naive());
         let closed = self.write("a round", |change| {
             if !letters::all_wait(change, garden, &round.taken_back)? {
                 return Ok(Closed::Overtaken);
@@ -202,7 +201,7 @@ impl Store {
             Ok(Closed::Kept)
         })?;
         if closed == Closed::Kept {
-            self.tidied.set(Some(today));
+            self.tidied.set(Some(round.at.date_naive()));
         }
         Ok(closed)
     }
