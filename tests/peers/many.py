@@ -27,18 +27,18 @@ folder = "mails"
 listen = "127.0.0.1:0"
 """
 
-KINDS = [
-    "boxwood",
-    "bigleaf-hydrangea",
-    "common-lilac",
-    "peony",
-    "catmint",
-    "oak",
-    "daylily",
-    "japanese-maple",
-    "yew",
-    "warm-season-grass",
-]
+KINDS = {
+    "boxwood": "shear",
+    "bigleaf-hydrangea": "renewal",
+    "common-lilac": "deadhead",
+    "peony": "cut-back",
+    "catmint": "shear",
+    "oak": "thinning-cut",
+    "daylily": "cut-back",
+    "japanese-maple": "thinning-cut",
+    "yew": "shear",
+    "warm-season-grass": "cut-back",
+}
 
 
 def usual(day, high):
@@ -96,7 +96,10 @@ def place(cell):
 
 def garden(number, cell):
     latitude, longitude = place(cell)
-    plants = ", ".join(f'{{ name = "plant {n}", kind = "{kind}" }}' for n, kind in enumerate(KINDS))
+    plants = ", ".join(
+        f'{{ name = "plant {n}", kind = "{kind}", cut = [{{ cut = "{cut}" }}] }}'
+        for n, (kind, cut) in enumerate(KINDS.items())
+    )
     return f"""[[garden]]
 name = "garden-{number}"
 latitude = {latitude:.3f}
@@ -157,7 +160,7 @@ def run(folder, wanted):
     os.kill(daemon.pid, signal.SIGTERM)
     daemon.wait(60)
     print(
-        f"{wanted.gardens} gardens x {len(KINDS)} plants, {wanted.cells} cells of {wanted.years} years\n"
+        f"{wanted.gardens} gardens x {len(KINDS)} cuts, {wanted.cells} cells of {wanted.years} years\n"
         f"settings read and page served after {served:.2f} s ({read[0]:.2f} s of processor, {read[1]:.0f} MB)\n"
         f"each looked at once after {wall:.1f} s, {cpu:.1f} s of processor: {1000 * (cpu - read[0]) / wanted.gardens:.2f} ms each\n"
         f"memory: at most {most:.0f} MB, {idle:.0f} MB {wanted.rest} s later ({later - cpu:.1f} s of processor in them)\n"
