@@ -22,7 +22,7 @@ pub(super) enum Lies {
     Cut,
     /// Hours of 400 °C.
     Absurd,
-    /// Fahrenheit, and said so.
+    /// Good, in Fahrenheit, and said so.
     OtherUnits,
 }
 
@@ -89,6 +89,11 @@ impl Sky {
         } else {
             "°C"
         };
+        if lies == Lies::OtherUnits {
+            for one in &mut degrees {
+                *one = ((*one * 1.8 + 32.0) * 10.0).round() / 10.0;
+            }
+        }
         if lies == Lies::Absurd {
             degrees[30..60].fill(400.0);
         }

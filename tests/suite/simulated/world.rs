@@ -191,7 +191,7 @@ impl World {
                 }
                 None => {}
             }
-            if lies == Lies::Good {
+            if [Lies::Good, Lies::OtherUnits].contains(&lies) {
                 for garden in (cell..gardens).step_by(cells) {
                     self.promises.weather(garden, self.now);
                 }
