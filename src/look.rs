@@ -19,7 +19,7 @@ use crate::garden::{Deed, Garden, PlannedCut, Sighting};
 use crate::outlook::{Kept, MeasuredDays, RunDays, Skill, SourceSkill, measured_days};
 use crate::risk::Sensitivity;
 use crate::thermometer::{Hung, OwnThermometer};
-use crate::verdict::{Ahead, BySource, Sky, Verdict, most_careful};
+use crate::verdict::{Ahead, BySource, Footing, Sky, Verdict, most_careful};
 use crate::watch::{Watch, watches};
 
 pub use prospect::{EventOf, HALF_YEAR, Prospect, UsualWindow};
@@ -38,8 +38,8 @@ pub struct Weather {
     pub runs: Vec<RunDays>,
     /// What the keeper saw of the plantings, the oldest report first.
     pub sightings: Vec<Sighting>,
-    /// The verdicts of the look before.
-    pub before: Vec<Verdict>,
+    /// What the look before left.
+    pub before: Vec<Footing>,
     /// The cuts that were made.
     pub deeds: Vec<Deed>,
     /// What its own thermometer showed.

@@ -10,6 +10,7 @@ mod copies;
 mod deeds;
 mod error;
 mod files;
+mod footing;
 mod journal;
 mod letters;
 mod lock;
@@ -91,6 +92,21 @@ impl Store {
         work: impl FnOnce(&Connection) -> rusqlite::Result<T>,
     ) -> Result<T, StoreError> {
         work(&self.conn).map_err(|cause| self.counted(StoreError::reading(what, cause)))
+    }
+
+    /// Reads several things as they stood together, in one go at the file.
+    ///
+    /// # Errors
+    /// When the file cannot be read, and what the work returns.
+    pub fn at_one_time<T>(
+        &self,
+        work: impl FnOnce(&Self) -> Result<T, StoreError>,
+    ) -> Result<T, StoreError> {
+        let failed = |cause| self.counted(StoreError::reading("the store", cause));
+        let begun = self.conn.unchecked_transaction().map_err(failed)?;
+        let read = work(self)?;
+        drop(begun);
+        Ok(read)
     }
 
     /// Changes the store in one transaction that holds as a whole or not at all.

@@ -5,6 +5,7 @@
 
 mod agree;
 mod assess;
+mod footing;
 
 use chrono::{DateTime, Days, NaiveDate, Utc};
 use schemars::JsonSchema;
@@ -17,6 +18,7 @@ use crate::rules::{Finding, Stand};
 
 pub use agree::{BySource, most_careful};
 pub use assess::{Ahead, Sky, assess};
+pub use footing::Footing;
 
 /// From how many days before its end an open window counts as closing.
 pub const CLOSING_DAYS: u64 = 14;

@@ -6,7 +6,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
-use crate::store::Slot;
+use crate::store::{Slot, Store, StoreError};
 
 /// How late a look of the schedule may come (estimate).
 const STAGGER: Duration = Duration::from_mins(5);
@@ -24,15 +24,19 @@ impl House {
         if self.silence.again_at(&name).is_some_and(|at| at <= now) {
             return Ok(true);
         }
-        let is_owed = self
-            .keeper
+        let due = self.slot_of(garden, now);
+        self.keeper
             .recall(move |store| {
-                let restored = store.restored(&name)?;
-                let is_untold = restored.is_some_and(|restored| restored.told_at.is_none());
-                Ok(is_untold || store.last_round(&name)?.is_none())
+                store.at_one_time(|store| {
+                    let restored = store.restored(&name)?;
+                    let is_untold = restored.is_some_and(|restored| restored.told_at.is_none());
+                    if is_untold || store.last_round(&name)?.is_none() {
+                        return Ok(true);
+                    }
+                    due.map_or(Ok(false), |due| due.is_open(store, &name, now))
+                })
             })
-            .await?;
-        Ok(is_owed || self.slot_due(garden, now).await?.is_some())
+            .await
     }
 
     /// The look of the schedule that is due and was not made; of several that were missed the last.
@@ -41,28 +45,31 @@ impl House {
         garden: &GardenSettings,
         now: DateTime<Utc>,
     ) -> Result<Option<Slot>, DaemonError> {
-        let (name, schedule) = (garden.garden.name.clone(), &self.settings.schedule);
-        let Some((local, at)) = schedule.last_until(now, &garden.garden.place.zone) else {
+        let Some(due) = self.slot_of(garden, now) else {
             return Ok(None);
         };
-        let slot = Slot {
-            schedule: schedule.text().to_owned(),
-            day: local.date(),
-            time: local.time(),
+        let name = garden.garden.name.clone();
+        let work = move |store: &mut Store| {
+            let is_open = due.is_open(store, &name, now)?;
+            Ok(is_open.then_some(due.slot))
         };
-        let late = TimeDelta::from_std(self.fetcher.stagger(&name, STAGGER)).unwrap_or_default();
-        self.keeper
-            .recall(move |store| {
-                let last = store.last_round(&name)?;
-                // A round of later than now is of a clock that was ahead: it says nothing of this look.
-                let is_open = match last {
-                    None => true,
-                    Some(last) => (at > last || last > now) && at + late <= now,
-                };
-                let is_due = is_open && !store.has_looked(&name, &slot)?;
-                Ok(is_due.then_some(slot))
-            })
-            .await
+        self.keeper.recall(work).await
+    }
+
+    /// The last look of the schedule.
+    fn slot_of(&self, garden: &GardenSettings, now: DateTime<Utc>) -> Option<Due> {
+        let schedule = &self.settings.schedule;
+        let (local, at) = schedule.last_until(now, &garden.garden.place.zone)?;
+        let stagger = self.fetcher.stagger(&garden.garden.name, STAGGER);
+        Some(Due {
+            slot: Slot {
+                schedule: schedule.text().to_owned(),
+                day: local.date(),
+                time: local.time(),
+            },
+            at,
+            late: TimeDelta::from_std(stagger).unwrap_or_default(),
+        })
     }
 
     /// When the cycle after the last one is due; now when there was none.
@@ -79,5 +86,25 @@ impl House {
                 .next_after(last.min(now), &garden.garden.place.zone),
             None => Some(now),
         }
+    }
+}
+
+/// A look of the schedule.
+struct Due {
+    slot: Slot,
+    at: DateTime<Utc>,
+    /// How late it may come.
+    late: TimeDelta,
+}
+
+impl Due {
+    /// Whether it is to be made and was not.
+    fn is_open(&self, store: &Store, garden: &str, now: DateTime<Utc>) -> Result<bool, StoreError> {
+        // A round of later than now is of a clock that was ahead: it says nothing of this look.
+        let is_open = match store.last_round(garden)? {
+            None => true,
+            Some(last) => (self.at > last || last > now) && self.at + self.late <= now,
+        };
+        Ok(is_open && !store.has_looked(garden, &self.slot)?)
     }
 }

@@ -2,12 +2,12 @@
 
 use chrono::{DateTime, Utc};
 
+use super::keeper::or_nothing;
 use super::{DaemonError, House};
 use crate::config::{ForecastSettings, GardenSettings};
-use crate::garden::{Deed, Sighting};
+use crate::garden::Zone;
 use crate::look::Weather;
-use crate::outlook::RunDays;
-use crate::store::KEPT_FOR;
+use crate::store::{KEPT_FOR, Store, StoreError};
 use crate::weather::ForecastFrom;
 
 /// How far gathering may reach.
@@ -30,74 +30,47 @@ impl House {
         now: DateTime<Utc>,
         reach: Reach,
     ) -> Result<Weather, DaemonError> {
-        let name = garden.garden.name.clone();
-        let mut before = self
-            .keeper
-            .recall(move |store| store.verdicts(&name))
-            .await?;
-        before.retain(|verdict| verdict.at <= now);
         let forecasts = self.forecasts(garden, now, reach).await?;
         if reach == Reach::Everywhere {
             self.hear_warnings(garden, now).await?;
         }
         let past = self.past(garden, now, reach).await?;
         let thermometer = self.thermometer(garden, &forecasts.used, now).await?;
+        let name = garden.garden.name.clone();
+        let zone = garden.garden.place.zone.clone();
+        let known =
+            move |store: &mut Store| store.at_one_time(|store| known(store, &name, &zone, now));
         Ok(Weather {
             past,
             forecasts,
-            warnings: self.known_warnings(garden, now).await?,
-            runs: self.kept_runs(garden, now).await?,
-            sightings: self.sightings(garden, now).await?,
-            before,
-            deeds: self.deeds(garden, now).await?,
             thermometer,
+            ..self.keeper.with(known).await?
         })
     }
+}
 
-    /// The days of the forecasts that were kept of a garden and known at a moment.
-    async fn kept_runs(
-        &self,
-        garden: &GardenSettings,
-        now: DateTime<Utc>,
-    ) -> Result<Vec<RunDays>, DaemonError> {
-        let name = garden.garden.name.clone();
-        let zone = garden.garden.place.zone.clone();
-        let mut runs = self
-            .keeper
-            .recall(move |store| store.days_since(&name, now - KEPT_FOR, &zone))
-            .await?;
-        runs.retain(|run| run.data_at <= now);
-        Ok(runs)
-    }
-
-    /// The events that were seen up to a moment.
-    async fn sightings(
-        &self,
-        garden: &GardenSettings,
-        now: DateTime<Utc>,
-    ) -> Result<Vec<Sighting>, DaemonError> {
-        let name = garden.garden.name.clone();
-        let today = garden.garden.place.zone.date(now);
-        let mut sightings = self
-            .keeper
-            .recall(move |store| store.sightings(&name))
-            .await?;
-        sightings.retain(|seen| seen.on <= today);
-        Ok(sightings)
-    }
-
-    /// The cuts that were made up to a moment.
-    async fn deeds(
-        &self,
-        garden: &GardenSettings,
-        now: DateTime<Utc>,
-    ) -> Result<Vec<Deed>, DaemonError> {
-        let name = garden.garden.name.clone();
-        let today = garden.garden.place.zone.date(now);
-        let mut deeds = self.keeper.recall(move |store| store.deeds(&name)).await?;
-        deeds.retain(|deed| deed.on <= today);
-        Ok(deeds)
-    }
+/// What the store knows of a garden's weather and of the work done in it up to a moment, beside the forecasts and the
+/// readings.
+fn known(
+    store: &Store,
+    garden: &str,
+    zone: &Zone,
+    now: DateTime<Utc>,
+) -> Result<Weather, StoreError> {
+    let today = zone.date(now);
+    let mut known = Weather {
+        warnings: or_nothing(store.warnings(garden, now))?,
+        runs: or_nothing(store.days_since(garden, now - KEPT_FOR, zone))?,
+        sightings: or_nothing(store.sightings(garden))?,
+        before: or_nothing(store.footing(garden))?,
+        deeds: or_nothing(store.deeds(garden))?,
+        ..Weather::default()
+    };
+    known.runs.retain(|run| run.data_at <= now);
+    known.sightings.retain(|seen| seen.on <= today);
+    known.before.retain(|left| left.at <= now);
+    known.deeds.retain(|deed| deed.on <= today);
+    Ok(known)
 }
 
 /// Where the settings say that a forecast comes from.

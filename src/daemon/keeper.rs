@@ -58,12 +58,20 @@ impl Keeper {
         &self,
         work: impl FnOnce(&mut Store) -> Result<T, StoreError> + Send + 'static,
     ) -> Result<T, DaemonError> {
-        match self.with(work).await {
-            Err(DaemonError::Store(error)) if error.next_step() == NextStep::UseFallback => {
-                warn!(error = chain(&error), "left aside");
-                Ok(T::default())
-            }
-            other => other,
+        self.with(move |store| or_nothing(work(store))).await
+    }
+}
+
+/// What was read; what is garbled is as good as not there, and the log says so.
+///
+/// # Errors
+/// When the store itself cannot be read.
+pub(super) fn or_nothing<T: Default>(read: Result<T, StoreError>) -> Result<T, StoreError> {
+    match read {
+        Err(error) if error.next_step() == NextStep::UseFallback => {
+            warn!(error = chain(&error), "left aside");
+            Ok(T::default())
         }
+        other => other,
     }
 }

@@ -37,8 +37,10 @@ impl House {
         let (before, quiet, restored) = self
             .keeper
             .with(move |store| {
-                let before = store.before(&name, &readers, since)?;
-                Ok((before, store.quiet(&name, today)?, store.restored(&name)?))
+                store.at_one_time(|store| {
+                    let before = store.before(&name, &readers, since)?;
+                    Ok((before, store.quiet(&name, today)?, store.restored(&name)?))
+                })
             })
             .await?;
         let moment = Moment {

@@ -94,18 +94,20 @@ impl House {
         let (board, last_round) = self
             .keeper
             .recall(move |store| {
-                let board = Board {
-                    verdicts: store.verdicts(&name)?,
-                    skills: store.skills(&name)?,
-                    watches: store.watches(&name)?,
-                    prospect: store.prospect(&name)?,
-                    deeds: store.deeds(&name)?,
-                    journal: journal(store.journal(&name, JOURNAL_LINES)?, &zone, locale),
-                    sources,
-                    told: told(&store.last_words(&name)?, &zone),
-                    mails: mails(&store.mail_counts(&name)?),
-                };
-                Ok((board, store.last_round(&name)?))
+                store.at_one_time(|store| {
+                    let board = Board {
+                        verdicts: store.verdicts(&name)?,
+                        skills: store.skills(&name)?,
+                        watches: store.watches(&name)?,
+                        prospect: store.prospect(&name)?,
+                        deeds: store.deeds(&name)?,
+                        journal: journal(store.journal(&name, JOURNAL_LINES)?, &zone, locale),
+                        sources,
+                        told: told(&store.last_words(&name)?, &zone),
+                        mails: mails(&store.mail_counts(&name)?),
+                    };
+                    Ok((board, store.last_round(&name)?))
+                })
             })
             .await?;
         Ok(GardenSnapshot::of(

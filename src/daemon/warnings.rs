@@ -7,23 +7,11 @@ use super::gather::{chain, forecast_from};
 use super::thermometer::LastLooks;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
-use crate::forecast::FrostWarning;
 
 /// Warnings are given at any hour, and for the same night: between the looks they are asked for so often (estimate).
 const ASK_EVERY: TimeDelta = TimeDelta::minutes(30);
 
 impl House {
-    /// The warnings that are known of a garden at a moment.
-    pub(super) async fn known_warnings(
-        &self,
-        garden: &GardenSettings,
-        now: DateTime<Utc>,
-    ) -> Result<Vec<FrostWarning>, DaemonError> {
-        let name = garden.garden.name.clone();
-        let work = move |store: &mut crate::store::Store| store.warnings(&name, now);
-        self.keeper.recall(work).await
-    }
-
     /// Asks for the warnings where some time has passed; tells whether there are others than before.
     ///
     /// # Errors

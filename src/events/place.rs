@@ -1,6 +1,6 @@
 //! The seasons of a place, worked out once for all its plantings.
 
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use chrono::NaiveDate;
 
@@ -9,7 +9,7 @@ use super::heat::{HeatPass, is_counted, sums_above, usual_sums};
 use super::months::{HeatReached, Months, is_spring, usual_heat};
 use super::season::{Season, Usual, day_of};
 use super::tally::Spread;
-use super::{Counted, EventBasis, Predicted};
+use super::{Counted, EventBasis, Events, Predicted};
 use crate::almanac::{Event, HeatSum, Kind};
 use crate::climate::{Calendar, Climate};
 use crate::garden::Hemisphere;
@@ -43,6 +43,15 @@ pub struct Seasons {
     pub(super) this_year: i32,
     /// None without a climate.
     weather: Option<Weather>,
+    /// The kinds that were prepared for, each with its events where nobody saw any, once they were asked for.
+    met: Mutex<Vec<MetKind>>,
+}
+
+/// A kind with its events where nobody saw any.
+#[derive(Debug)]
+struct MetKind {
+    kind: Kind,
+    events: Option<Arc<Events>>,
 }
 
 /// What the weather says of the seasons.
@@ -88,6 +97,7 @@ impl Seasons {
             months,
             this_year,
             weather,
+            met: Mutex::default(),
         };
         seasons.prepare(ground, kinds);
         seasons
@@ -95,9 +105,33 @@ impl Seasons {
 
     /// Works out what more kinds need, of the ground that the seasons were made of.
     pub fn prepare(&self, ground: &Ground<'_>, kinds: &[&Kind]) {
-        if let Some(weather) = &self.weather {
-            weather.prepare(ground, (&self.months, self.this_year), kinds);
+        let mut met = self.met();
+        let is_new = |kind: &&&Kind| met.iter().all(|met| met.kind != ***kind);
+        let new: Vec<&Kind> = kinds.iter().filter(is_new).copied().collect();
+        if new.is_empty() {
+            return;
         }
+        if let Some(weather) = &self.weather {
+            weather.prepare(ground, (&self.months, self.this_year), &new);
+        }
+        let of = |kind: &&Kind| MetKind {
+            kind: (*kind).clone(),
+            events: None,
+        };
+        met.extend(new.iter().map(of));
+    }
+
+    /// The events of a kind that was prepared for where nobody saw any, worked out once; another's by themselves.
+    pub(super) fn unseen(&self, kind: &Kind, work_out: impl FnOnce() -> Events) -> Arc<Events> {
+        let mut met = self.met();
+        match met.iter_mut().find(|met| met.kind == *kind) {
+            Some(met) => Arc::clone(met.events.get_or_insert_with(|| Arc::new(work_out()))),
+            None => Arc::new(work_out()),
+        }
+    }
+
+    fn met(&self) -> MutexGuard<'_, Vec<MetKind>> {
+        self.met.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// The year of the season at hand.

@@ -1,5 +1,7 @@
 //! The events of one planting: what was seen before what is counted, what is counted before the calendar.
 
+use std::sync::Arc;
+
 use chrono::NaiveDate;
 
 use super::months::{is_spring, moved_by_heat, moved_with, unmoved};
@@ -19,7 +21,14 @@ type Known = (Event, NaiveDate, Predicted);
 
 impl Seasons {
     /// The events of a planting of a kind, with what the keeper saw at it.
-    pub fn events(&self, kind: &Kind, sightings: &[Sighting]) -> Events {
+    pub fn events(&self, kind: &Kind, sightings: &[Sighting]) -> Arc<Events> {
+        if sightings.is_empty() {
+            return self.unseen(kind, || self.all_events(kind, sightings));
+        }
+        Arc::new(self.all_events(kind, sightings))
+    }
+
+    fn all_events(&self, kind: &Kind, sightings: &[Sighting]) -> Events {
         let dates = YEARS.flat_map(|near| {
             let year = self.this_year + near;
             let known = self.known(kind, sightings, year);

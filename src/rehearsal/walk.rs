@@ -18,7 +18,7 @@ use crate::look::{FreshFor, View, Weather};
 use crate::message::{self, words};
 use crate::notice::{Desk, Matter, Said, Waiting, cut_matters, most_urgent_first};
 use crate::outlook::RunDays;
-use crate::verdict::Verdict;
+use crate::verdict::{Footing, Verdict};
 
 /// When the weather is looked at: the first look of the usual schedule.
 const LOOK_AT: NaiveTime = match NaiveTime::from_hms_opt(5, 30, 0) {
@@ -143,7 +143,7 @@ impl Walk<'_> {
         for (place, verdict) in seen.verdicts.iter().enumerate() {
             self.note(place, verdict);
         }
-        self.weather.before = seen.verdicts;
+        self.weather.before = Footing::from_all(&seen.verdicts);
     }
 
     /// Notes the state of a cut, and a change of its window.

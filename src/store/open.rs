@@ -6,6 +6,7 @@ use std::io::{ErrorKind, Read};
 use std::path::Path;
 use std::time::Duration;
 
+use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
 use super::error::named;
@@ -103,6 +104,9 @@ impl Store {
         conn.set_prepared_statement_cache_capacity(STATEMENTS);
         conn.busy_timeout(BUSY_FOR).map_err(failed)?;
         conn.pragma_update(None, "foreign_keys", true)
+            .map_err(failed)?;
+        // A statement is planned once and not again for each new value that is bound to it (SQLite, 3.20: QPSG).
+        conn.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)
             .map_err(failed)?;
         if conn.is_readonly("main").map_err(failed)? {
             let path = path.to_owned();

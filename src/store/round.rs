@@ -9,7 +9,7 @@ use serde::de::DeserializeOwned;
 use super::columns::{At, Day, Json, Word, execute};
 use super::journal::{self, JournalLine};
 use super::letters::{self, Says};
-use super::{Slot, Store, StoreError, looked, queue, rescue, silence, upkeep, watched};
+use super::{Slot, Store, StoreError, footing, looked, queue, rescue, silence, upkeep, watched};
 use crate::look::Prospect;
 use crate::message::Message;
 use crate::notice::{Said, SaidAfter, Spell, Waiting, WeatherNews};
@@ -321,7 +321,7 @@ fn replace_verdicts(change: &Transaction<'_>, garden: &str, round: &Round) -> ru
             journal::add(change, &line)?;
         }
     }
-    Ok(())
+    footing::keep(change, garden, &round.verdicts)
 }
 
 /// The state of each cut after the round before.

@@ -7,9 +7,9 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 17] = [
+pub(super) const MIGRATIONS: [&str; 18] = [
     WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, READINGS, SOURCES, PROSPECT, LETTERS, ANSWERS,
-    RESTORED, LOOKED, MAILS, READERS, DAYS, PASTS,
+    RESTORED, LOOKED, MAILS, READERS, DAYS, PASTS, FOOTING,
 ];
 
 /// The daily records and the forecast runs.
@@ -386,4 +386,13 @@ SELECT id, coalesce(question, 'of ' || garden) AS asked, origin, site, max(fetch
 INSERT INTO past_day SELECT record, day, min_c, max_c FROM record_day WHERE record IN (SELECT id FROM past);
 DROP TABLE record_day;
 DROP TABLE record;
+";
+
+/// What each look leaves for the next one to stand on, beside the verdicts: it is read at every look, they when somebody
+/// wants to see them.
+const FOOTING: &str = "
+CREATE TABLE footing (
+    garden TEXT PRIMARY KEY REFERENCES round (garden) ON DELETE CASCADE,
+    cuts TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
 ";

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 
-use super::{Verdict, fold};
+use super::{Footing, Verdict, fold};
 use crate::almanac::Kind;
 use crate::climate::Climate;
 use crate::events::{Ground, Seasons};
@@ -14,12 +14,9 @@ use crate::forecast::{Forecast, ForecastDay, Freshness, FrostWarning, local_days
 use crate::foresight::{Asked, Foresight, Shared};
 use crate::garden::{Deed, Garden, PlannedCut, Sighting};
 use crate::outlook::{Basis, Inputs, MeasuredDays, Outlook, Skill};
-use crate::risk::{DateRange, Release, Risks, Sensitivity, sensitivity};
-use crate::rules::{Case, Facts, Finding, findings};
+use crate::risk::{Risks, Sensitivity, sensitivity};
+use crate::rules::{Case, findings};
 use crate::work::WorkWeather;
-
-/// A look further back than this is forgotten: the weather has moved on.
-const LOOK_KEPT_FOR: TimeDelta = TimeDelta::days(4);
 
 /// What is known of a garden beside its settings: its weather, and what was done in it.
 #[derive(Debug, Clone, Copy)]
@@ -121,9 +118,9 @@ impl<'a> Ahead<'a> {
 
     /// The verdict on each cut, in the garden's order.
     ///
-    /// `before` are the verdicts of the look before, if there was one: a release needs two looks that agree, and one that
-    /// stands outlives a wobble.
-    pub fn verdicts(&self, before: &[Verdict]) -> Vec<Verdict> {
+    /// `before` is what the look before left, if there was one: a release needs two looks that agree, and one that stands
+    /// outlives a wobble.
+    pub fn verdicts(&self, before: &[Footing]) -> Vec<Verdict> {
         let (garden, sky, now) = (self.garden, &self.sky, self.now);
         let (outlook, basis, seasons) = (self.outlook(), self.basis(), self.seasons());
         let work = work(garden, sky, now);
@@ -134,7 +131,7 @@ impl<'a> Ahead<'a> {
         let judged = garden.cuts.iter().map(|cut| {
             let tender = cut.cut.tender.as_ref();
             let risk = tender.map(|tender| risks.risk(tender, &cut.spot, cut.tolerance));
-            let look = look_before(before, cut, now);
+            let look = Footing::of(before, cut, now);
             let case = Case {
                 cut,
                 at: now,
@@ -143,8 +140,8 @@ impl<'a> Ahead<'a> {
                 climate: sky.climate,
                 risk: risk.as_ref(),
                 events: &seasons.events(&cut.kind, &seen_of(sky, cut)),
-                season_before: look.and_then(season_before),
-                before: look.and_then(release_before),
+                season_before: look.and_then(|look| look.season.zip(Some(look.today))),
+                before: look.and_then(|look| look.release),
                 choices: &garden.choices,
                 planting: &cut.facts,
                 days: &days,
@@ -171,7 +168,7 @@ impl<'a> Ahead<'a> {
 pub fn assess(
     garden: &Garden,
     sky: &Sky<'_>,
-    before: &[Verdict],
+    before: &[Footing],
     now: DateTime<Utc>,
 ) -> Vec<Verdict> {
     Ahead::of(garden, *sky, now).verdicts(before)
@@ -236,32 +233,4 @@ fn judge(garden: &Garden, case: &Case<'_>, basis: &Basis) -> Verdict {
         findings,
         basis: basis.clone(),
     }
-}
-
-/// What the look before said of a cut; a look too long ago counts as none.
-fn look_before<'a>(
-    before: &'a [Verdict],
-    cut: &PlannedCut,
-    now: DateTime<Utc>,
-) -> Option<&'a Verdict> {
-    let is_it = |verdict: &&Verdict| verdict.cut == cut.name && now - verdict.at <= LOOK_KEPT_FOR;
-    before.iter().find(is_it)
-}
-
-/// What a look left of a cut's damping.
-fn release_before(look: &Verdict) -> Option<Release> {
-    let frost = look.findings.iter().find_map(Finding::frost);
-    frost.map(|facts| facts.release)
-}
-
-/// The season that a look had for a cut, and its day.
-fn season_before(look: &Verdict) -> Option<(DateRange, NaiveDate)> {
-    let season = look.findings.iter().find_map(|finding| {
-        if let Facts::FloweringWood(facts) = &finding.facts {
-            facts.season
-        } else {
-            None
-        }
-    })?;
-    Some((season, look.today))
 }

@@ -1,12 +1,14 @@
 """How one daemon does with many gardens: time, processor and memory of a whole round.
 
-    python3 tests/peers/many.py BUDWARD [--gardens 10000] [--cells 200] [--years 30]
+    python3 tests/peers/many.py BUDWARD [--gardens 10000] [--cells 200] [--years 30] [--heights 1]
 
 Every garden has a file of its own with ten cuts; so many cells of weather, all invented, are shared out among them. The
-daemon starts on an empty store and is stopped when it has looked at each once.
+daemon starts on an empty store and is stopped when it has looked at each once; then it starts again with a new forecast for
+every cell and all looks due, so that all is worked out anew from what is stored.
 """
 
 import argparse
+import contextlib
 import datetime
 import json
 import math
@@ -14,10 +16,12 @@ import os
 import pathlib
 import random
 import signal
+import sqlite3
 import subprocess
 import sys
 import tempfile
 import time
+import zoneinfo
 
 HEAD = """garden_folder = "gardens"
 [mail]
@@ -91,10 +95,11 @@ def forecast(cell, now):
 
 
 def place(cell):
+    cell %= 100_000
     return 49 + 0.1 * (cell % 20), 14 + 0.1 * (cell // 20)
 
 
-def garden(number, cell):
+def garden(number, cell, heights):
     latitude, longitude = place(cell)
     plants = ", ".join(
         f'{{ name = "plant {n}", kind = "{kind}", cut = [{{ cut = "{cut}" }}] }}'
@@ -104,7 +109,7 @@ def garden(number, cell):
 name = "garden-{number}"
 latitude = {latitude:.3f}
 longitude = {longitude:.3f}
-elevation = "{250 + number % 40} m"
+elevation = "{250 + number % heights} m"
 time_zone = "Europe/Prague"
 mail_to = "keeper-{number}@example.org"
 forecast = {{ source = "files", forecast = "../forecast-{cell}.json" }}
@@ -122,7 +127,20 @@ def write(folder, wanted):
         (folder / f"forecast-{cell}.json").write_text(json.dumps(forecast(cell, now)))
     for number in range(wanted.gardens):
         file = folder / "gardens" / f"{number:06}.toml"
-        file.write_text(garden(number, number * wanted.cells // wanted.gardens))
+        file.write_text(garden(number, number * wanted.cells // wanted.gardens, wanted.heights))
+
+
+def write_new(folder, wanted):
+    """A new forecast for every cell, a schedule by which every look is due (the latest come five minutes late), and the
+    looks that were made dated back by a day."""
+    now = datetime.datetime.now(datetime.timezone.utc)
+    due = now.astimezone(zoneinfo.ZoneInfo("Europe/Prague")) - datetime.timedelta(minutes=6)
+    schedule = f'[schedule]\ncycle = "{due.minute} {due.hour} * * *"\n'
+    (folder / "garden.toml").write_text(HEAD + schedule)
+    for cell in range(wanted.cells):
+        (folder / f"forecast-{cell}.json").write_text(json.dumps(forecast(cell + 100_000, now)))
+    with contextlib.closing(sqlite3.connect(folder / "budward.sqlite3")) as store, store:
+        store.execute("UPDATE round SET at = strftime('%Y-%m-%dT%H:%M:%fZ', at, '-1 day')")
 
 
 def process_figures(pid):
@@ -134,8 +152,8 @@ def process_figures(pid):
     return (int(fields[11]) + int(fields[12])) / ticks, *megabytes
 
 
-def run(folder, wanted):
-    log = folder / "log.txt"
+def run(folder, wanted, which):
+    log = folder / f"{which}.txt"
     with log.open("w") as sink:
         begun = time.monotonic()
         daemon = subprocess.Popen(
@@ -160,11 +178,11 @@ def run(folder, wanted):
     os.kill(daemon.pid, signal.SIGTERM)
     daemon.wait(60)
     print(
-        f"{wanted.gardens} gardens x {len(KINDS)} cuts, {wanted.cells} cells of {wanted.years} years\n"
-        f"settings read and page served after {served:.2f} s ({read[0]:.2f} s of processor, {read[1]:.0f} MB)\n"
-        f"each looked at once after {wall:.1f} s, {cpu:.1f} s of processor: {1000 * (cpu - read[0]) / wanted.gardens:.2f} ms each\n"
+        f"{which}: settings read and page served after {served:.2f} s ({read[0]:.2f} s of processor, {read[1]:.0f} MB)\n"
+        f"each looked at after {wall:.1f} s, {cpu:.1f} s of processor: {1000 * (cpu - read[0]) / wanted.gardens:.2f} ms each\n"
         f"memory: at most {most:.0f} MB, {idle:.0f} MB {wanted.rest} s later ({later - cpu:.1f} s of processor in them)\n"
-        f"store: {size:.0f} MB"
+        f"store: {size:.0f} MB",
+        flush=True,
     )
 
 
@@ -174,12 +192,16 @@ def main():
     reader.add_argument("--gardens", type=int, default=10_000)
     reader.add_argument("--cells", type=int, default=200)
     reader.add_argument("--years", type=int, default=30)
+    reader.add_argument("--heights", type=int, default=1, help="so many heights, a metre apart, among the gardens of a cell")
     reader.add_argument("--rest", type=int, default=65)
     wanted = reader.parse_args()
     with tempfile.TemporaryDirectory(dir="/dev/shm" if pathlib.Path("/dev/shm").is_dir() else None) as folder:
         folder = pathlib.Path(folder)
+        print(f"{wanted.gardens} gardens x {len(KINDS)} cuts, {wanted.cells} cells of {wanted.years} years")
         write(folder, wanted)
-        run(folder, wanted)
+        run(folder, wanted, "first")
+        write_new(folder, wanted)
+        run(folder, wanted, "anew")
 
 
 if __name__ == "__main__":

@@ -69,7 +69,8 @@ impl Known {
     }
 
     pub(crate) fn events_under(&self, outlook: &Outlook, kind: &Kind, seen: &[Sighting]) -> Events {
-        Seasons::of(&self.ground(outlook), &[kind]).events(kind, seen)
+        let seasons = Seasons::of(&self.ground(outlook), &[kind]);
+        Arc::unwrap_or_clone(seasons.events(kind, seen))
     }
 
     fn ground<'a>(&'a self, outlook: &'a Outlook) -> Ground<'a> {

@@ -11,7 +11,7 @@ use budward::message::words;
 use budward::outlook::{MeasuredDays, Skill};
 use budward::rules::{Facts, Finding, FrostFacts};
 use budward::units::{Celsius, CelsiusStep, Chance, Metres, UnitSystem};
-use budward::verdict::{Sky, State, Verdict, assess};
+use budward::verdict::{Footing, Sky, State, Verdict, assess};
 use chrono::{DateTime, Days, NaiveDate, TimeDelta, Utc};
 
 use crate::support::project;
@@ -399,7 +399,7 @@ fn two_looks_at_the_same_run_do_not_release_and_two_runs_do() {
             fresh_for: FRESH_FOR,
             deeds: &[],
         };
-        assess(garden, &sky, before, at)
+        assess(garden, &sky, &Footing::from_all(before), at)
     };
     let chance = frost(&look(&garden, &run, &[], now)[0]).chance.share();
     // Within the limit, but not so far within that the first look of all is enough.

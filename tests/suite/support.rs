@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::sync::Arc;
 
 use budward::climate::Climate;
 use budward::events::{Events, Ground, Seasons};
@@ -102,7 +103,8 @@ impl Quiet {
             measured: &MeasuredDays::new(),
             hemisphere,
         };
-        Seasons::of(&ground, &[&cut.kind]).events(&cut.kind, &[])
+        let seasons = Seasons::of(&ground, &[&cut.kind]);
+        Arc::unwrap_or_clone(seasons.events(&cut.kind, &[]))
     }
 
     /// A planned cut on a day in the north, without a climate.

@@ -10,7 +10,7 @@ use budward::forecast::{FRESH_FOR, Forecast, Hours};
 use budward::garden::{Choices, Deed, Garden};
 use budward::outlook::{MeasuredDays, Skill};
 use budward::units::Celsius;
-use budward::verdict::{Sky, State, Verdict, assess};
+use budward::verdict::{Footing, Sky, State, Verdict, assess};
 use chrono::{DateTime, Datelike, Days, NaiveDate, TimeDelta, Utc};
 
 /// Mean of the night minima over the year, half the way from winter to summer nights, day over night: in K and °C.
@@ -137,7 +137,7 @@ impl Yard {
             fresh_for: FRESH_FOR,
             deeds: &self.deeds,
         };
-        assess(&self.garden, &sky, before, now)
+        assess(&self.garden, &sky, &Footing::from_all(before), now)
     }
 
     /// The year so far as usual.
