@@ -12,6 +12,7 @@ mod due;
 mod gather;
 mod history;
 mod keeper;
+mod kept_runs;
 mod letters;
 mod pasts;
 mod plan;
@@ -28,6 +29,7 @@ mod sources;
 mod supervisor;
 mod tend;
 mod thermometer;
+mod touched;
 mod troubles;
 mod warnings;
 mod works;
@@ -59,8 +61,10 @@ pub use supervisor::Supervisor;
 pub use thermometer::LastLooks;
 pub use troubles::Troubles;
 
+use kept_runs::KeptRuns;
 use pasts::Pasts;
 use reload::Reread;
+use touched::Touched;
 
 /// What a running program holds.
 #[derive(Debug, Clone)]
@@ -77,6 +81,8 @@ pub struct House {
     pub progress: Progress,
     /// The past years that were read last.
     pasts: Pasts,
+    kept_runs: KeptRuns,
+    touched: Touched,
     /// What was foreseen last.
     shelf: Arc<Shelf>,
     /// Makes the links by which the keeper answers.
@@ -143,6 +149,8 @@ impl House {
             silence: Silence::default(),
             progress: Progress::default(),
             pasts: Pasts::default(),
+            kept_runs: KeptRuns::default(),
+            touched: Touched::default(),
             shelf: Arc::default(),
             postman: Arc::new(postman),
             to_post: Arc::default(),

@@ -35,7 +35,7 @@ pub struct Weather {
     /// The official warnings that are known.
     pub warnings: Vec<FrostWarning>,
     /// The days of the forecasts that were kept, to learn from.
-    pub runs: Vec<RunDays>,
+    pub runs: Vec<Arc<RunDays>>,
     /// What the keeper saw of the plantings, the oldest report first.
     pub sightings: Vec<Sighting>,
     /// What the look before left.
@@ -174,7 +174,8 @@ impl View<'_> {
                 let learned = skills.iter().find(|skill| skill.source == forecast.source);
                 learned.map(|skill| skill.learned.skill.clone())
             });
-            let kept = weather.runs.iter().chain(source.map(|(_, run)| run));
+            let kept = weather.runs.iter().map(Arc::as_ref);
+            let kept = kept.chain(source.map(|(_, run)| run));
             let place = &self.garden.place;
             let measured = measured_days(weather.record(), kept, place, zone.date(now));
             let skill = of_source.unwrap_or_default();

@@ -49,7 +49,7 @@ pub use readings::{Kept, SENSOR};
 pub use refusals::BadAddress;
 pub use rescue::{Place, Restored};
 pub use round::{Closed, Letter, RestoredTold, Round, Told, WeatherTurn};
-pub use runs::KEPT_FOR;
+pub use runs::{KEPT_FOR, RunsState, older_question};
 pub use sending::Failure;
 pub use silence::{Trouble, Turn};
 pub use watched::ToldAfter;
@@ -82,6 +82,13 @@ pub struct State {
     reopened: u32,
     by_others: i64,
     own: u64,
+}
+
+impl State {
+    /// Whether this program alone has changed the store since.
+    pub fn is_own_change_of(&self, before: &Self) -> bool {
+        (self.reopened, self.by_others) == (before.reopened, before.by_others)
+    }
 }
 
 impl Store {

@@ -29,7 +29,8 @@ use crate::forecast::{Forecast, FrostWarning};
 use crate::garden::Place;
 use crate::units::Metres;
 
-use run::{Run, Service};
+use history::door;
+use run::{Run, Service, cell};
 
 pub use error::{NextStep, WeatherError};
 #[cfg(fuzzing)]
@@ -193,6 +194,53 @@ impl ForecastFrom {
             Self::MetNorway { .. } => met_norway::SERVICE.name.to_owned(),
             Self::Nws { .. } => nws::SERVICE.name.to_owned(),
             Self::Files { forecast, .. } => files::name(forecast),
+        }
+    }
+
+    /// What tells its forecasts of a place from any others, in the zone in which their days are read: what is asked, without
+    /// query and key.
+    pub fn question(&self, place: &Place) -> String {
+        let [latitude, longitude] = cell(place);
+        let zone = place.zone.name();
+        let at = format!("{latitude},{longitude} {zone}");
+        let name = self.name();
+        match self {
+            Self::OpenMeteo {
+                url,
+                ensemble_url,
+                ensemble_model,
+                freshness_url,
+                key: _,
+            } => {
+                let model = ensemble_model.as_ref();
+                let ensemble = model.map(|model| format!(" {}:{model}", door(ensemble_url)));
+                let freshness = freshness_url
+                    .as_ref()
+                    .map(|page| format!(" {}", door(page)));
+                let [ensemble, freshness] = [ensemble, freshness].map(Option::unwrap_or_default);
+                format!("{name} {}{ensemble}{freshness} {at}", door(url))
+            }
+            Self::MetNorway { url } => {
+                let height = place
+                    .elevation
+                    .map_or_else(String::new, met_norway::altitude);
+                format!("{name} {} {at} {height}", door(url))
+            }
+            Self::Nws { url } => {
+                let at = nws::at(place);
+                format!("{name} {} {at} {zone}", door(url))
+            }
+            Self::Files {
+                forecast,
+                ensemble,
+                data_at,
+            } => {
+                let ensemble = ensemble.as_ref();
+                let ensemble = ensemble.map(|file| format!(" {}", file.display()));
+                let data_at = data_at.map(|at| format!(" {at}"));
+                let [ensemble, data_at] = [ensemble, data_at].map(Option::unwrap_or_default);
+                format!("file {}{ensemble}{data_at} {zone}", forecast.display())
+            }
         }
     }
 

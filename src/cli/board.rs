@@ -1,6 +1,7 @@
 //! The board in the terminal: two lines a cut, the nearest decision first, 80 columns.
 
 use std::io::Write;
+use std::sync::Arc;
 
 use super::logging::is_coloured;
 use crate::locale::{Locale, say};
@@ -49,7 +50,7 @@ impl Colour {
 /// When the terminal or pipe does not take it.
 pub(super) fn print(
     out: &mut impl Write,
-    gardens: &[GardenSnapshot],
+    gardens: &[Arc<GardenSnapshot>],
     colour: Colour,
 ) -> std::io::Result<()> {
     for (position, garden) in gardens.iter().enumerate() {

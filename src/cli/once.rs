@@ -2,6 +2,7 @@
 
 use std::io::Write;
 use std::path::Path;
+use std::sync::Arc;
 
 use anyhow::Context;
 use chrono::{DateTime, Utc};
@@ -40,7 +41,8 @@ pub(super) async fn once(args: &OnceArgs) -> anyhow::Result<()> {
             sources: house.source_states(garden).await?,
             ..Board::default()
         };
-        boards.push(GardenSnapshot::of(&garden.garden, board, Some(now), None));
+        let shown = GardenSnapshot::of(&garden.garden, board, Some(now), None);
+        boards.push(Arc::new(shown));
     }
     let mut out = std::io::stdout().lock();
     if args.json {

@@ -129,7 +129,9 @@ impl House {
             let (told, news) = (Told::all(&round), round.weather.news);
             let name = garden.garden.name.clone();
             let close = move |store: &mut Store| store.close_round(&name, &round);
-            match self.keeper.with(close).await? {
+            let closed = self.keeper.with(close).await?;
+            self.touched.note(&garden.garden.name);
+            match closed {
                 Closed::Kept => {
                     log_weather(garden, news);
                     return Ok(told);

@@ -84,13 +84,17 @@ impl House {
             if stop.is_cancelled() {
                 break;
             }
+            let garden = item.garden.clone();
             if !self.is_reader(&item) {
                 let why = "no reader of the garden's letters any more";
                 let cancel = move |store: &mut Store| store.cancel(item.id, now, why);
                 self.keeper.with(cancel).await?;
+                self.touched.note(&garden);
                 continue;
             }
-            match self.send(item).await? {
+            let tried = self.send(item).await?;
+            self.touched.note(&garden);
+            match tried {
                 Try::Sent => sent += 1,
                 Try::Failed => {}
                 Try::Stuck => {

@@ -1,13 +1,16 @@
 //! The weather of a garden: from the service or the file, or what the store has kept of it.
 
-use chrono::{DateTime, Utc};
+use std::sync::Arc;
+
+use chrono::{DateTime, NaiveDate, Utc};
 
 use super::keeper::or_nothing;
+use super::kept_runs::questions;
 use super::{DaemonError, House};
 use crate::config::{ForecastSettings, GardenSettings};
-use crate::garden::Zone;
 use crate::look::Weather;
-use crate::store::{KEPT_FOR, Store, StoreError};
+use crate::outlook::RunDays;
+use crate::store::{Store, StoreError};
 use crate::weather::ForecastFrom;
 
 /// How far gathering may reach.
@@ -38,8 +41,13 @@ impl House {
         let thermometer = self.thermometer(garden, &forecasts.used, now).await?;
         let name = garden.garden.name.clone();
         let zone = garden.garden.place.zone.clone();
-        let known =
-            move |store: &mut Store| store.at_one_time(|store| known(store, &name, &zone, now));
+        let (asked, kept_runs) = (questions(garden), self.kept_runs.clone());
+        let known = move |store: &mut Store| {
+            store.at_one_time(|store| {
+                let runs = kept_runs.of(store, &asked, (now, &zone))?;
+                known(store, &name, runs, now, zone.date(now))
+            })
+        };
         Ok(Weather {
             past,
             forecasts,
@@ -49,24 +57,23 @@ impl House {
     }
 }
 
-/// What the store knows of a garden's weather and of the work done in it up to a moment, beside the forecasts and the
-/// readings.
+/// What the store knows of a garden up to a moment, beside the forecasts and the readings.
 fn known(
     store: &Store,
     garden: &str,
-    zone: &Zone,
+    mut runs: Vec<Arc<RunDays>>,
     now: DateTime<Utc>,
+    today: NaiveDate,
 ) -> Result<Weather, StoreError> {
-    let today = zone.date(now);
+    runs.retain(|run| run.data_at <= now);
     let mut known = Weather {
         warnings: or_nothing(store.warnings(garden, now))?,
-        runs: or_nothing(store.days_since(garden, now - KEPT_FOR, zone))?,
+        runs,
         sightings: or_nothing(store.sightings(garden))?,
         before: or_nothing(store.footing(garden))?,
         deeds: or_nothing(store.deeds(garden))?,
         ..Weather::default()
     };
-    known.runs.retain(|run| run.data_at <= now);
     known.sightings.retain(|seen| seen.on <= today);
     known.before.retain(|left| left.at <= now);
     known.deeds.retain(|deed| deed.on <= today);

@@ -1,6 +1,6 @@
 //! From the store to the snapshot that page and status show.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use chrono::{NaiveDate, TimeDelta};
@@ -47,8 +47,30 @@ impl House {
     pub async fn snapshot(&self) -> Result<Arc<Snapshot>, DaemonError> {
         let mut gardens = Vec::new();
         for garden in self.gardens() {
-            gardens.push(self.garden_snapshot(garden).await?);
+            gardens.push(Arc::new(self.garden_snapshot(garden).await?));
         }
+        self.snapshot_with(gardens).await
+    }
+
+    /// The same where since a copy was made these gardens alone have changed.
+    pub(super) async fn snapshot_after(
+        &self,
+        before: &Snapshot,
+        touched: &BTreeSet<String>,
+    ) -> Result<Arc<Snapshot>, DaemonError> {
+        let mut gardens = before.gardens.clone();
+        for (shown, garden) in gardens.iter_mut().zip(self.gardens()) {
+            if touched.contains(&garden.garden.name) {
+                *shown = Arc::new(self.garden_snapshot(garden).await?);
+            }
+        }
+        self.snapshot_with(gardens).await
+    }
+
+    async fn snapshot_with(
+        &self,
+        gardens: Vec<Arc<GardenSnapshot>>,
+    ) -> Result<Arc<Snapshot>, DaemonError> {
         let next_by = gardens
             .iter()
             .filter_map(|garden| garden.next_round)

@@ -15,6 +15,12 @@ use crate::web::{Snapshot, Trouble};
 const QUICK: Duration = Duration::from_millis(50);
 const SHARE: u32 = 10;
 
+/// So many gardens are read as a whole whenever anything changes; of more, those alone that were touched (estimate).
+const FEW: usize = 20;
+
+/// All are read again after this time at the latest (estimate).
+const WHOLE_EVERY: Duration = Duration::from_mins(10);
+
 /// Shows what there is.
 #[derive(Debug)]
 pub(super) struct Showing {
@@ -27,6 +33,9 @@ pub(super) struct Showing {
 struct Shown {
     store: State,
     troubles: Vec<Trouble>,
+    snapshot: Arc<Snapshot>,
+    /// When all gardens were read.
+    whole_at: Instant,
     /// When it was ready, and how long that took.
     at: Instant,
     took: Duration,
@@ -54,11 +63,25 @@ impl Showing {
             return Ok(());
         }
         let begun = Instant::now();
-        self.last = None;
-        self.publish.send_replace(house.snapshot().await?);
+        let touched = house.touched.take();
+        let goes_on = |shown: &Shown| {
+            house.gardens().len() > FEW
+                && store.is_own_change_of(&shown.store)
+                && shown.whole_at.elapsed() < WHOLE_EVERY
+        };
+        let (snapshot, whole_at) = match self.last.take().filter(goes_on) {
+            Some(shown) => {
+                let snapshot = house.snapshot_after(&shown.snapshot, &touched).await?;
+                (snapshot, shown.whole_at)
+            }
+            None => (house.snapshot().await?, begun),
+        };
+        self.publish.send_replace(Arc::clone(&snapshot));
         self.last = Some(Shown {
             store,
             troubles,
+            snapshot,
+            whole_at,
             at: Instant::now(),
             took: begun.elapsed(),
         });

@@ -1,6 +1,6 @@
 //! The forecasts of a garden: each source is asked, what does not come is taken from the store, and silence is told.
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 use tracing::{info, warn};
 
 use super::gather::{chain, forecast_from};
@@ -11,8 +11,17 @@ use crate::forecast::{Forecast, Several, SourceState};
 use crate::look::FreshFor;
 use crate::notice::Spell;
 use crate::outlook::RunDays;
-use crate::store::{Store, Trouble, Turn};
+use crate::store::{Store, Trouble, Turn, older_question};
 use crate::weather::ForecastFrom;
+
+/// A run that was kept so lately is not kept again (estimate).
+const JUST_KEPT: TimeDelta = TimeDelta::minutes(10);
+
+/// The question that a source of a garden answers, and the one of an older program.
+fn asked(garden: &GardenSettings, from: &ForecastFrom) -> [String; 2] {
+    let older = older_question(&garden.garden.name);
+    [from.question(&garden.garden.place), older]
+}
 
 /// How old the data of a source may be and still support a go.
 pub(super) fn fresh_for(garden: &GardenSettings) -> FreshFor {
@@ -82,7 +91,7 @@ impl House {
         let problem = outcome.as_ref().err().map(|error| chain(error));
         let heard = outcome.ok();
         if reach == Reach::Everywhere {
-            self.remember(garden, from, (heard.as_ref(), problem), now)
+            self.remember(garden, (from, kept), (heard.as_ref(), problem), now)
                 .await?;
         }
         Ok(heard)
@@ -99,8 +108,10 @@ impl House {
         let mut states = Vec::new();
         for source in &garden.forecasts {
             let name = garden.garden.name.clone();
+            let from = forecast_from(&source.from);
+            let [question, older] = asked(garden, &from);
             let mut state = SourceState {
-                source: forecast_from(&source.from).name(),
+                source: from.name(),
                 heard: None,
                 fresh_for_hours: source.fresh_for.num_hours(),
                 silent_since: None,
@@ -110,7 +121,7 @@ impl House {
                 let trouble = |trouble| store.trouble(&name, &state.source, trouble);
                 state.silent_since = trouble(Trouble::Silent)?.map(|spell| spell.since);
                 state.is_odd = trouble(Trouble::Odd)?.is_some();
-                state.heard = store.heard(&name, &state.source)?;
+                state.heard = store.heard([&question, &older], &state.source)?;
                 Ok(state)
             };
             states.push(self.keeper.with(work).await?);
@@ -137,8 +148,8 @@ impl House {
         from: &ForecastFrom,
         now: DateTime<Utc>,
     ) -> Result<Option<Forecast>, DaemonError> {
-        let (name, source) = (garden.garden.name.clone(), from.name());
-        let work = move |store: &mut Store| store.latest_run(&name, &source);
+        let ([question, older], source) = (asked(garden, from), from.name());
+        let work = move |store: &mut Store| store.latest_run([&question, &older], &source);
         let kept = self.keeper.recall(work).await?;
         Ok(kept.filter(|run| run.data_at <= now))
     }
@@ -147,16 +158,22 @@ impl House {
     async fn remember(
         &self,
         garden: &GardenSettings,
-        from: &ForecastFrom,
+        (from, kept): (&ForecastFrom, Option<&Forecast>),
         (heard, problem): (Option<&Forecast>, Option<String>),
         now: DateTime<Utc>,
     ) -> Result<(), DaemonError> {
         let (name, source) = (garden.garden.name.clone(), from.name());
-        let zone = &garden.garden.place.zone;
-        let run = heard.map(|run| (run.clone(), RunDays::of(run, zone)));
+        let ([question, older], zone) = (asked(garden, from), garden.garden.place.zone.clone());
+        let run = heard.cloned();
+        let is_known = heard.is_some() && heard == kept;
         let work = move |store: &mut Store| {
-            if let Some((run, days)) = &run {
-                store.save_run(&name, (run, days), now)?;
+            // What a garden of the same place has just kept need not be written once more.
+            let is_kept = is_known
+                && store
+                    .heard([&question, &older], &source)?
+                    .is_some_and(|kept| (now - JUST_KEPT..=now).contains(&kept.fetched_at));
+            if let Some(run) = run.filter(|_| !is_kept) {
+                store.save_run(&question, (&run, &RunDays::of(&run, &zone)), now)?;
             }
             let about = (source.as_str(), Trouble::Silent);
             let turn = store.note_trouble(&name, about, now, problem.as_deref())?;

@@ -288,14 +288,16 @@ impl Tender {
             ..Memory::default()
         };
         self.gardens.insert(name.clone(), memory);
-        self.house
-            .keeper
-            .with(move |store| store.note_breakdown(&name, now, &says))
-            .await
+        let key = name.clone();
+        let note = move |store: &mut Store| store.note_breakdown(&key, now, &says);
+        let noted = self.house.keeper.with(note).await;
+        self.house.touched.note(&name);
+        noted
     }
 
     /// Looks at a garden by the weather that is at hand: its keeper has told something.
     async fn look_again(&mut self, name: &str) -> Result<(), DaemonError> {
+        self.house.touched.note(name);
         let settings = Arc::clone(&self.house.settings);
         let mut gardens = settings.gardens.iter();
         let Some(garden) = gardens.find(|garden| garden.garden.name == name) else {

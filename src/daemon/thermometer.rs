@@ -15,7 +15,7 @@ use super::{DaemonError, House, Reach, look};
 use crate::config::{GardenSettings, StationFile};
 use crate::message::{Beside, Message};
 use crate::notice::{Alarm, Matter, Moment, SaidAfter, Shown, below};
-use crate::store::{Kept, ToldAfter};
+use crate::store::{Kept, Store, ToldAfter};
 use crate::thermometer::{Reading, Refusal, admit, whole_lines};
 use crate::units::Celsius;
 use crate::web::{Posted, Receipt, Slot};
@@ -165,9 +165,12 @@ impl House {
         };
         looks.insert(name.clone(), now);
         let told = self.below_now(garden, reading, now).await?;
-        self.keeper
-            .with(move |store| told.map_or(Ok(()), |told| store.tell_after(&name, now, &told)))
-            .await
+        let key = name.clone();
+        let tell =
+            move |store: &mut Store| told.map_or(Ok(()), |told| store.tell_after(&key, now, &told));
+        let noted = self.keeper.with(tell).await;
+        self.touched.note(&name);
+        noted
     }
 
     /// What there is to say of a reading.

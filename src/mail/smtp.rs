@@ -4,6 +4,8 @@
 //! are used here, each with a limit.
 
 use std::net::SocketAddr;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::task::Poll;
 use std::time::Duration;
 
 use base64::Engine as _;
@@ -101,8 +103,12 @@ impl Talk<'_> {
             | Stage::Recipient
             | Stage::Content => self.limits.command,
         };
-        match timeout(limit, work).await {
-            Ok(done) => done.map_err(|error| MailError::of(self.relay.host, stage, &error)),
+        match timeout(limit, caught(work)).await {
+            Ok(Some(done)) => done.map_err(|error| MailError::of(self.relay.host, stage, &error)),
+            Ok(None) => {
+                let what = "it answers what no mail server may say";
+                Err(MailError::lost(stage, what.to_owned()))
+            }
             Err(_) => Err(MailError::lost(stage, "no answer in time".to_owned())),
         }
     }
@@ -118,7 +124,7 @@ impl Talk<'_> {
             self.log_in(&mut conn, user, password).await?;
         }
         let reply = self.send(&mut conn, mail, leave).await;
-        drop(timeout(GOODBYE_LIMIT, conn.quit()).await);
+        drop(timeout(GOODBYE_LIMIT, caught(conn.quit())).await);
         reply.map(|reply| Sent {
             reply: words(&reply),
         })
@@ -263,6 +269,21 @@ impl Relay<'_> {
         }
         Ok(ClientId::Domain(name.to_owned()))
     }
+}
+
+/// What comes of a step; none where the library breaks down over an answer, as lettre 0.11.23 does over a greeting with a
+/// line of blanks (`ServerInfo::from_response`).
+async fn caught<T>(work: impl Future<Output = T>) -> Option<T> {
+    let mut work = std::pin::pin!(work);
+    // The connection is not used again after a step that failed.
+    std::future::poll_fn(|context| {
+        let polled = catch_unwind(AssertUnwindSafe(|| work.as_mut().poll(context)));
+        match polled {
+            Ok(polled) => polled.map(Some),
+            Err(_) => Poll::Ready(None),
+        }
+    })
+    .await
 }
 
 /// A relay's answer in one line.

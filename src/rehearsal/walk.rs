@@ -127,7 +127,10 @@ impl Walk<'_> {
         let zone = &self.plan.garden.place.zone;
         let now = zone.instant(today.and_time(LOOK_AT));
         let before = std::mem::take(&mut self.weather.forecasts);
-        let days = before.used.iter().map(|run| RunDays::of(run, zone));
+        let days = before
+            .used
+            .iter()
+            .map(|run| Arc::new(RunDays::of(run, zone)));
         self.weather.runs.extend(days);
         self.weather.forecasts = Several::only(forecast(&self.days(today, issue), zone, now));
         let since = NaiveDate::from_ymd_opt(today.year() - YEARS_AT_HAND, 1, 1);

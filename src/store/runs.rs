@@ -21,28 +21,40 @@ const SLOT_HOURS: u32 = 6;
 /// So many runs are read at most: those of two sources over the time that runs are kept.
 const READ_MAX: u32 = 800;
 
+/// The runs that answer a question, as far as a change of them shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RunsState {
+    runs: i64,
+    newest: Option<DateTime<Utc>>,
+}
+
+/// As the answers to which question the runs of a garden stand that an older program kept, which did not note the question.
+pub fn older_question(garden: &str) -> String {
+    format!("of {garden}")
+}
+
 impl Store {
-    /// Keeps a run that was fetched at `at`, in place of an earlier one of its source in the same quarter of a day. Of the
-    /// runs of that source before it the days alone stay.
+    /// Keeps a run that was fetched at `at` as the answer to a question, for all gardens that ask the same, in place of an
+    /// earlier one of its source in the same quarter of a day. Of the runs of that source before it the days alone stay.
     ///
     /// # Errors
     /// When the store cannot be written; the runs before stay.
     pub fn save_run(
         &mut self,
-        garden: &str,
+        question: &str,
         (forecast, days): (&Forecast, &RunDays),
         at: DateTime<Utc>,
     ) -> Result<(), StoreError> {
         self.write("a forecast run", |change| {
             execute(change,
-                "INSERT INTO run (garden, slot, fetched_at, data_at, source, forecast, days)
+                "INSERT INTO run (question, slot, fetched_at, data_at, source, forecast, days)
                  VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)
-                 ON CONFLICT (garden, slot) DO UPDATE SET fetched_at = excluded.fetched_at,
+                 ON CONFLICT (question, slot) DO UPDATE SET fetched_at = excluded.fetched_at,
                      data_at = excluded.data_at, source = excluded.source, forecast = excluded.forecast,
                      days = excluded.days
                  WHERE fetched_at <= excluded.fetched_at",
                 params![
-                    garden,
+                    question,
                     slot(at, &forecast.source),
                     At(at),
                     At(forecast.data_at),
@@ -51,38 +63,46 @@ impl Store {
                     Json(days)
                 ],
             )?;
-            thin_out(change, (garden, &forecast.source), at)
+            thin_out(change, (question, &forecast.source), at)
         })
     }
 
-    /// The run of a source that was fetched last.
+    /// The run of a source that was fetched last as the answer to one of two questions.
     ///
     /// # Errors
     /// When the store cannot be read, or the run cannot be understood by this program.
-    pub fn latest_run(&self, garden: &str, source: &str) -> Result<Option<Forecast>, StoreError> {
+    pub fn latest_run(
+        &self,
+        [question, older]: [&str; 2],
+        source: &str,
+    ) -> Result<Option<Forecast>, StoreError> {
         self.read("the latest forecast run", |conn| {
             conn.prepare_cached(
-                "SELECT forecast FROM run WHERE garden = ?1 AND source = ?2
+                "SELECT forecast FROM run WHERE question IN (?1, ?2) AND source = ?3
                  ORDER BY fetched_at DESC LIMIT 1",
             )?
-            .query_row([garden, source], |row| {
+            .query_row([question, older, source], |row| {
                 row.get(0).map(|Json(forecast)| forecast)
             })
             .optional()
         })
     }
 
-    /// What is known of the run of a source that was fetched last, without its hours.
+    /// What is known of the run of a source that was fetched last as the answer to one of two questions, without its hours.
     ///
     /// # Errors
     /// When the store cannot be read.
-    pub fn heard(&self, garden: &str, source: &str) -> Result<Option<Heard>, StoreError> {
+    pub fn heard(
+        &self,
+        [question, older]: [&str; 2],
+        source: &str,
+    ) -> Result<Option<Heard>, StoreError> {
         self.read("when a source was heard", |conn| {
             conn.prepare_cached(
                 "SELECT fetched_at, data_at, json_extract(forecast, '$.attribution') FROM run
-                 WHERE garden = ?1 AND source = ?2 ORDER BY fetched_at DESC LIMIT 1",
+                 WHERE question IN (?1, ?2) AND source = ?3 ORDER BY fetched_at DESC LIMIT 1",
             )?
-            .query_row([garden, source], |row| {
+            .query_row([question, older, source], |row| {
                 let (At(fetched_at), At(data_at)) = (row.get(0)?, row.get(1)?);
                 Ok(Heard {
                     fetched_at,
@@ -94,35 +114,53 @@ impl Store {
         })
     }
 
-    /// The days of the last run of each UTC day and source that was fetched at `since` or later, the oldest first; of a run
-    /// that was kept by an older program they are read off in a zone.
+    /// The state of the runs that answer a question: another one when a run has come or gone.
+    ///
+    /// # Errors
+    /// When the store cannot be read.
+    pub fn runs_state(&self, question: &str) -> Result<RunsState, StoreError> {
+        self.read("whether a forecast run has come", |conn| {
+            conn.prepare_cached("SELECT count(*), max(fetched_at) FROM run WHERE question = ?1")?
+                .query_row([question], |row| {
+                    let newest: Option<At> = row.get(1)?;
+                    Ok(RunsState {
+                        runs: row.get(0)?,
+                        newest: newest.map(|At(at)| at),
+                    })
+                })
+        })
+    }
+
+    /// The days of the last run of each UTC day and source that answers a question and was fetched at `since` or later, each
+    /// with when it was fetched, the oldest first; of a run that was kept by an older program they are read off in a zone.
     ///
     /// # Errors
     /// When the store cannot be read, or a run cannot be understood by this program.
     pub fn days_since(
         &self,
-        garden: &str,
+        question: &str,
         since: DateTime<Utc>,
         zone: &Zone,
-    ) -> Result<Vec<RunDays>, StoreError> {
+    ) -> Result<Vec<(DateTime<Utc>, RunDays)>, StoreError> {
         self.read("the kept forecast runs", |conn| {
-            let mut runs: Vec<RunDays> = conn
+            let mut runs: Vec<(DateTime<Utc>, RunDays)> = conn
                 .prepare_cached(
-                    "SELECT days, iif(days IS NULL, forecast, NULL) FROM run
-                     WHERE garden = ?1 AND fetched_at >= ?2 AND NOT EXISTS (
+                    "SELECT fetched_at, days, iif(days IS NULL, forecast, NULL) FROM run
+                     WHERE question = ?1 AND fetched_at >= ?2 AND NOT EXISTS (
                          SELECT 1 FROM run AS later
-                         WHERE later.garden = run.garden AND later.source = run.source
+                         WHERE later.question = run.question AND later.source = run.source
                              AND later.fetched_at > run.fetched_at
                              AND later.fetched_at < date(run.fetched_at, '+1 day'))
                      ORDER BY fetched_at DESC LIMIT ?3",
                 )?
-                .query_map(params![garden, At(since), READ_MAX], |row| {
-                    let days: Option<Json<RunDays>> = row.get(0)?;
+                .query_map(params![question, At(since), READ_MAX], |row| {
+                    let At(at) = row.get(0)?;
+                    let days: Option<Json<RunDays>> = row.get(1)?;
                     if let Some(Json(days)) = days {
-                        return Ok(days);
+                        return Ok((at, days));
                     }
-                    let Json(forecast): Json<Forecast> = row.get(1)?;
-                    Ok(RunDays::of(&forecast, zone))
+                    let Json(forecast): Json<Forecast> = row.get(2)?;
+                    Ok((at, RunDays::of(&forecast, zone)))
                 })?
                 .collect::<rusqlite::Result<_>>()?;
             runs.reverse();
@@ -138,27 +176,27 @@ fn slot(at: DateTime<Utc>, source: &str) -> String {
 
 fn thin_out(
     change: &Transaction<'_>,
-    (garden, source): (&str, &str),
+    (question, source): (&str, &str),
     now: DateTime<Utc>,
 ) -> rusqlite::Result<()> {
     // Nothing but its days is learned from an earlier run, and they are a hundredth of it.
     change
         .prepare_cached(
             "UPDATE run SET forecast = 'null'
-             WHERE garden = ?1 AND source = ?2 AND forecast <> 'null' AND days IS NOT NULL
+             WHERE question = ?1 AND source = ?2 AND forecast <> 'null' AND days IS NOT NULL
                  AND fetched_at < (SELECT max(fetched_at) FROM run AS later
-                     WHERE later.garden = ?1 AND later.source = ?2)",
+                     WHERE later.question = ?1 AND later.source = ?2)",
         )?
-        .execute([garden, source])?;
+        .execute([question, source])?;
     change
         .prepare_cached(
-            "DELETE FROM run WHERE garden = ?1 AND (fetched_at < ?2 OR fetched_at < ?3 AND EXISTS (
+            "DELETE FROM run WHERE question = ?1 AND (fetched_at < ?2 OR fetched_at < ?3 AND EXISTS (
                  SELECT 1 FROM run AS later
-                 WHERE later.garden = run.garden AND later.source = run.source
+                 WHERE later.question = run.question AND later.source = run.source
                      AND later.fetched_at > run.fetched_at
                      AND later.fetched_at < date(run.fetched_at, '+1 day')))",
         )?
-        .execute(params![garden, At(now - KEPT_FOR), At(now - DENSE_FOR)])?;
+        .execute(params![question, At(now - KEPT_FOR), At(now - DENSE_FOR)])?;
     Ok(())
 }
 
@@ -191,8 +229,8 @@ mod tests {
         RunDays::of(run, &Zone::utc())
     }
 
-    fn save(store: &mut Store, garden: &str, run: &Forecast, at: DateTime<Utc>) {
-        store.save_run(garden, (run, &days(run)), at).unwrap();
+    fn save(store: &mut Store, question: &str, run: &Forecast, at: DateTime<Utc>) {
+        store.save_run(question, (run, &days(run)), at).unwrap();
     }
 
     fn instants(store: &Store) -> Vec<DateTime<Utc>> {
@@ -241,7 +279,7 @@ mod tests {
         let kept: Vec<Option<Forecast>> = {
             let mut select = store
                 .conn
-                .prepare("SELECT forecast FROM run ORDER BY garden, fetched_at, source")
+                .prepare("SELECT forecast FROM run ORDER BY question, fetched_at, source")
                 .unwrap();
             let rows = select
                 .query_map([], |row| row.get(0).map(|Json(forecast)| forecast))
@@ -261,7 +299,7 @@ mod tests {
         let forget = "UPDATE run SET days = NULL";
         store.conn.execute(forget, []).unwrap();
         let read = store.days_since("museum", at, &Zone::utc()).unwrap();
-        assert_eq!(read, [days(&run(at, 5.0))]);
+        assert_eq!(read, [(at, days(&run(at, 5.0)))]);
     }
 
     #[test]
@@ -278,7 +316,10 @@ mod tests {
         }
         save(&mut store, "museum", &other(8), at(8));
         save(&mut store, "abbey", &run(at(47), 9.0), at(47));
-        let read = |since| store.days_since("museum", at(since), &Zone::utc()).unwrap();
+        let read = |since| -> Vec<RunDays> {
+            let runs = store.days_since("museum", at(since), &Zone::utc()).unwrap();
+            runs.into_iter().map(|(_, days)| days).collect()
+        };
         assert_eq!(
             read(0),
             [
@@ -315,16 +356,26 @@ mod tests {
         save(&mut store, "museum", &run(late, 5.0), late);
         save(&mut store, "museum", &run(early, 4.0), early);
         assert_eq!(
-            store.latest_run("museum", "invented").unwrap(),
+            store.latest_run(["museum", ""], "invented").unwrap(),
             Some(run(late, 5.0))
         );
     }
 
     #[test]
-    fn gardens_do_not_share_runs() {
+    fn other_questions_have_other_answers_and_what_an_older_program_kept_stands_in() {
         let mut store = Store::in_memory().unwrap();
         let at: DateTime<Utc> = "2027-01-01T05:00:00Z".parse().unwrap();
         save(&mut store, "museum", &run(at, 5.0), at);
-        assert_eq!(store.latest_run("abbey", "invented").unwrap(), None);
+        let latest = |asked| store.latest_run(asked, "invented").unwrap();
+        assert_eq!(latest(["abbey", "of it"]), None);
+        assert_eq!(latest(["abbey", "museum"]), Some(run(at, 5.0)));
+        assert_eq!(
+            store.runs_state("abbey").unwrap(),
+            store.runs_state("").unwrap()
+        );
+        assert_ne!(
+            store.runs_state("abbey").unwrap(),
+            store.runs_state("museum").unwrap()
+        );
     }
 }

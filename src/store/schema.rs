@@ -7,9 +7,9 @@
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 18] = [
+pub(super) const MIGRATIONS: [&str; 19] = [
     WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, READINGS, SOURCES, PROSPECT, LETTERS, ANSWERS,
-    RESTORED, LOOKED, MAILS, READERS, DAYS, PASTS, FOOTING,
+    RESTORED, LOOKED, MAILS, READERS, DAYS, PASTS, FOOTING, RUNS,
 ];
 
 /// The daily records and the forecast runs.
@@ -395,4 +395,24 @@ CREATE TABLE footing (
     garden TEXT PRIMARY KEY REFERENCES round (garden) ON DELETE CASCADE,
     cuts TEXT NOT NULL
 ) STRICT, WITHOUT ROWID;
+";
+
+/// Forecast runs by the question that they answer, as past years are.
+const RUNS: &str = "
+CREATE TABLE answer_run (
+    id INTEGER PRIMARY KEY,
+    question TEXT NOT NULL,
+    slot TEXT NOT NULL,
+    fetched_at TEXT NOT NULL,
+    data_at TEXT NOT NULL,
+    source TEXT NOT NULL,
+    forecast TEXT NOT NULL,
+    days TEXT,
+    UNIQUE (question, slot)
+) STRICT;
+INSERT INTO answer_run (id, question, slot, fetched_at, data_at, source, forecast, days)
+SELECT id, 'of ' || garden, slot, fetched_at, data_at, source, forecast, days FROM run;
+DROP TABLE run;
+ALTER TABLE answer_run RENAME TO run;
+CREATE INDEX run_by_age ON run (question, fetched_at);
 ";

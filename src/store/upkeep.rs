@@ -6,7 +6,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::{Transaction, params};
 
 use super::columns::{At, Day, execute};
-use super::queue;
+use super::{queue, runs};
 
 /// Answers are kept as long as the journal: by then their links have long ended.
 const ANSWERS_KEPT_FOR: TimeDelta = TimeDelta::days(3 * 366);
@@ -34,6 +34,8 @@ pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqli
     )?;
     let past = At(now - PASTS_KEPT_FOR);
     execute(change, "DELETE FROM past WHERE fetched_at < ?1", [past])?;
+    let run = At(now - runs::KEPT_FOR);
+    execute(change, "DELETE FROM run WHERE fetched_at < ?1", [run])?;
     let season = now - SEASONS_KEPT_FOR;
     execute(change, "DELETE FROM said_after WHERE at < ?1", [At(season)])?;
     let first = Day(season.date_naive());

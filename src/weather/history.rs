@@ -38,13 +38,19 @@ impl ArchiveFrom {
 
     /// What tells a record of this archive and place from any other: host, path and cell, without query and key.
     pub fn question(&self, place: &Place) -> String {
-        let url = Url::parse(&self.url).ok();
-        let host = url.as_ref().and_then(Url::host_str).unwrap_or_default();
-        let path = url.as_ref().map(Url::path).unwrap_or_default();
         let [latitude, longitude] = cell(place);
         let zone = place.zone.name();
-        format!("{host}{path} {latitude},{longitude} {zone}")
+        let door = door(&self.url);
+        format!("{door} {latitude},{longitude} {zone}")
     }
+}
+
+/// Host and path of an address, without query and key.
+pub(super) fn door(address: &str) -> String {
+    let url = Url::parse(address).ok();
+    let host = url.as_ref().and_then(Url::host_str).unwrap_or_default();
+    let path = url.as_ref().map(Url::path).unwrap_or_default();
+    format!("{host}{path}")
 }
 
 /// Without the address: it may hold a key.

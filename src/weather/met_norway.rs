@@ -19,7 +19,7 @@ use super::rows::Rows;
 use super::run::{Run, Service, cell, known, possible_height, possible_instant};
 use crate::forecast::Span;
 use crate::garden::Place;
-use crate::units::Celsius;
+use crate::units::{Celsius, Metres};
 
 /// The service and the credit that its licence asks for.
 pub(super) const SERVICE: Service = Service {
@@ -109,7 +109,7 @@ pub(super) fn forecast(place: &Place) -> Question<Run> {
     let [latitude, longitude] = cell(place);
     let mut query = vec![("lat", latitude), ("lon", longitude)];
     if let Some(height) = place.elevation {
-        query.push(("altitude", format!("{:.0}", height.0)));
+        query.push(("altitude", altitude(height)));
     }
     Question {
         service: SERVICE.name,
@@ -119,6 +119,11 @@ pub(super) fn forecast(place: &Place) -> Question<Run> {
         about: Some(Asked::at(place)),
         read,
     }
+}
+
+/// A height in whole metres.
+pub(super) fn altitude(height: Metres) -> String {
+    format!("{:.0}", height.0)
 }
 
 /// Reads a main run.

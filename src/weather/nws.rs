@@ -98,7 +98,7 @@ fn trimmed(base: &str) -> &str {
 }
 
 /// Latitude and longitude as the service wants them: four decimals at the most, no trailing zero.
-fn at(place: &Place) -> String {
+pub(super) fn at(place: &Place) -> String {
     let number = |degrees: f64| {
         let text = format!("{degrees:.4}");
         let text = text.trim_end_matches('0').trim_end_matches('.');

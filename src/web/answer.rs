@@ -181,8 +181,7 @@ impl Desk {
     /// How the keeper of a link's garden reads.
     fn locale_of(&self, slip: &Slip) -> Locale {
         let snapshot = self.snapshot.borrow();
-        let mut gardens = snapshot.gardens.iter();
-        let garden = gardens.find(|garden| garden.name == slip.garden);
+        let garden = snapshot.garden(&slip.garden);
         garden.map_or(snapshot.locale, |garden| garden.locale)
     }
 

@@ -142,8 +142,7 @@ async fn show_windows(
     headers: HeaderMap,
 ) -> Response {
     let snapshot = Arc::clone(&shared.snapshot.borrow());
-    let garden = snapshot.gardens.iter().find(|one| one.name == garden);
-    match garden {
+    match snapshot.garden(&garden) {
         Some(garden) => tagged(&headers, CALENDAR, feed::windows(garden)),
         None => Problem::of(StatusCode::NOT_FOUND, "There is no such garden.").into_response(),
     }

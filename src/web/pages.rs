@@ -100,8 +100,7 @@ impl Shared {
         page: impl FnOnce(&GardenSnapshot) -> Option<String>,
     ) -> Response {
         let snapshot = Arc::clone(&self.snapshot.borrow());
-        let garden = snapshot.gardens.iter().find(|garden| garden.name == name);
-        match garden.and_then(page) {
+        match snapshot.garden(name).and_then(page) {
             Some(page) => tagged(headers, HTML, page),
             None => missing(snapshot.locale),
         }

@@ -1,6 +1,7 @@
 //! What the page and the status show.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use chrono::{DateTime, NaiveDate, Utc};
 use schemars::JsonSchema;
@@ -22,7 +23,7 @@ pub struct Snapshot {
     #[serde(skip)]
     pub locale: Locale,
     /// The gardens in the order of the file.
-    pub gardens: Vec<GardenSnapshot>,
+    pub gardens: Vec<Arc<GardenSnapshot>>,
     /// By when the next cycle ought to be finished; later than that something is wrong.
     pub next_by: Option<DateTime<Utc>>,
     /// What is amiss with the program itself.
@@ -53,6 +54,13 @@ pub enum Weight {
 }
 
 impl Snapshot {
+    /// A garden by its short name.
+    pub fn garden(&self, name: &str) -> Option<&GardenSnapshot> {
+        let mut gardens = self.gardens.iter();
+        let found = gardens.find(|garden| garden.name == name);
+        found.map(Arc::as_ref)
+    }
+
     /// What keeps the program from its work, in words; none when nothing does.
     pub fn standstill(&self) -> Option<&str> {
         let mut grave = self.troubles.iter();

@@ -200,12 +200,12 @@ fn pages(c: &mut Criterion) {
     let mut connection = runtime.block_on(async {
         let shown = Snapshot {
             locale: Locale::default(),
-            gardens: vec![GardenSnapshot {
+            gardens: vec![Arc::new(GardenSnapshot {
                 name: "quarry".to_owned(),
                 title: "Quarry".to_owned(),
                 verdicts,
                 ..GardenSnapshot::default()
-            }],
+            })],
             ..Snapshot::default()
         };
         let parts = Parts {

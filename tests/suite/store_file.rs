@@ -92,7 +92,7 @@ fn a_store_keeps_everything_over_a_stop() {
     );
     let source = &forecast.source;
     assert_eq!(
-        store.latest_run("museum", source).unwrap().as_ref(),
+        store.latest_run(["museum", ""], source).unwrap().as_ref(),
         Some(&forecast)
     );
     assert_eq!(store.verdicts("museum").unwrap(), closed.verdicts);
@@ -111,7 +111,7 @@ fn a_store_keeps_everything_over_a_stop() {
 fn nothing_is_known_of_a_garden_that_was_never_seen() {
     let store = Store::in_memory().unwrap();
     assert_eq!(store.record("museum", "here").unwrap(), None);
-    assert_eq!(store.latest_run("museum", "invented").unwrap(), None);
+    assert_eq!(store.latest_run(["museum", ""], "invented").unwrap(), None);
     assert_eq!(store.verdicts("museum").unwrap(), []);
     assert_eq!(store.last_round("museum").unwrap(), None);
     assert_eq!(store.said("museum", "box").unwrap(), None);
@@ -391,7 +391,7 @@ fn awkward_names_are_names_like_any_other() {
     }
     for name in AWKWARD_NAMES {
         assert!(store.record(name, "here").unwrap().is_some());
-        assert!(store.latest_run(name, "invented").unwrap().is_some());
+        assert!(store.latest_run([name, ""], "invented").unwrap().is_some());
         assert!(
             store
                 .verdicts(name)

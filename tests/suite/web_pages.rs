@@ -72,7 +72,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
     };
     Snapshot {
         locale: Locale::default(),
-        gardens: vec![garden],
+        gardens: vec![Arc::new(garden)],
         next_by: Some(now() + TimeDelta::hours(7)),
         troubles: Vec::new(),
     }
@@ -188,7 +188,7 @@ async fn the_page_shows_each_cut_and_escapes_what_people_wrote() {
 #[tokio::test]
 async fn page_and_status_tell_how_far_forecasts_were_verified() {
     let mut shown = snapshot(vec![verdict("hedge", State::Unknown)]);
-    shown.gardens[0].skills = vec![SourceSkill {
+    Arc::make_mut(&mut shown.gardens[0]).skills = vec![SourceSkill {
         source: "open-meteo".to_owned(),
         members: 1,
         learned: Skill::default().unlearned(),
@@ -242,7 +242,7 @@ async fn health_turns_bad_when_a_cycle_is_overdue() {
 #[tokio::test]
 async fn it_is_ready_once_every_garden_was_looked_at() {
     let mut before = snapshot(Vec::new());
-    before.gardens[0].last_round = None;
+    Arc::make_mut(&mut before.gardens[0]).last_round = None;
     let site = Site::showing(before, now()).await;
     let reply = site.get("/readyz").await;
     assert_eq!(reply.status(), 503);

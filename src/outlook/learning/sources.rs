@@ -1,6 +1,7 @@
 //! The skill of each source whose forecasts were kept: one source's faults are not another's.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 use schemars::JsonSchema;
@@ -16,7 +17,7 @@ use crate::outlook::skill::Skill;
 #[derive(Debug, Clone, Copy)]
 pub struct Kept<'a> {
     /// The runs of any source, in any order.
-    pub runs: &'a [RunDays],
+    pub runs: &'a [Arc<RunDays>],
     /// The newest one, whether it was kept or not.
     pub newest: Option<&'a RunDays>,
     /// The record of the place.
@@ -54,7 +55,7 @@ impl Skill {
     /// This skill as each source has taught better, by the sources' names.
     pub fn by_source(&self, kept: &Kept<'_>, today: NaiveDate) -> Vec<SourceSkill> {
         let mut by_source: BTreeMap<&str, Vec<&RunDays>> = BTreeMap::new();
-        for run in kept.runs.iter().chain(kept.newest) {
+        for run in kept.runs.iter().map(Arc::as_ref).chain(kept.newest) {
             by_source.entry(&run.source).or_default().push(run);
         }
         by_source

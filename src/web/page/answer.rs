@@ -19,8 +19,7 @@ struct About<'a> {
 
 impl<'a> About<'a> {
     fn of(snapshot: &'a Snapshot, slip: &Slip) -> Self {
-        let mut gardens = snapshot.gardens.iter();
-        let garden = gardens.find(|garden| garden.name == slip.garden);
+        let garden = snapshot.garden(&slip.garden);
         let verdict = garden.and_then(|garden| {
             let mut verdicts = garden.verdicts.iter();
             verdicts.find(|verdict| verdict.cut == slip.cut)

@@ -123,6 +123,7 @@ pub fn relay_seeds() -> Vec<Vec<u8>> {
         &no,
         &not_now,
         "554 go away\r\n",
+        "220 hi\r\n250-relay\r\n250- \u{c} \r\n250 8BITMIME\r\n",
         "220 hi\r\n502 what\r\n250 relay\r\n",
     ])
 }

@@ -58,6 +58,14 @@ fn begin() {
         seeds::write(Path::new(&folder), &seeds, target.max_len);
         std::process::exit(0);
     }
+    // Where the mail library breaks down over an answer the program goes on; if it does not, the run ends all the same.
+    let abort = std::panic::take_hook();
+    std::panic::set_hook(Box::new(move |broken| {
+        let is_of_library = |at: &std::panic::Location<'_>| at.file().contains("/lettre-");
+        if !broken.location().is_some_and(is_of_library) {
+            abort(broken);
+        }
+    }));
     // What is read once and kept, such as the almanac, is not a matter of one input.
     seeds.iter().for_each(|seed| (target.read)(seed));
     let limit = Limit::set();

@@ -30,6 +30,9 @@ macro_rules! columns {
 
 const GARDEN: &str = "museum";
 
+/// The question under which an older program's runs of the garden stand.
+const ASKED: &str = "of museum";
+
 fn since() -> DateTime<Utc> {
     DateTime::UNIX_EPOCH
 }
@@ -41,10 +44,11 @@ fn later() -> DateTime<Utc> {
 }
 
 const COLUMNS: &[Column] = columns! {
-    run.forecast: |store| store.latest_run(GARDEN, "invented");
-    run.days: |store| store.days_since(GARDEN, since(), &Zone::utc());
-    run.fetched_at: |store| (store.heard(GARDEN, "invented"), store.days_since(GARDEN, since(), &Zone::utc()));
-    run.data_at: |store| store.heard(GARDEN, "invented");
+    run.forecast: |store| store.latest_run([ASKED, ASKED], "invented");
+    run.days: |store| store.days_since(ASKED, since(), &Zone::utc());
+    run.fetched_at: |store| (store.heard([ASKED, ASKED], "invented"), store.days_since(ASKED, since(), &Zone::utc()), store.runs_state(ASKED));
+    run.data_at: |store| store.heard([ASKED, ASKED], "invented");
+    footing.cuts: |store| store.footing(GARDEN);
     past.site: |store| store.record(GARDEN, "here");
     past.fetched_at: |store| store.record(GARDEN, "here");
     past_day.day: |store| store.record(GARDEN, "here");
@@ -96,6 +100,7 @@ fn bench() -> Bench {
     let store = Store::open(&path).expect("the store of a test");
     hand.execute_batch(
         "INSERT INTO verdict VALUES ('museum', 'box-edging-shear', 0, 'go', '{}');
+         INSERT INTO footing VALUES ('museum', '[]');
          DROP TRIGGER deed_is_not_edited; DROP TRIGGER sighting_is_not_edited; DROP TRIGGER journal_is_not_edited;
          DROP TRIGGER journal_is_not_shortened;
          PRAGMA foreign_keys = OFF; PRAGMA synchronous = OFF;

@@ -6,7 +6,7 @@ use budward::daemon::{Clock, House};
 use budward::forecast::{Forecast, Hours};
 use budward::garden::Zone;
 use budward::outlook::{RunDays, SourceSkill};
-use budward::store::Store;
+use budward::store::{Store, older_question};
 use budward::units::{Celsius, Metres};
 use chrono::{DateTime, NaiveDate, TimeDelta, Timelike, Utc};
 use serde_json::{Value, json};
@@ -73,7 +73,7 @@ fn keep_forty_days(garden: &Garden) {
         let run = too_warm(days_ago(ago));
         let days = RunDays::of(&run, &Zone::named("America/New_York").unwrap());
         store
-            .save_run("quarry", (&run, &days), run.data_at)
+            .save_run(&older_question("quarry"), (&run, &days), run.data_at)
             .unwrap();
     }
 }

@@ -2,8 +2,9 @@
 
 use budward::mail::{MailError, NextStep, Postman, Route, SmtpSecurity, Stage};
 use tempfile::TempDir;
+use tokio::io::{AsyncReadExt, AsyncWriteExt};
 
-use super::peer::{Envelope, Peer, certificate, read, verbs};
+use super::peer::{Envelope, Peer, certificate, read, relay, verbs};
 use super::{FROM, decided, message};
 
 /// Where the certificate lies, for the run of a test in which this machine vouches for it.
@@ -245,6 +246,28 @@ async fn a_relay_that_speaks_in_the_clear_on_an_encrypted_port_gets_nothing() {
     assert!(matches!(error, MailError::NotPrivate { .. }), "{error}");
     assert_eq!(next, NextStep::AskHuman);
     assert!(!peer.heard().contains(&"MAIL".to_owned()));
+}
+
+#[tokio::test]
+async fn a_greeting_over_which_the_library_breaks_down_is_a_line_that_was_lost() {
+    let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await.unwrap();
+    let port = listener.local_addr().unwrap().port();
+    let speaks = tokio::spawn(async move {
+        let (mut line, _) = listener.accept().await.unwrap();
+        line.write_all(b"220 relay\r\n").await.unwrap();
+        let mut hello = [0; 64];
+        assert!(line.read(&mut hello).await.unwrap() > 0);
+        line.write_all(b"250-relay\r\n250- \x0c \r\n250 8BITMIME\r\n")
+            .await
+            .unwrap();
+    });
+    let (error, next) = refusal(&postman(relay(port, SmtpSecurity::Plain))).await;
+    assert!(
+        error.to_string().contains("what no mail server may say"),
+        "{error}"
+    );
+    assert_eq!(next, NextStep::Retry);
+    speaks.await.unwrap();
 }
 
 /// Runs a test once more in a process of its own in which this machine vouches for a certificate; there, gives its

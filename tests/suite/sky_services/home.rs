@@ -148,9 +148,14 @@ impl Home {
 
     /// Whether a run of the service is kept.
     pub(super) async fn keeps_a_run(&self, garden: &str, source: &str) -> bool {
-        let (name, source) = (garden.to_owned(), source.to_owned());
-        let work = move |store: &mut Store| store.latest_run(&name, &source);
-        self.house.keeper.with(work).await.unwrap().is_some()
+        let garden = self
+            .house
+            .gardens()
+            .iter()
+            .find(|one| one.garden.name == garden);
+        let sources = self.house.source_states(garden.unwrap()).await.unwrap();
+        let mut heard = sources.iter().filter(|state| state.heard.is_some());
+        heard.any(|state| state.source == source)
     }
 
     /// Whether a record of past years is kept.

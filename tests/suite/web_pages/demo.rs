@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::io::{BufRead, BufReader, Lines};
 use std::process::{ChildStdout, Command, Stdio};
+use std::sync::Arc;
 
 use budward::locale::Locale;
 use budward::verdict::Verdict;
@@ -239,7 +240,7 @@ async fn a_name_full_of_signs_stays_text_on_every_page_and_in_the_pictures() {
     };
     let shown = Snapshot {
         locale: Locale::default(),
-        gardens: vec![garden],
+        gardens: vec![Arc::new(garden)],
         next_by: None,
         troubles: Vec::new(),
     };

@@ -20,7 +20,7 @@ async fn windows(state: State, told: Option<u32>) -> String {
     standing.closes = NaiveDate::from_ymd_opt(2027, 4, 20);
     let mut snapshot = snapshot(vec![standing]);
     let told = told.map(|on| ("hedge-shear".to_owned(), day(on)));
-    snapshot.gardens[0].told = told.into_iter().collect();
+    Arc::make_mut(&mut snapshot.gardens[0]).told = told.into_iter().collect();
     let site = Site::showing(snapshot, now()).await;
     let reply = site.get("/garden/quarry/windows.ics").await;
     assert_eq!(
@@ -78,7 +78,7 @@ async fn a_calendar_that_is_read_again_moves_and_cancels_its_own_windows() {
         rose.at = hedge.at;
         let mut snapshot = snapshot(vec![hedge, rose]);
         let told = ("hedge-shear".to_owned(), day(28));
-        snapshot.gardens[0].told = [told].into_iter().collect();
+        Arc::make_mut(&mut snapshot.gardens[0]).told = [told].into_iter().collect();
         snapshot
     };
     let (publish, site) = Site::changing(standing(State::Go, 0, 20), now()).await;
@@ -132,7 +132,7 @@ async fn the_figures_follow_the_text_format_of_the_monitor() {
         since: now(),
         weight: Weight::Grave,
     });
-    shown.gardens[0].sources.push(Standing {
+    Arc::make_mut(&mut shown.gardens[0]).sources.push(Standing {
         words: String::new(),
         state: SourceState {
             source: "open-meteo".to_owned(),
