@@ -230,16 +230,16 @@ impl ForecastFrom {
                 let at = nws::at(place);
                 format!("{name} {} {at} {zone}", door(url))
             }
+            // When the data of a file were made is told anew with each that takes its place.
             Self::Files {
                 forecast,
                 ensemble,
-                data_at,
+                data_at: _,
             } => {
                 let ensemble = ensemble.as_ref();
                 let ensemble = ensemble.map(|file| format!(" {}", file.display()));
-                let data_at = data_at.map(|at| format!(" {at}"));
-                let [ensemble, data_at] = [ensemble, data_at].map(Option::unwrap_or_default);
-                format!("file {}{ensemble}{data_at} {zone}", forecast.display())
+                let ensemble = ensemble.unwrap_or_default();
+                format!("file {}{ensemble} {zone}", forecast.display())
             }
         }
     }

@@ -24,8 +24,10 @@ const READ_MAX: u32 = 800;
 /// The runs that answer a question, as far as a change of them shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct RunsState {
-    runs: i64,
-    newest: Option<DateTime<Utc>>,
+    /// How many there are.
+    pub runs: i64,
+    /// When the newest was fetched.
+    pub newest: Option<DateTime<Utc>>,
 }
 
 /// As the answers to which question the runs of a garden stand that an older program kept, which did not note the question.

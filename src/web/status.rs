@@ -31,7 +31,7 @@ impl Written {
     ///
     /// # Errors
     /// When a value has no JSON.
-    pub(super) fn of(&self, snapshot: &Arc<Snapshot>) -> serde_json::Result<Tagged> {
+    pub(super) fn of(&self, snapshot: &Arc<Snapshot>) -> std::io::Result<Tagged> {
         let mut written = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some((shown, status)) = &*written
             && Arc::ptr_eq(shown, snapshot)
@@ -43,7 +43,7 @@ impl Written {
             zone_data: zone_data_version(),
             snapshot,
         })?;
-        let status = Tagged::new(status);
+        let status = Tagged::packed(status)?;
         *written = Some((Arc::clone(snapshot), status.clone()));
         Ok(status)
     }

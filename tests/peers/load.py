@@ -73,6 +73,9 @@ class Manager:
         return (max(rounds) - ROUND_S if rounds else float("nan")), len(rounds)
 
 
+# What every browser and most programs say of themselves.
+TAKES = ("--header", "Accept-Encoding: gzip")
+
 MILLISECONDS = {"us": 0.001, "ms": 1.0, "s": 1000.0}
 
 
@@ -95,11 +98,11 @@ def tell(what, figures):
 
 
 def beside(program, page, seconds):
-    """/status and a route of the same server library that only says hello, three times in turn."""
+    """/status, packed, and a route of the same server library that only says hello, three times in turn."""
     hello = subprocess.Popen([program], stdout=subprocess.PIPE, text=True)
     try:
         bare = f"http://127.0.0.1:{hello.stdout.readline().strip()}/"
-        rates = [(wrk(bare, seconds)[0], wrk(page + "/status", seconds)[0]) for _ in range(3)]
+        rates = [(wrk(bare, seconds, *TAKES)[0], wrk(page + "/status", seconds, *TAKES)[0]) for _ in range(3)]
     finally:
         hello.kill()
         hello.wait()
@@ -125,6 +128,7 @@ def main(program, *flags):
             begun = time.monotonic()
             print(f"load: /status has {size} bytes; {LINES} lines, {seconds} s each")
             tell("by itself", alone := wrk(page + "/status", seconds))
+            tell("packed (gzip)", wrk(page + "/status", seconds, *TAKES))
             if hello := next((flag for flag in flags if flag.startswith("--hello=")), None):
                 beside(hello.removeprefix("--hello="), page, seconds)
             tell("unchanged (304)", wrk(page + "/status", seconds, "--header", f"If-None-Match: {tag}"))

@@ -125,6 +125,7 @@ impl Site {
         let server = tokio::spawn(web::serve(listener, web::site(parts), stop.clone()));
         let client = reqwest::Client::builder()
             .no_proxy()
+            .no_gzip()
             .timeout(Duration::from_secs(20))
             .build()
             .unwrap();

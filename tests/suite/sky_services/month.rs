@@ -109,6 +109,32 @@ async fn three_gardens_in_one_cell_ask_as_often_as_one() {
 }
 
 #[tokio::test]
+async fn gardens_in_one_cell_learn_from_the_same_runs() {
+    let peer = StandIn::start(Vec::new()).await;
+    let gardens = ["quarry", "abbey"].map(|name| (name, service(&peer.url)));
+    let home = Home::new(&gardens, "30 5 * * *");
+    let start = home.now();
+    for day in 0..3 {
+        for garden in home.house.gardens() {
+            peer.say(PATH, good_for_two_hours(day, home.now()));
+            home.only_ask(garden).await;
+        }
+        home.pass(TimeDelta::days(1));
+    }
+    assert_eq!((home.now() - start).num_days(), 3);
+    let runs = async |place: usize| {
+        let garden = &home.house.gardens()[place];
+        let weather = home.house.gather(garden, home.now(), Reach::Here).await;
+        weather.unwrap().runs
+    };
+    let (one, other) = (runs(0).await, runs(1).await);
+    assert_eq!(one.len(), 3, "one a day");
+    let are_same = |(one, other)| std::sync::Arc::ptr_eq(one, other);
+    assert!(one.iter().zip(&other).all(are_same));
+    assert_eq!(other.len(), 3);
+}
+
+#[tokio::test]
 async fn however_often_the_weather_is_looked_at_no_request_comes_before_its_time() {
     let requests = days(7, 1, "*/20 * * * *", good_for_two_hours).await;
     assert!(closest(&requests) >= 120, "{}", closest(&requests));

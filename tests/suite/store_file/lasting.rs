@@ -5,7 +5,7 @@ use std::fs;
 use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 
-use budward::store::{Place, Store, StoreError, StoreLock};
+use budward::store::{Place, Store, StoreError, StoreLock, older_question};
 use budward::units::Celsius;
 use rusqlite::Connection;
 use rusqlite::types::Value;
@@ -366,6 +366,8 @@ fn a_store_of_every_earlier_format_is_brought_up_to_date_and_keeps_every_row() {
         );
         assert_eq!(store.record("abbey", "there").unwrap(), None);
         assert!(store.said("museum", "box-edging-shear").unwrap().is_some());
+        let asked = ["here", &older_question("museum")];
+        assert!(store.heard(asked, "invented").unwrap().is_some());
         assert_eq!(
             store.due(at(BEFORE)).unwrap().len(),
             1,
@@ -379,8 +381,14 @@ fn a_store_of_every_earlier_format_is_brought_up_to_date_and_keeps_every_row() {
             .filter(|(table, _)| !table.starts_with("record"));
         for (table, (columns, rows)) in stayed {
             assert!(!rows.is_empty() || table == "verdict", "{table} has no row");
+            // The runs of a garden stand as the answers to a question of its own.
+            let now = |column: &String| match (table.as_str(), column.as_str()) {
+                ("run", "garden") => "substr(question, 4)".to_owned(),
+                _ => column.clone(),
+            };
+            let columns: Vec<String> = columns.iter().map(now).collect();
             assert_eq!(
-                &values(&new, table, columns),
+                &values(&new, table, &columns),
                 rows,
                 "{}: {table}",
                 file.display()

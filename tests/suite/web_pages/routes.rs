@@ -2,6 +2,7 @@
 //! the form that its reader asked for.
 
 use std::collections::BTreeSet;
+use std::io::Read as _;
 use std::sync::Arc;
 
 use budward::garden::Answer;
@@ -364,5 +365,32 @@ async fn a_body_that_does_not_come_is_not_waited_for() {
     }
     assert!(page.contains("took too long"), "{page}");
     assert!(problem.contains("application/problem+json"), "{problem}");
+    site.end().await;
+}
+
+#[tokio::test]
+async fn the_status_is_packed_for_who_takes_it_so_and_each_form_has_its_tag() {
+    let site = Site::showing(snapshot(Vec::new()), now()).await;
+    let ask = async |headers: &[(&str, &str)]| site.ask(Method::GET, "/status", headers).await;
+    let plain = ask(&[]).await;
+    let packed = ask(&[("accept-encoding", "br, gzip;q=0.8")]).await;
+    for reply in [&plain, &packed] {
+        assert_eq!(reply.headers()["vary"], "accept-encoding");
+        assert_eq!(reply.headers()["content-type"], "application/json");
+    }
+    assert!(!plain.headers().contains_key("content-encoding"));
+    assert_eq!(packed.headers()["content-encoding"], "gzip");
+    let tags = [&plain, &packed].map(|reply| reply.headers()["etag"].to_str().unwrap().to_owned());
+    assert_ne!(tags[0], tags[1]);
+    let packed = packed.bytes().await.unwrap();
+    let mut unpacked = String::new();
+    flate2::read::GzDecoder::new(&*packed)
+        .read_to_string(&mut unpacked)
+        .unwrap();
+    assert_eq!(unpacked, plain.text().await.unwrap());
+    let known = [("accept-encoding", "gzip"), ("if-none-match", &tags[1])];
+    assert_eq!(ask(&known).await.status(), StatusCode::NOT_MODIFIED);
+    let other = [("accept-encoding", "gzip"), ("if-none-match", &tags[0])];
+    assert_eq!(ask(&other).await.status(), StatusCode::OK);
     site.end().await;
 }
