@@ -159,10 +159,9 @@ impl House {
         };
         let again = (item.doubts > 0).then(|| item.message.once_more());
         let message = again.as_ref().unwrap_or(&item.message);
-        let outcome = self
-            .postman
-            .send_with_leave(message, item.queued_at, leave)
-            .await;
+        // On the heap: a talk with a mail server is most of what delivering holds.
+        let talk = self.postman.send_with_leave(message, item.queued_at, leave);
+        let outcome = Box::pin(talk).await;
         match fault.into_inner().unwrap_or_else(PoisonError::into_inner) {
             Some(error) => Err(error),
             None => Ok(outcome),
