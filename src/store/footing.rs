@@ -24,13 +24,14 @@ impl Store {
     }
 }
 
-/// Keeps what the verdicts of a round leave; that of the round before has gone with it.
+/// Keeps what the verdicts of a round leave, in place of that of the round before.
 pub(super) fn keep(
     change: &Transaction<'_>,
     garden: &str,
     verdicts: &[Verdict],
 ) -> rusqlite::Result<()> {
-    let statement = "INSERT INTO footing (garden, cuts) VALUES (?1, ?2)";
+    let statement = "INSERT INTO footing (garden, cuts) VALUES (?1, ?2)
+         ON CONFLICT (garden) DO UPDATE SET cuts = excluded.cuts";
     let cuts = Json(Footing::from_all(verdicts));
     execute(change, statement, params![garden, cuts]).map(|_| ())
 }

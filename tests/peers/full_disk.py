@@ -79,7 +79,7 @@ def run(home, relay, disk):
     os.kill(process.pid, signal.SIGTERM)
     assert process.wait(30) == 0
     with sqlite3.connect(store) as hand:
-        for table in ["verdict", "round", "said", "outbox", "looked", "run"]:
+        for table in ["verdict", "footing", "round", "said", "outbox", "looked", "run"]:
             hand.execute(f"DELETE FROM {table}")
     hand.close()
     relay.taken.clear()
