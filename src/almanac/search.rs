@@ -17,6 +17,9 @@ const ANSWERED: f64 = 0.6;
 /// Letters from which on the beginning of a word stands for the word.
 const BEGINNING: usize = 3;
 
+/// No name is longer: of what was written so much is enough to tell which is meant.
+const NAME_MAX: usize = 64;
+
 /// What a beginning counts as, against 1 for the whole word (estimate).
 const BEGINNING_WORTH: f64 = 0.9;
 
@@ -65,7 +68,7 @@ impl Almanac {
 
     /// All kinds, those first whose names have the word likest to what was written, near or not.
     pub fn alike(&self, written: &str) -> Vec<&Arc<Kind>> {
-        let written = plain(written);
+        let written: String = plain(written).chars().take(NAME_MAX).collect();
         let likest = |kind: &Kind| {
             let names = names(kind)
                 .chain(german(kind))
@@ -147,7 +150,7 @@ fn answer_of(written: &[String], name: &[String], word_worth: fn(&str, &str) -> 
 
 /// What a word of a name counts as for a written word; nothing when it is another word.
 fn word_worth(written: &str, word: &str) -> f64 {
-    let alike = strsim::normalized_damerau_levenshtein(written, word);
+    let alike = alike_from(SAME_WORD, written, word);
     if written.chars().count() >= BEGINNING && word.starts_with(written) {
         return alike.max(BEGINNING_WORTH);
     }
@@ -168,9 +171,19 @@ fn likeness(a: &[String], b: &[String]) -> f64 {
         words.sort();
         words.join(" ")
     };
-    strsim::normalized_damerau_levenshtein(&a.join(" "), &b.join(" ")).max(
-        strsim::normalized_damerau_levenshtein(&sorted(a), &sorted(b)),
-    )
+    let as_written = alike_from(NEAR, &a.join(" "), &b.join(" "));
+    as_written.max(alike_from(NEAR, &sorted(a), &sorted(b)))
+}
+
+/// How alike two texts are, as far as they are so alike at least; else nothing. Each letter that one has more is one that
+/// differs, so that texts of very different lengths are not compared letter by letter.
+fn alike_from(least: f64, one: &str, other: &str) -> f64 {
+    let [one_long, other_long] = [one, other].map(|text| text.chars().count());
+    let (shorter, longer) = (one_long.min(other_long), one_long.max(other_long));
+    if crate::units::count(shorter) < least * crate::units::count(longer) {
+        return 0.0;
+    }
+    strsim::normalized_damerau_levenshtein(one, other)
 }
 
 /// The words of a name in plain letters.
@@ -199,6 +212,30 @@ mod tests {
         let almanac = super::super::embedded().unwrap();
         let hits = almanac.search(written);
         hits.iter().map(|kind| kind.id.clone()).collect()
+    }
+
+    #[test]
+    fn what_is_alike_enough_is_told_as_the_library_tells_it() {
+        let texts = [
+            "",
+            "yew",
+            "yews",
+            "box",
+            "boxwood",
+            "boxwod",
+            "smooth hydrangea",
+            "b\u{fc}x",
+        ];
+        for (one, other) in texts
+            .iter()
+            .flat_map(|one| texts.map(|other| (*one, other)))
+        {
+            let whole = strsim::normalized_damerau_levenshtein(one, other);
+            let wanted = if whole >= NEAR { whole } else { 0.0 };
+            let told = alike_from(NEAR, one, other);
+            let told = if told >= NEAR { told } else { 0.0 };
+            assert_eq!(told.to_bits(), wanted.to_bits(), "{one} {other}");
+        }
     }
 
     #[test]
