@@ -17,9 +17,6 @@ const ANSWERED: f64 = 0.6;
 /// Letters from which on the beginning of a word stands for the word.
 const BEGINNING: usize = 3;
 
-/// No name is longer: of what was written so much is enough to tell which is meant.
-const NAME_MAX: usize = 64;
-
 /// What a beginning counts as, against 1 for the whole word (estimate).
 const BEGINNING_WORTH: f64 = 0.9;
 
@@ -28,6 +25,9 @@ const END: usize = 4;
 
 /// What such an end counts as (estimate).
 const END_WORTH: f64 = 0.8;
+
+/// So many letters of what was written are enough to tell which name is meant (estimate).
+const NAME_MAX: usize = 64;
 
 /// The candidate nearest to what was written, if one is near enough to be meant.
 ///

@@ -4,6 +4,7 @@ use std::time::Duration;
 
 use chrono::{DateTime, TimeDelta, Utc};
 
+use super::keeper::or_nothing;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::store::{Slot, Store, StoreError};
@@ -28,9 +29,10 @@ impl House {
         self.keeper
             .recall(move |store| {
                 store.at_one_time(|store| {
-                    let restored = store.restored(&name)?;
+                    // A garbled row must not keep a garden from being looked at: the look writes it anew.
+                    let restored = or_nothing(store.restored(&name))?;
                     let is_untold = restored.is_some_and(|restored| restored.told_at.is_none());
-                    if is_untold || store.last_round(&name)?.is_none() {
+                    if is_untold || or_nothing(store.last_round(&name))?.is_none() {
                         return Ok(true);
                     }
                     due.map_or(Ok(false), |due| due.is_open(store, &name, now))
@@ -101,7 +103,7 @@ impl Due {
     /// Whether it is to be made and was not.
     fn is_open(&self, store: &Store, garden: &str, now: DateTime<Utc>) -> Result<bool, StoreError> {
         // A round of later than now is of a clock that was ahead: it says nothing of this look.
-        let is_open = match store.last_round(garden)? {
+        let is_open = match or_nothing(store.last_round(garden))? {
             None => true,
             Some(last) => (self.at > last || last > now) && self.at + self.late <= now,
         };

@@ -42,7 +42,7 @@ impl House {
         let name = garden.garden.name.clone();
         let zone = garden.garden.place.zone.clone();
         let (asked, kept_runs) = (questions(garden), self.kept_runs.clone());
-        let known = move |store: &mut Store| {
+        let read = move |store: &mut Store| {
             store.at_one_time(|store| {
                 let runs = kept_runs.of(store, &asked, (now, &zone))?;
                 known(store, &name, runs, now, zone.date(now))
@@ -52,7 +52,7 @@ impl House {
             past,
             forecasts,
             thermometer,
-            ..self.keeper.with(known).await?
+            ..self.keeper.with(read).await?
         })
     }
 }

@@ -275,7 +275,7 @@ impl Relay<'_> {
 /// line of blanks (`ServerInfo::from_response`).
 async fn caught<T>(work: impl Future<Output = T>) -> Option<T> {
     let mut work = std::pin::pin!(work);
-    // The connection is not used again after a step that failed.
+    // After a step that failed nothing but a goodbye goes over the connection, caught likewise.
     std::future::poll_fn(|context| {
         let polled = catch_unwind(AssertUnwindSafe(|| work.as_mut().poll(context)));
         match polled {
