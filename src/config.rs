@@ -47,7 +47,7 @@ use crate::locale::{Language, Locale};
 use crate::thermometer::{Hung, Layout};
 use crate::units::UnitSystem;
 
-use check::Checker;
+use check::{Checker, Stated};
 use faults::{Checked, Faults, START};
 use raw::RawFile;
 
@@ -332,6 +332,7 @@ impl Settings {
             almanac: Arc::new(almanac.clone()),
             env,
             wishes: Vec::new(),
+            stated: Stated::new(),
         };
         let settings = raw.and_then(|raw| checker.settings(&raw));
         let (settings, warnings) = checker.faults.close(settings)?;

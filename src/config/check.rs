@@ -1,12 +1,13 @@
 //! Checks that several tables share: presence, choices, numbers, quantities, addresses, paths.
 
+use std::collections::BTreeMap;
 use std::fmt::Display;
 use std::net::IpAddr;
 use std::ops::{Range, RangeInclusive};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use chrono::TimeDelta;
+use chrono::{DateTime, TimeDelta, Utc};
 use lettre::message::Mailbox;
 use reqwest::Url;
 use toml::Spanned;
@@ -32,7 +33,12 @@ pub(super) struct Checker<'a> {
     pub(super) env: &'a dyn Fn(&str) -> Option<String>,
     /// The wished days so far.
     pub(super) wishes: Vec<Wish>,
+    /// When the data of each forecast file were made, as the gardens so far say.
+    pub(super) stated: Stated,
 }
+
+/// Forecast and ensemble file, and when their data were made.
+pub(super) type Stated = BTreeMap<(PathBuf, Option<PathBuf>), Option<DateTime<Utc>>>;
 
 /// A key that may be left out.
 pub(super) type Given<'r, T> = Option<&'r Spanned<T>>;

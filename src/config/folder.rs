@@ -7,11 +7,11 @@ use std::sync::Arc;
 
 use chrono::NaiveDate;
 
-use super::check::Checker;
+use super::check::{Checker, Stated};
 use super::faults::{ConfigErrors, Faults, Remark, Warning};
 use super::raw::RawGardens;
 use super::wish::{self, Wish};
-use super::{GardenSettings, Settings, shape};
+use super::{ForecastSettings, GardenSettings, Settings, shape};
 
 /// The environment.
 type Env<'a> = &'a dyn Fn(&str) -> Option<String>;
@@ -52,8 +52,9 @@ impl Settings {
         let mut names: BTreeMap<String, PathBuf> = own
             .map(|garden| (garden.garden.name.clone(), main.to_owned()))
             .collect();
+        let mut stated = self.stated();
         for file in files {
-            match self.piece(&file, &names, env) {
+            match self.piece(&file, (&names, &mut stated), env) {
                 Ok(piece) => {
                     let new = piece.gardens.iter().map(|garden| &garden.garden.name);
                     names.extend(new.map(|name| (name.clone(), file.clone())));
@@ -75,7 +76,7 @@ impl Settings {
     fn piece(
         &self,
         file: &Path,
-        names: &BTreeMap<String, PathBuf>,
+        (names, stated): (&BTreeMap<String, PathBuf>, &mut Stated),
         env: Env<'_>,
     ) -> Result<Piece, ConfigErrors> {
         let text = std::fs::read_to_string(file).map_err(|error| {
@@ -90,18 +91,36 @@ impl Settings {
             almanac: Arc::clone(&self.almanac),
             env,
             wishes: Vec::new(),
+            stated: std::mem::take(stated),
         };
         let gardens = raw.and_then(|raw| {
             checker.not_elsewhere(&raw.garden, names);
             checker.gardens(&raw.garden, Ok(self.language))
         });
         let wishes = std::mem::take(&mut checker.wishes);
+        *stated = std::mem::take(&mut checker.stated);
         let (gardens, warnings) = checker.faults.close(gardens)?;
         Ok(Piece {
             gardens,
             wishes,
             warnings,
         })
+    }
+
+    /// When the data of its forecast files were made, as the gardens say.
+    fn stated(&self) -> Stated {
+        let sources = self.gardens.iter().flat_map(|garden| &garden.forecasts);
+        let files = sources.filter_map(|source| match &source.from {
+            ForecastSettings::Files {
+                forecast,
+                ensemble,
+                data_at,
+            } => Some(((forecast.clone(), ensemble.clone()), *data_at)),
+            ForecastSettings::OpenMeteo { .. }
+            | ForecastSettings::MetNorway { .. }
+            | ForecastSettings::Nws { .. } => None,
+        });
+        files.collect()
     }
 
     /// Holds the wished days against today; the past ones give warnings. One that lies more than two years ahead is a

@@ -1,6 +1,7 @@
 //! Where the forecasts of a garden come from, and whom the services may write to.
 
 use std::ops::Range;
+use std::path::PathBuf;
 use std::time::Duration;
 
 use chrono::{DateTime, NaiveDateTime, TimeDelta, Utc};
@@ -240,11 +241,38 @@ impl Checker<'_> {
         let ensemble = raw.ensemble.as_ref();
         let ensemble = ensemble.map(|file| self.path(("ensemble", file)));
         let data_at = raw.data_at.as_ref().map(|value| self.instant(value));
+        let (forecast, ensemble, data_at) =
+            (forecast?, ensemble.transpose()?, data_at.transpose()?);
+        let file = raw
+            .forecast
+            .as_ref()
+            .map_or_else(|| table.span.clone(), Spanned::span);
+        self.stated_once((&forecast, ensemble.as_ref()), data_at, &file)?;
         Ok(ForecastSettings::Files {
-            forecast: forecast?,
-            ensemble: ensemble.transpose()?,
-            data_at: data_at.transpose()?,
+            forecast,
+            ensemble,
+            data_at,
         })
+    }
+
+    /// Gardens share the runs of a file, so that they have to agree on when its data were made.
+    fn stated_once(
+        &mut self,
+        (forecast, ensemble): (&PathBuf, Option<&PathBuf>),
+        data_at: Option<DateTime<Utc>>,
+        span: &Range<usize>,
+    ) -> Checked<()> {
+        let files = (forecast.clone(), ensemble.cloned());
+        let before = *self.stated.entry(files).or_insert(data_at);
+        if before == data_at {
+            return Ok(());
+        }
+        let said =
+            |at: Option<DateTime<Utc>>| at.map_or_else(|| "none".to_owned(), |at| at.to_rfc3339());
+        let [here, before] = [data_at, before].map(said);
+        let what = format!("data_at of this file is {here} here and {before} in a garden before");
+        let fault = self.faults.remark(span, what);
+        Err(self.tell(fault.allowed("one data_at for one file, the same wherever it is read")))
     }
 
     pub(super) fn url_or(

@@ -206,6 +206,41 @@ fn a_damaged_store_comes_back_with_one_letter_and_no_second() {
     assert_eq!(letters(), 1);
 }
 
+#[tokio::test]
+async fn garbled_rows_do_not_keep_a_garden_from_being_looked_at() {
+    let home = Home::new();
+    let house = house(&home, Clock::standing(now()));
+    let settings = Settings::read(&home.path("garden.toml")).unwrap();
+    let quarry = &settings.gardens[0];
+    let rows = rusqlite::Connection::open(&settings.store).unwrap();
+    let write = |table: &str, columns: &str, values: &str| {
+        rows.execute_batch(&format!(
+            "REPLACE INTO {table} ({columns}) VALUES ({values})"
+        ))
+        .unwrap();
+    };
+    let round = |at: &str| write("round", "garden, at", &format!("'quarry', '{at}'"));
+    round(NOW);
+    assert!(!house.is_due(quarry).await.unwrap(), "just looked at");
+    round("yesterday");
+    assert!(house.is_due(quarry).await.unwrap(), "an instant of a round");
+    round("2026-04-18T18:00:00Z");
+    write(
+        "restored",
+        "garden, at, why",
+        "'quarry', 'of late', 'a copy'",
+    );
+    assert!(
+        house.is_due(quarry).await.unwrap(),
+        "of what was put in place"
+    );
+    round(NOW);
+    assert!(
+        !house.is_due(quarry).await.unwrap(),
+        "it is no reason for a look"
+    );
+}
+
 #[test]
 fn a_place_that_cannot_be_written_is_refused_in_one_line() {
     let home = Home::new();

@@ -101,6 +101,40 @@ fn a_file_with_a_fault_is_left_out_whole_and_the_others_stand() {
 }
 
 #[test]
+fn one_forecast_file_has_one_instant_of_its_data() {
+    let at = |name: &str, at: &str| {
+        let file = "forecast = \"none.json\"";
+        garden(name).replace(file, &format!("{file}, data_at = {at}"))
+    };
+    let early = "2027-04-10T06:00:00Z";
+    let same = "2027-04-10T08:00:00+02:00";
+    let later = "2027-04-10T18:00:00Z";
+    let errors = read(&Home::of(&format!(
+        "{HEAD}{}{}",
+        at("abbey", early),
+        at("dell", later)
+    )));
+    let errors = errors.unwrap_err();
+    let begins = "data_at of this file is 2027-04-10T18:00:00+00:00 here and \
+                  2027-04-10T06:00:00+00:00 in a garden before";
+    assert!(errors.contains(begins), "{errors}");
+    let home = home(&[
+        ("a.toml", &at("abbey", early)),
+        ("b.toml", &at("orchard", same)),
+        ("c.toml", &at("terrace", later)),
+        ("d.toml", &garden("dell")),
+    ]);
+    let settings = read(&home).unwrap();
+    assert_eq!(names(&settings), ["abbey", "orchard"]);
+    let left = left_out(&home, &settings);
+    assert!(left[0].contains(begins), "{left:?}");
+    assert!(
+        left[1].contains("is none here and 2027-04-10T06:00:00+00:00"),
+        "{left:?}"
+    );
+}
+
+#[test]
 fn without_folder_or_garden_nothing_runs() {
     let empty = home(&[]);
     assert!(read(&empty).unwrap_err().contains("there is no garden"));
