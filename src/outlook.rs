@@ -163,10 +163,11 @@ impl Outlook {
         if self.leaf.is_empty() {
             return Cow::Borrowed(future.min);
         }
-        let steps = self.leaf.iter().copied();
-        let steps = steps.chain(std::iter::repeat(CelsiusStep::default()));
-        let nights = future.min.iter().zip(steps);
-        Cow::Owned(nights.map(|(night, step)| *night + step).collect())
+        let mut nights = future.min.to_vec();
+        for (night, step) in nights.iter_mut().zip(&self.leaf) {
+            *night = *night + *step;
+        }
+        Cow::Owned(nights)
     }
 
     /// The forecast's own minima of the coming nights, likewise.

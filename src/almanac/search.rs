@@ -110,7 +110,14 @@ impl Kind {
 
 /// Whether two names differ in case alone, blanks around them aside.
 fn same(name: &str, written: &str) -> bool {
-    name.to_lowercase() == written.trim().to_lowercase()
+    let written = written.trim();
+    // Hundreds of names are asked whenever the almanac is read: most differ in their first letter.
+    let first = |text: &str| text.chars().next().map(char::to_lowercase);
+    let is_alike = match (first(name), first(written)) {
+        (Some(one), Some(other)) => one.eq(other),
+        (one, other) => one.is_none() && other.is_none(),
+    };
+    is_alike && name.to_lowercase() == written.to_lowercase()
 }
 
 /// Every name of a kind but the German ones.

@@ -216,8 +216,10 @@ impl Guide {
         let past_today = past.first().copied().unwrap_or(0.0);
         future.clear();
         let mut difference = 0.0;
-        let days = || self.days.iter().zip(past);
-        for (blend, (day, past)) in self.blends.iter().zip(days()) {
+        let informed = self.blends.len().min(self.days.len()).min(past.len());
+        let (near, far) = self.days.split_at(informed);
+        let (past_near, past_far) = past.split_at(informed);
+        for (blend, (day, past)) in self.blends.iter().zip(near.iter().zip(past_near)) {
             difference *= day.persistence;
             let free = day.carried.free(*past, past_today);
             if let Some(blend) = blend {
@@ -226,7 +228,7 @@ impl Guide {
             future.push(Celsius::new(day.base + day.spread * (free + difference)));
         }
         // Beyond the forecast each day stands for itself, so that the compiler can take several at once.
-        future.extend(days().skip(self.blends.len()).map(|(day, past)| {
+        future.extend(far.iter().zip(past_far).map(|(day, past)| {
             let free = day.carried.free(*past, past_today);
             Celsius::new(day.base + day.spread * (free + day.fade * difference))
         }));

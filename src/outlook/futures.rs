@@ -145,13 +145,12 @@ impl Future<'_> {
         heat
     }
 
-    /// The same into a list that is used again and again.
+    /// The same at the end of a list.
     pub fn heat_into(&self, heat: &mut Vec<f64>) {
         let thresholds = Thresholds {
             lower: GROWTH_BASE,
             upper: None,
         };
-        heat.clear();
         running_sums(self.min, self.max, thresholds, heat);
     }
 }

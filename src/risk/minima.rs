@@ -14,8 +14,9 @@ pub(super) struct Minima {
 #[derive(Debug)]
 struct Form {
     shape: Shape,
-    /// The tender nights by cutting day.
+    /// The tender nights by cutting day; of a form that heat does not move the same in every future.
     windows: Vec<Nights>,
+    is_laid: bool,
     /// The coldest of them by cutting day, in °C; infinite where there is none.
     coldest: Vec<f64>,
 }
@@ -36,6 +37,7 @@ impl Minima {
             self.forms.push(Form {
                 shape,
                 windows: vec![Nights::default(); cut_days],
+                is_laid: false,
                 coldest: vec![f64::INFINITY; cut_days],
             });
             self.forms.len() - 1
@@ -46,7 +48,10 @@ impl Minima {
     pub(super) fn read(&mut self, nights: &[Celsius], heat: &[f64], midwinter: Option<usize>) {
         let mut widest = 0;
         for form in &mut self.forms {
-            form.shape.lay(heat, midwinter, &mut form.windows);
+            if !form.is_laid || form.shape.is_moved_by_heat() {
+                form.shape.lay(heat, midwinter, &mut form.windows);
+                form.is_laid = true;
+            }
             let widths = form.windows.iter().map(|window| window.width());
             widest = widest.max(widths.max().unwrap_or(0));
         }
@@ -95,7 +100,12 @@ impl Runs {
         for level in levels {
             let second = shorter.get(half..).unwrap_or_default();
             level.clear();
-            level.extend(shorter.iter().zip(second).map(|(one, two)| one.min(*two)));
+            level.extend(
+                shorter
+                    .iter()
+                    .zip(second)
+                    .map(|(one, two)| lesser(*one, *two)),
+            );
             (shorter, half) = (level, 2 * half);
         }
     }
@@ -110,8 +120,13 @@ impl Runs {
             .and_then(|log| self.levels.get(log))
             .map_or(&[][..], Vec::as_slice);
         let run = |from: usize| level.get(from).copied().unwrap_or(f64::INFINITY);
-        run(window.from).min(run(window.until - (1 << log)))
+        lesser(run(window.from), run(window.until - (1 << log)))
     }
+}
+
+/// The lesser of two numbers: `f64::min` would ask of each whether it is one, and keep the compiler from one instruction.
+pub(super) fn lesser(one: f64, other: f64) -> f64 {
+    if one < other { one } else { other }
 }
 
 #[cfg(test)]

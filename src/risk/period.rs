@@ -95,6 +95,14 @@ pub(super) fn parts(tender: &Tender) -> Vec<(Shape, Celsius)> {
 }
 
 impl Shape {
+    /// Whether its nights differ from one future to the next.
+    pub(super) const fn is_moved_by_heat(self) -> bool {
+        match self {
+            Self::Growth(_) => true,
+            Self::Edges(_) | Self::Unhardened(_) => false,
+        }
+    }
+
     /// Fills in its nights in one future with that running heat sum, for a cut on each of the first days.
     pub(super) fn lay(self, heat: &[f64], midwinter: Option<usize>, windows: &mut [Nights]) {
         let end = heat.len();

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::Spread;
 use super::doubt::Doubt;
 use super::first_hits::{FirstHits, first_at_or_below};
-use super::minima::Minima;
+use super::minima::{Minima, lesser};
 use super::period::{Nights, Shape, parts};
 use crate::almanac::Tender;
 use crate::garden::Spot;
@@ -39,17 +39,29 @@ impl FrostSum {
     /// For each cutting day D the mean over the futures of Φ(-M/σ), with M the smallest excess of a tender night over
     /// the damaging temperature and σ the doubt about the spot, which all nights share and which therefore is added
     /// after the minimum was taken. With σ = 0 it is the share of futures with M <= 0.
-    pub(super) fn of_all(outlook: &Outlook, asked: &[(Tender, Spot)]) -> Vec<Self> {
+    ///
+    /// `heat` holds the running heat sums of the futures one after the other, where they were counted before.
+    pub(super) fn of_all(
+        outlook: &Outlook,
+        asked: &[(Tender, Spot)],
+        heat: Option<&[f64]>,
+    ) -> Vec<Self> {
         let mut minima = Minima::new();
         let mut tallies: Vec<Tally> = asked
             .iter()
             .map(|(tender, spot)| Tally::of(outlook, (tender, spot), &mut minima))
             .collect();
-        let mut heat = Vec::with_capacity(outlook.days());
+        let mut counted = Vec::with_capacity(outlook.days());
+        let mut known = heat.map(|heat| heat.chunks_exact(outlook.days().max(1)));
         for future in outlook.futures.iter() {
             let nights = outlook.at_leaf(future);
-            future.heat_into(&mut heat);
-            minima.read(&nights, &heat, outlook.midwinter);
+            let known = known.as_mut().and_then(Iterator::next);
+            let heat = known.unwrap_or_else(|| {
+                counted.clear();
+                future.heat_into(&mut counted);
+                &counted
+            });
+            minima.read(&nights, heat, outlook.midwinter);
             for tally in &mut tallies {
                 tally.add(&nights, &minima);
             }
@@ -125,7 +137,7 @@ impl Tally {
 /// Lowers each excess to that of a coldest night over what is too cold, where it is smaller.
 fn lower_to(smallest: &mut [f64], coldest: &[f64], too_cold: Celsius) {
     for (smallest, coldest) in smallest.iter_mut().zip(coldest) {
-        *smallest = f64::min(*smallest, coldest - too_cold.degrees());
+        *smallest = lesser(*smallest, coldest - too_cold.degrees());
     }
 }
 

@@ -9,7 +9,15 @@ use crate::outlook::Outlook;
 
 /// The sums over one outlook, for all who look at it. One that is worked out is waited for and not worked out twice.
 #[derive(Debug, Default)]
-pub struct Sums(Mutex<Vec<Known>>);
+pub struct Sums(Mutex<Worked>);
+
+/// What was worked out.
+#[derive(Debug, Default)]
+struct Worked {
+    known: Vec<Known>,
+    /// The running heat sums of the futures one after the other, counted when the futures are gone through once more.
+    heat: Option<Vec<f64>>,
+}
 
 #[derive(Debug)]
 struct Known {
@@ -22,8 +30,8 @@ impl Sums {
     /// The sum for a tender period in a spot.
     pub(super) fn of(&self, outlook: &Outlook, tender: &Tender, spot: &Spot) -> Arc<FrostSum> {
         self.prepare(outlook, [(tender, spot)]);
-        let known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let found = known.iter().find(|known| known.is_for(tender, spot));
+        let worked = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let found = worked.known.iter().find(|known| known.is_for(tender, spot));
         let sum = found.map(|known| Arc::clone(&known.sum));
         sum.unwrap_or_else(|| Arc::new(FrostSum::unknown()))
     }
@@ -34,7 +42,8 @@ impl Sums {
         outlook: &Outlook,
         cuts: impl IntoIterator<Item = (&'t Tender, &'t Spot)>,
     ) {
-        let mut known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut worked = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let Worked { known, heat } = &mut *worked;
         let mut asked: Vec<(Tender, Spot)> = Vec::new();
         for (tender, spot) in cuts {
             let is_known = known.iter().any(|known| known.is_for(tender, spot));
@@ -49,7 +58,10 @@ impl Sums {
         if asked.is_empty() {
             return;
         }
-        let sums = FrostSum::of_all(outlook, &asked);
+        if !known.is_empty() && heat.is_none() {
+            *heat = Some(heat_of(outlook));
+        }
+        let sums = FrostSum::of_all(outlook, &asked, heat.as_deref());
         let sums = asked.into_iter().zip(sums);
         known.extend(sums.map(|((tender, spot), sum)| Known {
             tender,
@@ -57,6 +69,15 @@ impl Sums {
             sum: Arc::new(sum),
         }));
     }
+}
+
+/// The running heat sums of all futures.
+fn heat_of(outlook: &Outlook) -> Vec<f64> {
+    let mut heat = Vec::with_capacity(outlook.futures.len() * outlook.days());
+    for future in outlook.futures.iter() {
+        future.heat_into(&mut heat);
+    }
+    heat
 }
 
 impl Known {
