@@ -100,7 +100,7 @@ pub struct Kind {
     /// Cautions for whoever cuts it: thorns, sap, disease, nests.
     pub cautions: Vec<Sourced>,
     /// The cuts that it takes.
-    pub cuts: Vec<Cut>,
+    pub cuts: Vec<Arc<Cut>>,
     /// Where each group of values comes from.
     pub sources: Vec<SourceNote>,
 }
@@ -287,7 +287,7 @@ impl Almanac {
 
 impl Kind {
     /// The cut of that kind, if the plant takes it.
-    pub fn cut(&self, cut: CutKind) -> Option<&Cut> {
+    pub fn cut(&self, cut: CutKind) -> Option<&Arc<Cut>> {
         self.cuts.iter().find(|one| one.cut == cut)
     }
 }

@@ -87,7 +87,7 @@ pub struct Settings {
     /// The almanac with the kinds that the file adds or changes.
     pub almanac: Arc<Almanac>,
     /// The gardens in the order of the file, then those of the folder.
-    pub gardens: Vec<GardenSettings>,
+    pub gardens: Vec<Arc<GardenSettings>>,
     /// The folder of further files with gardens.
     pub garden_folder: Option<PathBuf>,
     /// The files of the folder that cannot be used.

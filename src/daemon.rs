@@ -170,7 +170,7 @@ impl House {
     }
 
     /// The gardens.
-    pub fn gardens(&self) -> &[GardenSettings] {
+    pub fn gardens(&self) -> &[Arc<GardenSettings>] {
         &self.settings.gardens
     }
 }

@@ -84,7 +84,7 @@ pub struct PlannedCut {
     /// What the almanac knows of the kind.
     pub kind: Arc<Kind>,
     /// Which of the kind's cuts.
-    pub cut: Cut,
+    pub cut: Arc<Cut>,
     /// Where in the garden it stands.
     pub spot: Spot,
     /// The day on which the keeper would like to cut; none means "as soon as it is safe".

@@ -7,6 +7,7 @@
 mod prospect;
 mod readings;
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -57,8 +58,8 @@ pub struct Seen {
     pub watches: Vec<Watch>,
     /// What its own thermometer taught.
     pub thermometer: Option<OwnThermometer>,
-    /// The garden, its spots as the thermometer has taught.
-    pub garden: Garden,
+    /// The garden, its spots as its own thermometer has taught; none where it has none.
+    pub garden: Option<Garden>,
 }
 
 /// How old a forecast may be and still support a go.
@@ -120,7 +121,7 @@ struct BySky<'a> {
     measured: MeasuredDays,
     /// The garden, its spots as its own thermometer has taught. Told apart by source: what a night of the thermometer
     /// lacks to the place's depends on the source's own bias.
-    garden: Garden,
+    garden: Cow<'a, Garden>,
     thermometer: Option<OwnThermometer>,
 }
 
@@ -164,7 +165,7 @@ impl View<'_> {
     }
 
     /// What the kept forecasts of a garden and its own thermometer teach.
-    fn taught<'w>(&self, weather: &'w Weather, now: DateTime<Utc>) -> Taught<'w> {
+    fn taught<'w>(&'w self, weather: &'w Weather, now: DateTime<Utc>) -> Taught<'w> {
         let zone = &self.garden.place.zone;
         let used = &weather.forecasts.used;
         let runs: Vec<RunDays> = used.iter().map(|run| RunDays::of(run, zone)).collect();
@@ -258,7 +259,10 @@ impl View<'_> {
             skills: taught.skills.clone(),
             watches: aheads.get(taught.coldest).map_or_else(Vec::new, watched),
             thermometer: coldest.and_then(|source| source.thermometer.clone()),
-            garden: coldest.map_or(self.garden, |source| &source.garden).clone(),
+            garden: coldest.and_then(|source| match &source.garden {
+                Cow::Owned(taught) => Some(taught.clone()),
+                Cow::Borrowed(_) => None,
+            }),
         }
     }
 
@@ -267,14 +271,14 @@ impl View<'_> {
         &self,
         weather: &Weather,
         (measured, skill): (&MeasuredDays, &Skill),
-    ) -> (Garden, Option<OwnThermometer>) {
+    ) -> (Cow<'_, Garden>, Option<OwnThermometer>) {
         let Some(hung) = self.hung else {
-            return (self.garden.clone(), None);
+            return (Cow::Borrowed(self.garden), None);
         };
         let came = (weather.record(), measured);
         let place = &self.garden.place;
         let own = weather.thermometer.taught(hung, came, skill.bias, place);
-        (hung.garden(self.garden, &own.own), Some(own))
+        (Cow::Owned(hung.garden(self.garden, &own.own)), Some(own))
     }
 
     /// What the kept forecasts of a garden teach.

@@ -2,6 +2,8 @@
 //!
 //! In: the row, the kind as far as it is known, what a change is made to. Out: the cut, its season checked.
 
+use std::sync::Arc;
+
 use super::books::Reader;
 use super::error::AlmanacError;
 use super::raw::{RawCut, Text};
@@ -87,9 +89,10 @@ fn tender(reader: Reader<'_>, name: &Text) -> Result<Option<Tender>, AlmanacErro
 
 impl Kind {
     /// The cut of that kind, if the plant takes it; every woody kind takes the repair of broken wood.
-    pub fn takes(&self, cut: CutKind) -> Option<Cut> {
+    pub fn takes(&self, cut: CutKind) -> Option<Arc<Cut>> {
         let given = self.cut(cut).cloned();
-        given.or_else(|| (cut == CutKind::StormRepair && self.is_woody()).then(storm_repair))
+        let repair = || Arc::new(storm_repair());
+        given.or_else(|| (cut == CutKind::StormRepair && self.is_woody()).then(repair))
     }
 
     /// True for all that keeps its stems over winter.

@@ -1,5 +1,7 @@
 //! From a row of a data file to a kind of plant, new or changed.
 
+use std::sync::Arc;
+
 use toml::Spanned;
 
 use super::books::{Origin, Reader};
@@ -240,7 +242,7 @@ fn cuts(reader: Reader<'_>, row: &RawKind, kind: &mut Kind) -> Result<(), Almana
             return Err(reader.refuse(&row.cut.span(), "cut", what));
         }
         seen.push(of);
-        let made = cut(reader, row, kind, kind.cut(of))?;
+        let made = Arc::new(cut(reader, row, kind, kind.cut(of).map(Arc::as_ref))?);
         match kind.cuts.iter_mut().find(|one| one.cut == of) {
             Some(one) => *one = made,
             None => kind.cuts.push(made),

@@ -1,6 +1,7 @@
 //! `done` notes a cut that was made.
 
 use std::io::Write;
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 use clap::Args;
@@ -91,7 +92,7 @@ pub(super) async fn done(args: &DoneArgs) -> anyhow::Result<()> {
 
 /// The cut, or the check of a planting, that is meant: a cut of the planting, and the name of what was done.
 fn meant<'a>(
-    gardens: &'a [GardenSettings],
+    gardens: &'a [Arc<GardenSettings>],
     written: &str,
 ) -> Result<(&'a GardenSettings, &'a PlannedCut, String), Exit> {
     let checked = written.strip_suffix("-check");

@@ -1,5 +1,7 @@
 //! Gardens, cuts and plantings by the names that a keeper types.
 
+use std::sync::Arc;
+
 use super::Exit;
 use crate::config::GardenSettings;
 use crate::garden::PlannedCut;
@@ -9,11 +11,11 @@ type Found<'a> = (&'a GardenSettings, &'a PlannedCut);
 
 /// The gardens that are meant: all, or the one of that name.
 pub(super) fn gardens<'a>(
-    gardens: &'a [GardenSettings],
+    gardens: &'a [Arc<GardenSettings>],
     name: Option<&str>,
 ) -> Result<Vec<&'a GardenSettings>, Exit> {
     let Some(name) = name else {
-        return Ok(gardens.iter().collect());
+        return Ok(gardens.iter().map(Arc::as_ref).collect());
     };
     if let Some(garden) = gardens.iter().find(|garden| garden.garden.name == name) {
         return Ok(vec![garden]);
@@ -26,7 +28,10 @@ pub(super) fn gardens<'a>(
 }
 
 /// The cut that is meant, by its name or by that of a planting that has a single one.
-pub(super) fn cut<'a>(gardens: &'a [GardenSettings], written: &str) -> Result<Found<'a>, Exit> {
+pub(super) fn cut<'a>(
+    gardens: &'a [Arc<GardenSettings>],
+    written: &str,
+) -> Result<Found<'a>, Exit> {
     let all = all(gardens);
     let by_name = meant(&all, written, |cut, name| is_same(&cut.name, name));
     let found = if by_name.is_empty() {
@@ -54,7 +59,7 @@ pub(super) fn cut<'a>(gardens: &'a [GardenSettings], written: &str) -> Result<Fo
 
 /// The planting that is meant, as one of its cuts.
 pub(super) fn planting<'a>(
-    gardens: &'a [GardenSettings],
+    gardens: &'a [Arc<GardenSettings>],
     written: &str,
 ) -> Result<Found<'a>, Exit> {
     let all = all(gardens);
@@ -79,10 +84,10 @@ pub(super) fn planting<'a>(
     }
 }
 
-fn all(gardens: &[GardenSettings]) -> Vec<Found<'_>> {
+fn all(gardens: &[Arc<GardenSettings>]) -> Vec<Found<'_>> {
     gardens
         .iter()
-        .flat_map(|garden| garden.garden.cuts.iter().map(move |cut| (garden, cut)))
+        .flat_map(|garden| garden.garden.cuts.iter().map(|cut| (&**garden, cut)))
         .collect()
 }
 
@@ -111,7 +116,7 @@ fn is_same(a: &str, b: &str) -> bool {
 }
 
 /// The name of a cut as it has to be typed.
-fn name_of(gardens: &[GardenSettings], (garden, cut): &Found<'_>) -> String {
+fn name_of(gardens: &[Arc<GardenSettings>], (garden, cut): &Found<'_>) -> String {
     if gardens.len() == 1 {
         cut.name.clone()
     } else {

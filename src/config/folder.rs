@@ -27,7 +27,7 @@ pub struct LeftOut {
 
 /// What a file of gardens gives.
 struct Piece {
-    gardens: Vec<GardenSettings>,
+    gardens: Vec<Arc<GardenSettings>>,
     wishes: Vec<Wish>,
     warnings: Vec<Warning>,
 }
@@ -172,7 +172,7 @@ impl Settings {
             let name = &garden.garden.name;
             let is_there = self.gardens.iter().any(|known| known.garden.name == *name);
             if is_left_out && !is_there {
-                self.gardens.push(garden.clone());
+                self.gardens.push(Arc::clone(garden));
             }
         }
         self

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use chrono::TimeDelta;
 use lettre::message::Mailbox;
@@ -62,7 +63,7 @@ impl Checker<'_> {
         &mut self,
         raw: &[Spanned<RawGarden>],
         language: Checked<Language>,
-    ) -> Checked<Vec<GardenSettings>> {
+    ) -> Checked<Vec<Arc<GardenSettings>>> {
         if raw.is_empty() {
             let hint = "add [[garden]], and below it: name = \"museum\", latitude = 38.74, longitude = -85.38, each on its line";
             return Err(self.faults.lacking("garden", "no garden", hint));
@@ -74,7 +75,7 @@ impl Checker<'_> {
         );
         let gardens: Vec<_> = raw
             .iter()
-            .map(|garden| self.garden(garden, language))
+            .map(|garden| self.garden(garden, language).map(Arc::new))
             .collect();
         gardens.into_iter().collect()
     }

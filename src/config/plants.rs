@@ -189,8 +189,8 @@ impl Checker<'_> {
         let skipped = self.skipped(raw, kind);
         if raw.cut.is_empty() {
             let (kind, tolerance, skipped) = (kind?, tolerance?, skipped?);
-            let as_usual = |cut: &Cut| Wanted {
-                cut: cut.clone(),
+            let as_usual = |cut: &Arc<Cut>| Wanted {
+                cut: Arc::clone(cut),
                 wished: None,
                 tolerance,
             };
@@ -245,7 +245,7 @@ impl Checker<'_> {
         })
     }
 
-    fn cut_of(&mut self, value: &Spanned<String>, kind: Checked<&Kind>) -> Checked<Cut> {
+    fn cut_of(&mut self, value: &Spanned<String>, kind: Checked<&Kind>) -> Checked<Arc<Cut>> {
         let names = CutKind::ALL.map(|cut| (cut.name(), cut));
         let cut = self.choice(("cut", value), &names)?;
         let kind = kind?;
@@ -296,7 +296,7 @@ fn kinds_allowed(almanac: &Almanac, likely: &[&Arc<Kind>]) -> String {
 /// A cut with the keeper's wishes.
 #[derive(Clone)]
 struct Wanted {
-    cut: Cut,
+    cut: Arc<Cut>,
     wished: Option<NaiveDate>,
     tolerance: Chance,
 }

@@ -1,13 +1,14 @@
 //! In which order gardens are looked at.
 
 use std::cmp::Ordering;
+use std::sync::Arc;
 
 use crate::config::GardenSettings;
 
 /// The gardens in an order in which those of one place come together, so that what is foreseen for the first is still there
 /// for the last; from two ends at once, so that one place is not waited for.
-pub(super) fn by_place(gardens: &[GardenSettings]) -> Vec<&GardenSettings> {
-    let mut all: Vec<&GardenSettings> = gardens.iter().collect();
+pub(super) fn by_place(gardens: &[Arc<GardenSettings>]) -> Vec<&Arc<GardenSettings>> {
+    let mut all: Vec<&Arc<GardenSettings>> = gardens.iter().collect();
     let place = |garden: &GardenSettings| {
         let place = &garden.garden.place;
         let height = place.elevation.map_or(0.0, |height| height.0);

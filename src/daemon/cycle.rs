@@ -74,7 +74,7 @@ impl House {
     ///
     /// # Errors
     /// When the store fails: a program that cannot remember what it said must not speak.
-    pub async fn cycle(&self, garden: &GardenSettings) -> Result<Vec<Told>, DaemonError> {
+    pub async fn cycle(&self, garden: &Arc<GardenSettings>) -> Result<Vec<Told>, DaemonError> {
         let now = self.clock.now();
         let slot = self.slot_due(garden, now).await?;
         self.read_station(garden).await?;
@@ -90,7 +90,7 @@ impl House {
     /// When the store fails.
     pub async fn judge(
         &self,
-        garden: &GardenSettings,
+        garden: &Arc<GardenSettings>,
         weather: Weather,
         now: DateTime<Utc>,
     ) -> Result<Vec<Told>, DaemonError> {
@@ -99,12 +99,12 @@ impl House {
 
     async fn tell(
         &self,
-        garden: &GardenSettings,
+        garden: &Arc<GardenSettings>,
         weather: Weather,
         (usable, slot): (Option<Usable>, Option<Slot>),
         now: DateTime<Utc>,
     ) -> Result<Vec<Told>, DaemonError> {
-        let settings = garden.clone();
+        let settings = Arc::clone(garden);
         let deeds = weather.deeds.clone();
         let plan_from = self.plan_due(garden, now).await?;
         let shelf = Arc::clone(&self.shelf);

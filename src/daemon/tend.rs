@@ -59,7 +59,7 @@ struct Memory {
 
 /// A look that has ended.
 struct Looked {
-    garden: GardenSettings,
+    garden: Arc<GardenSettings>,
     /// How the one before broke down, if it did.
     broken: Option<Broken>,
     outcome: Result<(Memory, Result<Option<usize>, DaemonError>), JoinError>,
@@ -204,7 +204,7 @@ impl Tender {
     }
 
     /// Begins to look at a garden, apart from the others: a fault of the program in it is this garden's alone.
-    fn begin(&mut self, garden: &GardenSettings, looks: &mut JoinSet<Looked>) {
+    fn begin(&mut self, garden: &Arc<GardenSettings>, looks: &mut JoinSet<Looked>) {
         let memory = self.gardens.remove(&garden.garden.name);
         let memory = memory.unwrap_or_default();
         let now = self.house.clock.now();
@@ -214,9 +214,9 @@ impl Tender {
             return;
         }
         let broken = memory.broken;
-        let look = look(self.house.clone(), garden.clone(), memory);
+        let look = look(self.house.clone(), Arc::clone(garden), memory);
         let look = AbortOnDropHandle::new(tokio::spawn(look));
-        let garden = garden.clone();
+        let garden = Arc::clone(garden);
         looks.spawn(async move {
             let outcome = look.await;
             Looked {
@@ -306,7 +306,7 @@ impl Tender {
         if !self.is_clock_good() {
             return Ok(());
         }
-        let (house, own) = (self.house.clone(), garden.clone());
+        let (house, own) = (self.house.clone(), Arc::clone(garden));
         let look = tokio::spawn(async move {
             let now = house.clock.now();
             let weather = house.gather(&own, now, Reach::Here).await?;
@@ -347,7 +347,7 @@ impl Tender {
 /// One look at a garden, if it is due; gives how much news it brought.
 async fn look(
     house: House,
-    garden: GardenSettings,
+    garden: Arc<GardenSettings>,
     mut memory: Memory,
 ) -> (Memory, Result<Option<usize>, DaemonError>) {
     let looked = async {

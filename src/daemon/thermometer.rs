@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::{self, BufRead, BufReader, Read, Seek, SeekFrom};
 use std::path::Path;
+use std::sync::Arc;
 
 use chrono::{DateTime, TimeDelta, Utc};
 use tokio::sync::mpsc;
@@ -45,7 +46,7 @@ struct Piece {
 impl House {
     /// The gardens that take posts.
     pub(super) fn slots(&self) -> Vec<Slot> {
-        let slot = |garden: &GardenSettings| {
+        let slot = |garden: &Arc<GardenSettings>| {
             Some(Slot {
                 garden: garden.garden.name.clone(),
                 token: garden.thermometer.as_ref()?.token.clone()?,
@@ -209,7 +210,7 @@ impl House {
         let shown = Shown {
             reading,
             offset: own.own.offset,
-            garden: &seen.garden,
+            garden: seen.garden.as_ref().unwrap_or(&garden.garden),
         };
         let (night, below) = below(&seen.watches, &shown, &said, &moment);
         if below.is_empty() {

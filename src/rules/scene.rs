@@ -148,7 +148,7 @@ impl Scene {
             planting: self.planting.name.clone(),
             facts: Arc::new(self.planting.clone()),
             kind: Arc::new(self.kind.clone()),
-            cut,
+            cut: Arc::new(cut),
             spot: Spot {
                 name: "garden".to_owned(),
                 offset: CelsiusStep::default(),

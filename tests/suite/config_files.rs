@@ -61,7 +61,7 @@ fn kind(id: &str, botanical: &str, common: &str, cuts: &[CutKind]) -> Arc<Kind> 
         hygiene: None,
         needs_no_cut: None,
         cautions: Vec::new(),
-        cuts: cuts.iter().map(|one| cut(*one)).collect(),
+        cuts: cuts.iter().map(|one| Arc::new(cut(*one))).collect(),
         sources: Vec::new(),
     })
 }

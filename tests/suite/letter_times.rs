@@ -47,7 +47,7 @@ plant = [
     );
     let almanac = almanac::embedded().unwrap();
     let settings = Settings::parse(&text, Path::new("garden.toml"), &almanac, &|_| None).unwrap();
-    settings.gardens.into_iter().next().unwrap().garden
+    settings.gardens[0].garden.clone()
 }
 
 /// A verdict of a state; an open window closes after so many days.

@@ -34,8 +34,7 @@ fn gardens() -> PathBuf {
 
 fn garden(name: &str) -> Garden {
     let file = gardens().join(format!("{name}.toml"));
-    let mut settings = Settings::read(&file).unwrap();
-    settings.gardens.remove(0).garden
+    Settings::read(&file).unwrap().gardens[0].garden.clone()
 }
 
 fn record(file: &str) -> DailyRecord {

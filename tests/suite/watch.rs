@@ -309,7 +309,7 @@ plant = [
 "#;
     let almanac = almanac::embedded().unwrap();
     let settings = Settings::parse(text, Path::new("garden.toml"), &almanac, &|_| None);
-    settings.unwrap().gardens.remove(0).garden
+    settings.unwrap().gardens[0].garden.clone()
 }
 
 fn sheared(short: &str, on: NaiveDate) -> Deed {

@@ -87,13 +87,13 @@ impl Invented {
     }
 
     /// On which days of a year, every second one, a cut is open.
-    fn open(&self, climate: &Climate, kind: &Arc<Kind>, cut: &Cut) -> Vec<bool> {
+    fn open(&self, climate: &Climate, kind: &Arc<Kind>, cut: &Arc<Cut>) -> Vec<bool> {
         let planned = PlannedCut {
             name: format!("{}-{}", kind.id, cut.cut.name()),
             planting: kind.id.clone(),
             facts: Arc::new(Planting::named(&kind.id)),
             kind: Arc::clone(kind),
-            cut: cut.clone(),
+            cut: Arc::clone(cut),
             spot: spot(),
             wished: None,
             tolerance: Chance::of(0.1),

@@ -38,8 +38,9 @@ fn texts_of(kind: &Kind) -> impl Iterator<Item = String> {
     let repair = kind.takes(CutKind::StormRepair);
     let cuts: Vec<_> = kind.cuts.iter().cloned().chain(repair).collect();
     let of_cuts = cuts.into_iter().flat_map(|cut| {
-        let why = cut.tender.map(|tender| tender.why);
-        [Some(cut.how), cut.outside, why].into_iter().flatten()
+        let why = cut.tender.as_ref().map(|tender| tender.why.clone());
+        let texts = [Some(cut.how.clone()), cut.outside.clone(), why];
+        texts.into_iter().flatten()
     });
     let said = kind.hygiene.iter().chain(&kind.needs_no_cut);
     let said = said.chain(&kind.cautions).map(|said| said.text.clone());

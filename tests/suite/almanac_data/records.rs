@@ -48,8 +48,9 @@ fn risk(climate: &Climate, id: &str, of: CutKind) -> Risk {
         skill: &skill,
         fresh_for: TimeDelta::hours(36),
     });
-    let tender = cut(id, of).tender.unwrap();
-    Risk::of(&outlook, &tender, &spot(), Chance::of(0.1))
+    let cut = cut(id, of);
+    let tender = cut.tender.as_ref().unwrap();
+    Risk::of(&outlook, tender, &spot(), Chance::of(0.1))
 }
 
 fn assert_within(found: NaiveDate, from: NaiveDate, to: NaiveDate) {

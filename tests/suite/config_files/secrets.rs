@@ -129,7 +129,8 @@ fn a_key_for_the_weather_leads_to_the_paid_addresses_and_is_not_shown() {
             "[garden.forecast]\nsource = \"open-meteo\"\n{key}\n[garden.history]\nsource = \"open-meteo\"\n{key}"
         );
         let text = small("folder = \"mail-out\"", &tables);
-        let mut garden = parse(&text).unwrap().gardens.remove(0);
+        let mut gardens = parse(&text).unwrap().gardens;
+        let mut garden = std::sync::Arc::unwrap_or_clone(gardens.remove(0));
         (garden.forecasts.remove(0).from, garden.history)
     };
     let (forecast, history) = garden("key_env = \"SMTP_PASSWORD\"");

@@ -1,5 +1,7 @@
 //! Every cut of the almanac has a season at every place where its kind winters, all year round.
 
+use std::sync::Arc;
+
 use budward::almanac::{Cut, Kind, embedded};
 use budward::climate::read_record;
 use budward::events::Seasons;
@@ -70,7 +72,8 @@ fn no_cut_is_without_a_season_where_its_kind_winters() {
                     let (_, stand) = season(&planned, &known.climate, (today, &events), None);
                     matches!(stand, Stand::Unknown { .. })
                 });
-                let told = |cut: &Cut| format!("{name}, {today}: {} {}", kind.id, cut.cut.name());
+                let told =
+                    |cut: &Arc<Cut>| format!("{name}, {today}: {} {}", kind.id, cut.cut.name());
                 wrong.extend(unknown.map(told));
             }
         }

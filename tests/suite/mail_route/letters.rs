@@ -61,7 +61,7 @@ plant = [
 "#;
     let almanac = almanac::embedded().unwrap();
     let settings = Settings::parse(text, Path::new("garden.toml"), &almanac, &|_| None).unwrap();
-    settings.gardens.into_iter().next().unwrap().garden
+    settings.gardens[0].garden.clone()
 }
 
 fn record() -> DailyRecord {
@@ -392,8 +392,9 @@ fn a_letter_says_the_most_urgent_first_and_each_number_with_how_many_were_counte
 #[test]
 fn a_first_letter_of_a_large_garden_stays_small() {
     let file = project().join("tests/gardens/zone-6.toml");
-    let garden = Settings::read(&file).unwrap().gardens.remove(0).garden;
-    let seen = seen(&garden);
+    let settings = Settings::read(&file).unwrap();
+    let garden = &settings.gardens[0].garden;
+    let seen = seen(garden);
     let cuts = seen.verdicts.iter().zip(&garden.cuts);
     let matters: Vec<Matter<'_>> = cuts
         .map(|(verdict, cut)| {

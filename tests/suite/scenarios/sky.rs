@@ -91,9 +91,9 @@ fn settings(plant: &str, cut: &str) -> Option<Settings> {
 impl Yard {
     /// A yard with a plant, as the garden file tells of it, and a cut.
     pub(super) fn of(plant: &str, cut: &str) -> Self {
-        let mut settings = settings(plant, cut).unwrap();
+        let settings = settings(plant, cut).unwrap();
         Self {
-            garden: settings.gardens.remove(0).garden,
+            garden: settings.gardens[0].garden.clone(),
             deeds: Vec::new(),
             anomaly: 0.0,
         }

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
+use std::sync::Arc;
 
 use budward::config::GardenSettings;
 use budward::daemon::{Told, Word};
@@ -105,7 +106,7 @@ impl Promises {
         folder: &Path,
         taken: &[Taken],
         (_, shown): (DateTime<Utc>, DateTime<Utc>),
-        gardens: &[GardenSettings],
+        gardens: &[Arc<GardenSettings>],
     ) {
         if taken.is_empty() {
             return;

@@ -288,7 +288,11 @@ impl World {
         self.promises.stand(self.folder.path(), self.now);
     }
 
-    async fn look(&mut self, place: usize, garden: &GardenSettings) -> Result<(), DaemonError> {
+    async fn look(
+        &mut self,
+        place: usize,
+        garden: &Arc<GardenSettings>,
+    ) -> Result<(), DaemonError> {
         if !self.house.is_due(garden).await? {
             return Ok(());
         }

@@ -175,7 +175,7 @@ async fn the_file_is_tailed_and_teaches_the_spot_of_the_cut() {
     // against nights without bias, less what the guess of nothing still weighs.
     let offset = thermometer.own.offset.kelvin();
     assert!((offset + 2.5).abs() < 0.1, "{offset}");
-    let spot = &seen.garden.cuts[0].spot;
+    let spot = &seen.garden.unwrap().cuts[0].spot;
     assert_eq!(
         (spot.offset, spot.doubt),
         (thermometer.own.offset, thermometer.own.doubt)

@@ -139,7 +139,7 @@ pub(super) fn kind(id: &str, holds: &[WeatherHold], diseases: &[Disease]) -> Kin
 /// A planned cut of a kind; of a cut that its row does not have, another of its cuts under that name.
 pub(super) fn planned(kind: Kind, cut: CutKind, marks: &[Mark]) -> PlannedCut {
     let mut of_kind = kind.cut(cut).unwrap_or(&kind.cuts[0]).clone();
-    of_kind.cut = cut;
+    Arc::make_mut(&mut of_kind).cut = cut;
     let facts = Planting {
         marks: marks.iter().copied().collect(),
         ..Planting::named("the planting")
