@@ -231,25 +231,18 @@ fn guarded(routes: Router, keeper: Doorkeeper, teller: Teller) -> Router {
         |name, value| SetResponseHeaderLayer::overriding(name, HeaderValue::from_static(value));
     let fallback =
         |name, value| SetResponseHeaderLayer::if_not_present(name, HeaderValue::from_static(value));
-    routes
-        .layer(DefaultBodyLimit::max(FORM_MAX))
-        .layer(middleware::from_fn_with_state(
-            Arc::new(keeper),
-            door::enter,
-        ))
-        .layer(TimeoutLayer::with_status_code(
-            StatusCode::REQUEST_TIMEOUT,
-            serve::REQUEST_TIMEOUT,
-        ))
-        .layer(CatchPanicLayer::new())
-        .layer(middleware::from_fn_with_state(
-            Arc::new(teller),
-            problem::tell,
-        ))
-        .layer(header(CONTENT_SECURITY_POLICY, POLICY))
-        .layer(header(X_CONTENT_TYPE_OPTIONS, "nosniff"))
-        .layer(header(REFERRER_POLICY, "no-referrer"))
-        .layer(header(OPENER_POLICY, "same-origin"))
-        .layer(header(RESOURCE_POLICY, "same-origin"))
-        .layer(fallback(CACHE_CONTROL, "no-cache"))
+    // The outermost first; as one layer, since each by itself would lay every request into a box once more.
+    routes.layer((
+        fallback(CACHE_CONTROL, "no-cache"),
+        header(RESOURCE_POLICY, "same-origin"),
+        header(OPENER_POLICY, "same-origin"),
+        header(REFERRER_POLICY, "no-referrer"),
+        header(X_CONTENT_TYPE_OPTIONS, "nosniff"),
+        header(CONTENT_SECURITY_POLICY, POLICY),
+        middleware::from_fn_with_state(Arc::new(teller), problem::tell),
+        CatchPanicLayer::new(),
+        TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, serve::REQUEST_TIMEOUT),
+        middleware::from_fn_with_state(Arc::new(keeper), door::enter),
+        DefaultBodyLimit::max(FORM_MAX),
+    ))
 }

@@ -13,6 +13,7 @@ use toml::Spanned;
 use super::Kind;
 use super::error::AlmanacError;
 use super::load::{self, DataFile};
+use super::search::same;
 
 /// The German names of a kind.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
@@ -190,7 +191,7 @@ impl German {
                     "'{name}' is no name; write one, without blanks about it"
                 ));
             }
-            let is_it = |other: &String| other.to_lowercase() == name.to_lowercase();
+            let is_it = |other: &String| same(other, name);
             let other = self
                 .names
                 .iter()

@@ -109,7 +109,7 @@ impl Kind {
 }
 
 /// Whether two names differ in case alone, blanks around them aside.
-fn same(name: &str, written: &str) -> bool {
+pub(super) fn same(name: &str, written: &str) -> bool {
     let written = written.trim();
     // Hundreds of names are asked whenever the almanac is read: most differ in their first letter.
     let first = |text: &str| text.chars().next().map(char::to_lowercase);

@@ -2,7 +2,10 @@
 
 use std::io::IsTerminal;
 
-use tracing_subscriber::EnvFilter;
+use tracing_subscriber::filter::Targets;
+use tracing_subscriber::layer::SubscriberExt;
+use tracing_subscriber::util::SubscriberInitExt;
+use tracing_subscriber::{fmt, registry};
 
 /// The form of a log line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,25 +18,29 @@ pub(super) enum Form {
 
 /// Starts the log: at 0 what goes wrong, at 1 a line for each cycle and mail, from 2 on everything.
 ///
-/// `RUST_LOG` rules over that.
+/// `RUST_LOG` rules over that, where it can be read: levels by part of the program, such as `warn,budward::daemon=debug`.
 pub(super) fn start(loudness: u8, form: Form) {
     let level = match loudness {
         0 => "budward=warn",
         1 => "budward=info",
         _ => "budward=debug,info",
     };
-    let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new(level));
-    let log = tracing_subscriber::fmt()
-        .with_env_filter(filter)
-        .with_writer(std::io::stderr);
+    #[allow(
+        clippy::disallowed_methods,
+        reason = "how much is logged is no setting of the program"
+    )]
+    let wanted = std::env::var("RUST_LOG").ok();
+    let wanted = wanted.and_then(|levels| levels.parse::<Targets>().ok());
+    let filter = wanted.or_else(|| level.parse().ok()).unwrap_or_default();
+    let log = fmt::layer().with_writer(std::io::stderr);
     // A second start, as in tests, keeps the first log.
     if form == Form::Json {
-        log.json().try_init().ok();
+        let log = registry().with(filter).with(log.json());
+        log.try_init().ok();
     } else {
-        log.with_target(false)
-            .with_ansi(is_coloured(&std::io::stderr()))
-            .try_init()
-            .ok();
+        let log = log.with_target(false);
+        let log = log.with_ansi(is_coloured(&std::io::stderr()));
+        registry().with(filter).with(log).try_init().ok();
     }
 }
 

@@ -129,15 +129,19 @@ impl Doorkeeper {
         let matched = request.extensions().get::<MatchedPath>();
         let access = matched.and_then(|path| self.access.get(path.as_str()));
         let access = access.copied().unwrap_or(Access::Owner);
+        let token = match (access, &self.door.token) {
+            (Access::Open, _) | (Access::Owner, None) => return None,
+            (Access::Owner, Some(token)) => Some(token),
+            (Access::Key, _) => None,
+        };
         let headers = request.headers();
-        let shown = credentials::bearer(headers).map(<[u8]>::to_vec);
-        let shown = shown.or_else(|| credentials::password(headers));
+        let shown = || credentials::bearer(headers).map(<[u8]>::to_vec);
+        let shown = || shown().or_else(|| credentials::password(headers));
         let wait = self.failures.refused_for(asker, Instant::now());
-        match (access, &self.door.token, shown) {
-            (Access::Open, ..) | (Access::Owner, None, _) => None,
-            (Access::Key, ..) => wait.map(too_many),
-            (Access::Owner, Some(_), None) => Some(ask_for_token()),
-            (Access::Owner, Some(token), Some(shown)) => match wait {
+        match token.map(|token| (token, shown())) {
+            None => wait.map(too_many),
+            Some((_, None)) => Some(ask_for_token()),
+            Some((token, Some(shown))) => match wait {
                 Some(left) => Some(too_many(left)),
                 None if credentials::fits(token, &shown) => None,
                 None => Some((Extension(WrongKey), ask_for_token()).into_response()),
