@@ -124,18 +124,20 @@ impl Table<'_> {
             ..Round::at(now)
         };
         let unsent = self.before.unsent.as_slice();
+        let ids = || unsent.iter().flat_map(|letter| letter.ids.iter().copied());
         if let [only] = unsent
+            && !only.is_held
             && only.says.is_same(&round.says())
         {
             // What waits to go out says all that there is to say.
             round.told.clear();
             round.told_after.clear();
             round.weather.news = None;
+        } else if self.is_behind && matters.is_empty() {
+            // What these readers have not been told does not hold now; it may again.
+            round.held = ids().collect();
         } else {
-            round.taken_back = unsent
-                .iter()
-                .flat_map(|letter| letter.ids.iter().copied())
-                .collect();
+            round.taken_back = ids().collect();
             let beside = Beside {
                 draw: &|matter| chart(matter, garden.locale),
                 links: Some(self.links),

@@ -12,7 +12,7 @@ use rusqlite::{Connection, Transaction, params};
 use serde::{Deserialize, Serialize};
 
 use super::columns::{At, Day, Json, Word, execute};
-use super::outbox::{self, GIVE_UP, OutboxItem};
+use super::outbox::{self, GIVE_UP, NEVER, OutboxItem, TRIED_FOR};
 use super::readers::{groups, unsent};
 use super::round::{Round, line};
 use super::{Store, StoreError, journal};
@@ -34,6 +34,8 @@ pub struct Says {
     pub after: Vec<SaidAfter>,
     /// What is said of the weather as a whole and its spell before, by the name of the news and since when.
     pub weather: Option<(String, DateTime<Utc>, Option<Spell>)>,
+    /// Whether the other readers had it before, so that to take it back does not unsay it.
+    pub is_behind: bool,
 }
 
 /// A letter that has not gone out.
@@ -43,6 +45,8 @@ pub struct Unsent {
     pub ids: Vec<i64>,
     /// What it says.
     pub says: Says,
+    /// Whether it stays and does not go.
+    pub is_held: bool,
 }
 
 /// What was said in a garden before a round, as if the letters that have not gone out were never written.
@@ -231,7 +235,7 @@ pub(super) fn drop_overtaken(
         let warnings = Says {
             cuts: says.cuts.into_iter().filter(is_lost).collect(),
             after: says.after,
-            weather: None,
+            ..Says::default()
         };
         unsay(change, garden, &warnings)?;
     }
@@ -275,6 +279,23 @@ pub(super) fn take_back(
         }
     }
     Ok(unsaid)
+}
+
+/// Keeps mails from going that say what does not hold now. Their readers are behind the others: while the mails stay it is
+/// known what these readers have not been told. They stay as long as a mail is tried.
+pub(super) fn hold(change: &Transaction<'_>, ids: &[i64]) -> rusqlite::Result<()> {
+    for id in ids {
+        let Some(mail) = outbox::find(change, *id)? else {
+            continue;
+        };
+        execute(
+            change,
+            "UPDATE outbox SET next_try_at = ?2, until = coalesce(until, ?3)
+             WHERE id = ?1 AND next_try_at IS NOT NULL AND state IN ('queued', 'deferred')",
+            params![id, At(NEVER), At(mail.queued_at + TRIED_FOR)],
+        )?;
+    }
+    Ok(())
 }
 
 fn unsay(change: &Transaction<'_>, garden: &str, says: &Says) -> rusqlite::Result<()> {

@@ -25,6 +25,12 @@ const PAUSE_MOST: TimeDelta = TimeDelta::hours(4);
 /// How long a mail is tried: four to five days are usual among mail servers (RFC 5321, section 4.5.4.1).
 pub(super) const TRIED_FOR: TimeDelta = TimeDelta::days(5);
 
+/// When a mail is tried that is held: the last second of the year 9999, which sorts as text after any other.
+pub(super) const NEVER: DateTime<Utc> = match DateTime::from_timestamp(253_402_300_799, 0) {
+    Some(at) => at,
+    None => DateTime::<Utc>::MAX_UTC,
+};
+
 /// Ends whatever is still to be done with a mail; of one on its way the end is noted when it comes.
 pub(super) const GIVE_UP: &str = "UPDATE outbox SET next_try_at = NULL, state = iif(state IN ('queued', 'deferred'), 'cancelled', state)";
 
@@ -124,10 +130,8 @@ impl Store {
     /// When the store cannot be read.
     pub fn has_waiting_mail(&self) -> Result<bool, StoreError> {
         self.read("whether mails wait", |conn| {
-            conn.prepare_cached(
-                "SELECT EXISTS (SELECT 1 FROM outbox WHERE next_try_at IS NOT NULL)",
-            )?
-            .query_row([], |row| row.get(0))
+            conn.prepare_cached("SELECT EXISTS (SELECT 1 FROM outbox WHERE next_try_at < ?1)")?
+                .query_row([At(NEVER)], |row| row.get(0))
         })
     }
 }

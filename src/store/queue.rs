@@ -6,6 +6,7 @@ use rusqlite::{Transaction, params};
 use super::columns::{At, Json, execute};
 use super::letters::{self, Says};
 use super::outbox::{GIVE_UP, OutboxItem, item, note};
+use super::round::Letter;
 use super::{Store, StoreError};
 use crate::message::Message;
 
@@ -82,6 +83,26 @@ pub(super) fn add(
         is_new |= add_one(change, place, at, (&message.key, &mail), says)?;
     }
     Ok(is_new)
+}
+
+/// Queues a mail of a topic of its own, which no letter takes back.
+pub(super) fn add_beside(
+    change: &Transaction<'_>,
+    garden: &str,
+    at: DateTime<Utc>,
+    (topic, letter): (&str, Option<&Letter>),
+) -> rusqlite::Result<()> {
+    let Some(letter) = letter else {
+        return Ok(());
+    };
+    let place = Place {
+        garden,
+        cut: "",
+        topic,
+        goes_at: letter.goes_at,
+        until: letter.until,
+    };
+    add(change, &place, at, &letter.message, &Says::default()).map(|_| ())
 }
 
 fn add_one(

@@ -3,16 +3,19 @@
 //! Of several readers one may have a letter that still waits for another. Then it was said; but the other one is behind,
 //! and gets what holds now in a letter of its own.
 
-use rusqlite::Connection;
+use rusqlite::{Connection, params};
 
-use super::columns::Json;
+use super::columns::{At, Json};
 use super::letters::{Says, TOPIC, Unsent};
+use super::outbox::NEVER;
 
 /// A letter with a mail that waits.
 pub(super) struct Open {
     pub(super) says: Says,
-    /// Whether it went out to any reader, or may have.
+    /// Whether it went out to any reader, or may have, or says to those who are behind what the others had.
     pub(super) has_gone: bool,
+    /// Whether it stays and does not go.
+    is_held: bool,
     /// The mails that wait and their readers.
     pub(super) waits: Vec<(i64, String)>,
 }
@@ -27,6 +30,7 @@ impl Open {
         (!ids.is_empty()).then(|| Unsent {
             ids,
             says: self.says.clone(),
+            is_held: self.is_held,
         })
     }
 }
@@ -64,21 +68,23 @@ pub(super) fn unsent(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<Op
     let mut found = conn.prepare_cached(
         "SELECT id, letter, recipient, says,
              next_try_at IS NOT NULL AND state IN ('queued', 'deferred') AS waits,
-             state IN ('sent', 'sending', 'unknown') AS has_gone
+             state IN ('sent', 'sending', 'unknown') AS has_gone,
+             next_try_at IS NOT NULL AND next_try_at >= ?3 AS is_held
          FROM outbox WHERE letter IN (
              SELECT letter FROM outbox WHERE garden = ?1 AND topic = ?2
                  AND next_try_at IS NOT NULL AND state IN ('queued', 'deferred'))
          ORDER BY id",
     )?;
-    let mut rows = found.query([garden, TOPIC])?;
+    let mut rows = found.query(params![garden, TOPIC, At(NEVER)])?;
     let mut open: Vec<(String, Open)> = Vec::new();
     while let Some(row) = rows.next()? {
         let letter: String = row.get("letter")?;
         if open.last().is_none_or(|(last, _)| *last != letter) {
-            let says = row.get("says").map(|Json(says)| says)?;
+            let says: Says = row.get("says").map(|Json(says)| says)?;
             let new = Open {
+                has_gone: says.is_behind,
                 says,
-                has_gone: false,
+                is_held: false,
                 waits: Vec::new(),
             };
             open.push((letter, new));
@@ -86,6 +92,7 @@ pub(super) fn unsent(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<Op
         if let Some((_, last)) = open.last_mut() {
             let has_gone: bool = row.get("has_gone")?;
             last.has_gone |= has_gone;
+            last.is_held |= row.get::<_, bool>("is_held")?;
             if row.get("waits")? {
                 last.waits.push((row.get("id")?, row.get("recipient")?));
             }

@@ -44,6 +44,8 @@ pub struct Round {
     pub behind: Vec<(Letter, Says)>,
     /// The mails that have not gone out and are taken back.
     pub taken_back: Vec<i64>,
+    /// The mails that have not gone out to readers who are behind and say what does not hold now: they stay, and do not go.
+    pub held: Vec<i64>,
     /// What waits for its letter.
     pub waiting: Vec<Waiting>,
     /// That the store was restored, where this round tells it: all that it tells beside counts as said.
@@ -121,6 +123,7 @@ impl Round {
             letter: None,
             behind: Vec::new(),
             taken_back: Vec::new(),
+            held: Vec::new(),
             waiting: Vec::new(),
             restored: None,
             plan: None,
@@ -131,10 +134,14 @@ impl Round {
     /// told them now: the last word on a cut is theirs.
     #[must_use]
     pub fn and(mut self, behind: Self) -> Self {
-        let says = behind.says();
+        let says = Says {
+            is_behind: true,
+            ..behind.says()
+        };
         self.behind
             .extend(behind.letter.map(|letter| (letter, says)));
         self.taken_back.extend(behind.taken_back);
+        self.held.extend(behind.held);
         self
     }
 
@@ -149,6 +156,7 @@ impl Round {
             cuts: self.told.iter().map(cut).collect(),
             after: self.told_after.clone(),
             weather,
+            is_behind: false,
         }
     }
 }
@@ -175,6 +183,7 @@ impl Store {
             }
             replace_verdicts(change, garden, round)?;
             let unsaid = letters::take_back(change, garden, round.at, &round.taken_back)?;
+            letters::hold(change, &round.held)?;
             if queue_letters(change, garden, round)? {
                 for told in &round.told {
                     tell(change, garden, round, told)?;
@@ -186,14 +195,14 @@ impl Store {
             }
             if let Some(restored) = &round.restored {
                 rescue::told(change, garden, round.at)?;
-                queue_beside(
+                queue::add_beside(
                     change,
                     garden,
                     round.at,
                     ("store", restored.letter.as_ref()),
                 )?;
             }
-            queue_beside(change, garden, round.at, ("plan", round.plan.as_ref()))?;
+            queue::add_beside(change, garden, round.at, ("plan", round.plan.as_ref()))?;
             queue::give_up_old(change, round.at)?;
             if !is_tidy {
                 upkeep::forget_old(change, round.at)?;
@@ -349,26 +358,6 @@ fn queue_letters(change: &Transaction<'_>, garden: &str, round: &Round) -> rusql
         is_new |= queue::add(change, &place, round.at, &letter.message, &says)?;
     }
     Ok(is_new)
-}
-
-/// Queues a mail of a topic of its own, which no letter takes back.
-fn queue_beside(
-    change: &Transaction<'_>,
-    garden: &str,
-    at: DateTime<Utc>,
-    (topic, letter): (&str, Option<&Letter>),
-) -> rusqlite::Result<()> {
-    let Some(letter) = letter else {
-        return Ok(());
-    };
-    let place = queue::Place {
-        garden,
-        cut: "",
-        topic,
-        goes_at: letter.goes_at,
-        until: letter.until,
-    };
-    queue::add(change, &place, at, &letter.message, &Says::default()).map(|_| ())
 }
 
 fn tell(

@@ -3,7 +3,7 @@
 use budward::garden::Answer;
 use budward::message::Reader;
 use budward::notice::News;
-use budward::store::{Before, Closed, Delivery, Failure, GivenAnswer, Letter, Store};
+use budward::store::{Before, Closed, Delivery, Failure, GivenAnswer, Letter, Says, Store};
 use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::Connection;
 
@@ -11,6 +11,7 @@ use super::folder;
 use super::given::{at, mail, round, told};
 
 const MORNING: &str = "2027-04-22T06:00:00Z";
+const LATER: &str = "2027-04-22T12:00:00Z";
 const ANNA: &str = "garden@example.org";
 const BEN: &str = "ben@example.org";
 
@@ -99,30 +100,102 @@ fn who_is_behind_hears_what_holds_and_the_others_nothing_twice() {
     assert_eq!((has.unsent.len(), has.said["box"].news), (0, News::NowGo));
     assert_eq!((behind.unsent.len(), behind.said.len()), (1, 0));
     // A later look tells Ben alone, in place of what waits for him.
-    let later = "2027-04-22T12:00:00Z";
-    let mut next = round("museum", later, Vec::new());
+    let mut next = round("museum", LATER, Vec::new());
     let for_ben = told("box", "2027-04-22");
     let mut message = mail("museum", &for_ben);
     message.key = "museum.later".to_owned();
     message.to = BEN.to_owned();
     let letter = Letter {
         message,
-        goes_at: at(later),
+        goes_at: at(LATER),
         until: None,
     };
     next.behind = vec![(letter, behind_says(for_ben))];
     next.taken_back = behind.unsent[0].ids.clone();
     assert_eq!(next.taken_back, [ben.id]);
     assert_eq!(store.close_round("museum", &next).unwrap(), Closed::Kept);
-    let due = store.due(at(later)).unwrap();
+    let due = store.due(at(LATER)).unwrap();
     let keys: Vec<_> = due.iter().map(|mail| mail.message.key.as_str()).collect();
     assert_eq!(keys, ["museum.later"]);
     let said = store.said("museum", "box").unwrap().unwrap();
     assert_eq!(said.at, at(MORNING), "it was said, and is not said anew");
 }
 
-fn behind_says(told: budward::store::Told) -> budward::store::Says {
-    round("museum", MORNING, vec![told]).says()
+fn behind_says(told: budward::store::Told) -> Says {
+    Says {
+        is_behind: true,
+        ..round("museum", MORNING, vec![told]).says()
+    }
+}
+
+/// A store in which Ben alone has a letter that waits, with what Anna had before; its number.
+fn with_ben_behind(store: &mut Store) -> i64 {
+    let [anna, ben] = with_both(store);
+    send(store, anna.id);
+    let for_ben = told("box", "2027-04-22");
+    let mut message = mail("museum", &for_ben);
+    message.key = "museum.later".to_owned();
+    message.to = BEN.to_owned();
+    let letter = Letter {
+        message,
+        goes_at: at(LATER),
+        until: None,
+    };
+    let mut next = round("museum", LATER, Vec::new());
+    next.behind = vec![(letter, behind_says(for_ben))];
+    next.taken_back = vec![ben.id];
+    store.close_round("museum", &next).unwrap();
+    store.due(at(LATER)).unwrap()[0].id
+}
+
+#[test]
+fn what_waits_for_who_is_behind_was_said_to_the_others() {
+    let mut store = Store::in_memory().unwrap();
+    let mail = with_ben_behind(&mut store);
+    let found = groups(&store, &readers());
+    let [(first, has), (second, behind)] = found.as_slice() else {
+        panic!("{found:?}");
+    };
+    assert_eq!(
+        (first, second),
+        (&vec![ANNA.to_owned()], &vec![BEN.to_owned()])
+    );
+    assert_eq!((has.unsent.len(), has.said["box"].news), (0, News::NowGo));
+    assert_eq!((behind.unsent.len(), behind.said.len()), (1, 0));
+    // To take it back does not unsay it: Anna would be told to go a second time.
+    let mut next = round("museum", "2027-04-23T06:00:00Z", Vec::new());
+    next.taken_back = vec![mail];
+    store.close_round("museum", &next).unwrap();
+    let said = store.said("museum", "box").unwrap().unwrap();
+    assert_eq!((said.news, said.at), (News::NowGo, at(MORNING)));
+}
+
+#[test]
+fn what_does_not_hold_now_stays_with_who_is_behind_and_does_not_go() {
+    let mut store = Store::in_memory().unwrap();
+    let mail = with_ben_behind(&mut store);
+    let hold = |store: &mut Store, now: &str| {
+        let mut next = round("museum", now, Vec::new());
+        next.held = vec![mail];
+        store.close_round("museum", &next).unwrap();
+    };
+    hold(&mut store, "2027-04-22T18:00:00Z");
+    let never = at("9999-12-31T00:00:00Z");
+    assert_eq!(store.due(never).unwrap(), []);
+    assert!(!store.has_waiting_mail().unwrap(), "nothing is to be tried");
+    let found = groups(&store, &readers());
+    assert!(!found[0].1.said.is_empty());
+    let behind = &found[1].1;
+    assert_eq!((behind.unsent[0].is_held, behind.said.len()), (true, 0));
+    // As long as a mail is tried, and no longer.
+    hold(&mut store, "2027-04-27T11:59:59Z");
+    assert_eq!(groups(&store, &readers()).len(), 2);
+    hold(&mut store, "2027-04-27T12:00:01Z");
+    assert_eq!(groups(&store, &readers()).len(), 1);
+    assert_eq!(
+        store.mail_counts("museum").unwrap()[&Delivery::Cancelled],
+        2
+    );
 }
 
 #[test]
