@@ -10,6 +10,7 @@ mod door;
 mod failures;
 mod feed;
 mod figures;
+mod guard;
 mod hosts;
 mod machines;
 mod openapi;
@@ -30,24 +31,18 @@ use std::sync::Arc;
 
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
-use axum::http::header::{
-    CACHE_CONTROL, CONTENT_SECURITY_POLICY, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
-};
-use axum::http::{HeaderName, HeaderValue, StatusCode};
 use axum::middleware;
 use chrono::{DateTime, Utc};
 use thiserror::Error;
 use tokio::net::TcpListener;
 use tokio::sync::{mpsc, watch};
-use tower_http::catch_panic::CatchPanicLayer;
-use tower_http::set_header::SetResponseHeaderLayer;
-use tower_http::timeout::TimeoutLayer;
 
 use crate::almanac::Almanac;
 use crate::link::Links;
 use answer::Desk;
 use door::Doorkeeper;
 use failures::Failures;
+use guard::Guard;
 use openapi::Particulars;
 use problem::Teller;
 use readings::Letterbox;
@@ -63,16 +58,6 @@ pub use snapshot::{Board, GardenSnapshot, JournalEntry, Snapshot, Standing, Trou
 
 /// A form may have so many bytes.
 const FORM_MAX: usize = 16 * 1024;
-
-/// Pages load their style sheet from here and nothing else may load or run.
-const POLICY: &str = "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; \
-                      base-uri 'none'; frame-ancestors 'none'";
-
-/// Nobody else's page shares our window (HTML, 7.1.3).
-const OPENER_POLICY: HeaderName = HeaderName::from_static("cross-origin-opener-policy");
-
-/// Nobody else's page loads our replies (Fetch, 3.7).
-const RESOURCE_POLICY: HeaderName = HeaderName::from_static("cross-origin-resource-policy");
 
 /// A server that cannot start.
 #[derive(Debug, Error)]
@@ -161,6 +146,8 @@ pub fn site(parts: Parts) -> Site {
         machines: machines.collect(),
         snapshot: snapshot.clone(),
     };
+    let guard = Arc::new(Guard { keeper, teller });
+    let guarded = middleware::from_fn_with_state(guard, guard::answer);
     let nothing = async move || {
         let locale = snapshot.borrow().locale;
         pages::missing(locale)
@@ -168,7 +155,9 @@ pub fn site(parts: Parts) -> Site {
     let mount = |router: Router, route: Route| router.route(route.path, route.handler);
     let router = routes.into_iter().fold(Router::new(), mount);
     Site {
-        router: guarded(router.fallback(nothing), keeper, teller),
+        router: router
+            .fallback(nothing)
+            .layer((guarded, DefaultBodyLimit::max(FORM_MAX))),
         door,
     }
 }
@@ -222,27 +211,4 @@ fn particulars(snapshot: &Snapshot, almanac: &Almanac, door: &Door) -> Particula
         cut: cut.map(|cut| cut.name.clone()),
         kind: almanac.kinds.first().map(|kind| kind.id.clone()),
     }
-}
-
-/// Routes with what guards each reply: who may ask, how long and how large a request may be, what a page may load, and
-/// that no error leaves without a word.
-fn guarded(routes: Router, keeper: Doorkeeper, teller: Teller) -> Router {
-    let header =
-        |name, value| SetResponseHeaderLayer::overriding(name, HeaderValue::from_static(value));
-    let fallback =
-        |name, value| SetResponseHeaderLayer::if_not_present(name, HeaderValue::from_static(value));
-    // The outermost first; as one layer, since each by itself would lay every request into a box once more.
-    routes.layer((
-        fallback(CACHE_CONTROL, "no-cache"),
-        header(RESOURCE_POLICY, "same-origin"),
-        header(OPENER_POLICY, "same-origin"),
-        header(REFERRER_POLICY, "no-referrer"),
-        header(X_CONTENT_TYPE_OPTIONS, "nosniff"),
-        header(CONTENT_SECURITY_POLICY, POLICY),
-        middleware::from_fn_with_state(Arc::new(teller), problem::tell),
-        CatchPanicLayer::new(),
-        TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, serve::REQUEST_TIMEOUT),
-        middleware::from_fn_with_state(Arc::new(keeper), door::enter),
-        DefaultBodyLimit::max(FORM_MAX),
-    ))
 }

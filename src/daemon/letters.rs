@@ -18,7 +18,7 @@ use crate::notice::{
     after_quiet, covers, cut_matters, frosts, most_urgent_first,
 };
 use crate::picture::Paper;
-use crate::store::{Before, Letter, Quiet, Round, Told, WeatherTurn};
+use crate::store::{Before, Letter, Quiet, Round, Told, Unsent, WeatherTurn};
 use crate::verdict::Verdict;
 
 impl House {
@@ -124,7 +124,6 @@ impl Table<'_> {
             ..Round::at(now)
         };
         let unsent = self.before.unsent.as_slice();
-        let ids = || unsent.iter().flat_map(|letter| letter.ids.iter().copied());
         if let [only] = unsent
             && !only.is_held
             && only.says.is_same(&round.says())
@@ -133,11 +132,10 @@ impl Table<'_> {
             round.told.clear();
             round.told_after.clear();
             round.weather.news = None;
-        } else if self.is_behind && matters.is_empty() {
-            // What these readers have not been told does not hold now; it may again.
-            round.held = ids().collect();
         } else {
-            round.taken_back = ids().collect();
+            for letter in unsent {
+                self.replace(letter, &mut round);
+            }
             let beside = Beside {
                 draw: &|matter| chart(matter, garden.locale),
                 links: Some(self.links),
@@ -157,6 +155,18 @@ impl Table<'_> {
             });
         }
         round
+    }
+
+    /// Takes back a letter that has not gone out. Of one whose readers are behind that is held which the round does not tell
+    /// them: it may hold again, and nobody else has to hear it twice.
+    fn replace(&self, letter: &Unsent, round: &mut Round) {
+        let untold = letter.says.without(&round.says());
+        let ids = letter.ids.iter().copied();
+        if self.is_behind && !untold.is_empty() {
+            round.held.extend(ids.map(|id| (id, untold.clone())));
+        } else {
+            round.taken_back.extend(ids);
+        }
     }
 
     /// When the letter goes; none when all of it waits. Who is behind had a letter that was allowed to go, and what takes

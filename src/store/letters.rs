@@ -96,6 +96,20 @@ impl Says {
         !self.after.is_empty() || self.cuts.iter().any(is_put_off)
     }
 
+    /// What of it another one does not say, to readers who are behind.
+    #[must_use]
+    pub fn without(&self, other: &Self) -> Self {
+        let is_told = |cut: &str| other.cuts.iter().any(|(told, _, _)| told == cut);
+        let cuts = self.cuts.iter().filter(|(cut, _, _)| !is_told(cut));
+        let after = self.after.iter().filter(|said| !other.after.contains(said));
+        Self {
+            cuts: cuts.cloned().collect(),
+            after: after.cloned().collect(),
+            weather: None,
+            is_behind: true,
+        }
+    }
+
     /// Whether it says nothing.
     pub fn is_empty(&self) -> bool {
         self.cuts.is_empty() && self.after.is_empty() && self.weather.is_none()
@@ -281,18 +295,18 @@ pub(super) fn take_back(
     Ok(unsaid)
 }
 
-/// Keeps mails from going that say what does not hold now. Their readers are behind the others: while the mails stay it is
+/// Keeps mails from going that say what is not told now. Their readers are behind the others: while the mails stay it is
 /// known what these readers have not been told. They stay as long as a mail is tried.
-pub(super) fn hold(change: &Transaction<'_>, ids: &[i64]) -> rusqlite::Result<()> {
-    for id in ids {
+pub(super) fn hold(change: &Transaction<'_>, held: &[(i64, Says)]) -> rusqlite::Result<()> {
+    for (id, untold) in held {
         let Some(mail) = outbox::find(change, *id)? else {
             continue;
         };
         execute(
             change,
-            "UPDATE outbox SET next_try_at = ?2, until = coalesce(until, ?3)
+            "UPDATE outbox SET next_try_at = ?2, until = coalesce(until, ?3), says = ?4
              WHERE id = ?1 AND next_try_at IS NOT NULL AND state IN ('queued', 'deferred')",
-            params![id, At(NEVER), At(mail.queued_at + TRIED_FOR)],
+            params![id, At(NEVER), At(mail.queued_at + TRIED_FOR), Json(untold)],
         )?;
     }
     Ok(())

@@ -44,8 +44,8 @@ pub struct Round {
     pub behind: Vec<(Letter, Says)>,
     /// The mails that have not gone out and are taken back.
     pub taken_back: Vec<i64>,
-    /// The mails that have not gone out to readers who are behind and say what does not hold now: they stay, and do not go.
-    pub held: Vec<i64>,
+    /// The mails to readers who are behind that say what is not told now, each with that: they stay, and do not go.
+    pub held: Vec<(i64, Says)>,
     /// What waits for its letter.
     pub waiting: Vec<Waiting>,
     /// That the store was restored, where this round tells it: all that it tells beside counts as said.
@@ -138,8 +138,13 @@ impl Round {
             is_behind: true,
             ..behind.says()
         };
-        self.behind
-            .extend(behind.letter.map(|letter| (letter, says)));
+        // The letter of the others may begin with the same news: this one has a name of its own.
+        let named = |mut letter: Letter| {
+            let mail = &mut letter.message;
+            mail.key = format!("{}.to.{}", mail.key, mail.to);
+            (letter, says)
+        };
+        self.behind.extend(behind.letter.map(named));
         self.taken_back.extend(behind.taken_back);
         self.held.extend(behind.held);
         self

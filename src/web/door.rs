@@ -9,10 +9,9 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Extension;
-use axum::extract::{MatchedPath, Request, State};
+use axum::extract::{MatchedPath, Request};
 use axum::http::header::{CONTENT_LENGTH, HOST, RETRY_AFTER, WWW_AUTHENTICATE};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, Version};
-use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use secrecy::SecretString;
 use tokio::time::Instant;
@@ -100,28 +99,23 @@ pub(super) struct Doorkeeper {
     pub(super) failures: Failures,
 }
 
-/// Lets a request in, or says what is wrong with it; counts the wrong keys.
-pub(super) async fn enter(
-    State(keeper): State<Arc<Doorkeeper>>,
-    request: Request,
-    next: Next,
-) -> Response {
-    let peer = request.extensions().get::<Peer>();
-    let peer = peer.map_or(IpAddr::from([0, 0, 0, 0]), |peer| peer.0);
-    let asker = keeper.door.asker(peer, request.headers());
-    let reply = match keeper.refusal(&request, asker) {
-        None => next.run(request).await,
-        Some(refusal) => refusal,
-    };
-    if reply.extensions().get::<WrongKey>().is_some() {
-        keeper.failures.count(asker, Instant::now());
-    }
-    reply
-}
-
 impl Doorkeeper {
+    /// Who asks.
+    pub(super) fn asker(&self, request: &Request) -> IpAddr {
+        let peer = request.extensions().get::<Peer>();
+        let peer = peer.map_or(IpAddr::from([0, 0, 0, 0]), |peer| peer.0);
+        self.door.asker(peer, request.headers())
+    }
+
+    /// Counts a wrong key.
+    pub(super) fn count(&self, reply: &Response, asker: IpAddr) {
+        if reply.extensions().get::<WrongKey>().is_some() {
+            self.failures.count(asker, Instant::now());
+        }
+    }
+
     /// What is wrong with a request, if anything is.
-    fn refusal(&self, request: &Request, asker: IpAddr) -> Option<Response> {
+    pub(super) fn refusal(&self, request: &Request, asker: IpAddr) -> Option<Response> {
         let whole = check_size(request).and_then(|()| self.check_host(request));
         if let Err(problem) = whole {
             return Some(problem.into_response());

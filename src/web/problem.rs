@@ -6,10 +6,9 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use axum::extract::{MatchedPath, Request, State};
+use axum::extract::{MatchedPath, Request};
 use axum::http::header::{ACCEPT, CONTENT_LENGTH, CONTENT_TYPE, RETRY_AFTER, VARY};
 use axum::http::{HeaderMap, HeaderValue, StatusCode};
-use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -17,7 +16,6 @@ use tokio::sync::watch;
 
 use super::reply::HTML;
 use super::{Snapshot, page};
-use crate::locale::Locale;
 
 /// The media type of problem details.
 pub(super) const PROBLEM: &str = "application/problem+json";
@@ -83,7 +81,7 @@ impl Problem {
     }
 }
 
-/// The problem travels beside an empty body; [`tell`] words it for whoever asked.
+/// The problem travels beside an empty body; [`Teller::tell`] words it for whoever asked.
 impl IntoResponse for Problem {
     fn into_response(self) -> Response {
         let mut reply = self.status().into_response();
@@ -109,45 +107,50 @@ pub(super) struct Teller {
     pub(super) snapshot: watch::Receiver<Arc<Snapshot>>,
 }
 
-impl Teller {
-    fn locale(&self) -> Locale {
-        self.snapshot.borrow().locale
-    }
+/// Who reads a reply.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Reader {
+    is_machine: bool,
+    as_json: bool,
 }
 
-/// Gives each error its body: problem details on the routes of programs and for whoever prefers JSON, else the page that
-/// it has, else a page that says what is wrong.
-pub(super) async fn tell(
-    State(teller): State<Arc<Teller>>,
-    request: Request,
-    next: Next,
-) -> Response {
-    let matched = request.extensions().get::<MatchedPath>();
-    let is_machine = matched.is_some_and(|path| teller.machines.contains(path.as_str()));
-    let as_json = is_machine || prefers_json(request.headers());
-    let mut reply = next.run(request).await;
-    let status = reply.status();
-    if !status.is_client_error() && !status.is_server_error() {
-        return reply;
+impl Teller {
+    /// Who reads what a request is answered.
+    pub(super) fn reader(&self, request: &Request) -> Reader {
+        let matched = request.extensions().get::<MatchedPath>();
+        let is_machine = matched.is_some_and(|path| self.machines.contains(path.as_str()));
+        Reader {
+            is_machine,
+            as_json: is_machine || prefers_json(request.headers()),
+        }
     }
-    let problem = reply.extensions_mut().remove::<Problem>();
-    let problem = problem.unwrap_or_else(|| Problem::usual(status));
-    let has_page = reply.headers().get(CONTENT_TYPE) == Some(&HeaderValue::from_static(HTML));
-    if !is_machine {
-        reply
-            .headers_mut()
-            .append(VARY, HeaderValue::from_static("accept"));
+
+    /// Gives each error its body: problem details on the routes of programs and for whoever prefers JSON, else the page
+    /// that it has, else a page that says what is wrong.
+    pub(super) fn tell(&self, mut reply: Response, reader: Reader) -> Response {
+        let status = reply.status();
+        if !status.is_client_error() && !status.is_server_error() {
+            return reply;
+        }
+        let problem = reply.extensions_mut().remove::<Problem>();
+        let problem = problem.unwrap_or_else(|| Problem::usual(status));
+        let has_page = reply.headers().get(CONTENT_TYPE) == Some(&HeaderValue::from_static(HTML));
+        if !reader.is_machine {
+            reply
+                .headers_mut()
+                .append(VARY, HeaderValue::from_static("accept"));
+        }
+        let (media, body) = match (reader.as_json, has_page) {
+            (true, _) => (PROBLEM, problem.json()),
+            (false, true) => return reply,
+            (false, false) => (HTML, page::trouble(status, self.snapshot.borrow().locale)),
+        };
+        let (mut head, _) = reply.into_parts();
+        head.headers.remove(CONTENT_LENGTH);
+        head.headers
+            .insert(CONTENT_TYPE, HeaderValue::from_static(media));
+        Response::from_parts(head, body.into())
     }
-    let (media, body) = match (as_json, has_page) {
-        (true, _) => (PROBLEM, problem.json()),
-        (false, true) => return reply,
-        (false, false) => (HTML, page::trouble(status, teller.locale())),
-    };
-    let (mut head, _) = reply.into_parts();
-    head.headers.remove(CONTENT_LENGTH);
-    head.headers
-        .insert(CONTENT_TYPE, HeaderValue::from_static(media));
-    Response::from_parts(head, body.into())
 }
 
 /// Whether the reader would rather have JSON than HTML, by the weights of `Accept` (RFC 9110, 12.5.1).

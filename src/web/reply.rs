@@ -32,6 +32,9 @@ pub(super) const TEXT: &str = "text/plain; charset=utf-8";
 /// JSON.
 pub(super) const JSON: &str = "application/json";
 
+/// So many headers has a reply.
+const HEADERS: usize = 16;
+
 /// A body with its tag.
 #[derive(Debug, Clone)]
 pub(super) struct Tagged {
@@ -93,7 +96,8 @@ impl Tagged {
             })
         };
         let known = request.get_all(IF_NONE_MATCH).iter().any(is_known);
-        let mut headers = HeaderMap::new();
+        // With room for what guards each reply, so that the map does not grow from one to the next.
+        let mut headers = HeaderMap::with_capacity(HEADERS);
         if let Ok(tag) = HeaderValue::from_maybe_shared(Bytes::from(tag)) {
             headers.insert(ETAG, tag);
         }
@@ -101,13 +105,17 @@ impl Tagged {
             headers.insert(VARY, HeaderValue::from_static("accept-encoding"));
         }
         if known {
-            return (StatusCode::NOT_MODIFIED, headers).into_response();
+            let mut reply = StatusCode::NOT_MODIFIED.into_response();
+            *reply.headers_mut() = headers;
+            return reply;
         }
         headers.insert(CONTENT_TYPE, HeaderValue::from_static(media));
         if is_packed {
             headers.insert(CONTENT_ENCODING, HeaderValue::from_static("gzip"));
         }
-        (headers, body).into_response()
+        let mut reply = Response::new(body.into());
+        *reply.headers_mut() = headers;
+        reply
     }
 }
 

@@ -17,6 +17,7 @@ mod almanac_command;
 mod almanac_data;
 mod answers;
 mod backtest;
+mod behind;
 mod check_scores;
 mod check_sun;
 mod check_values;

@@ -171,12 +171,41 @@ fn what_waits_for_who_is_behind_was_said_to_the_others() {
 }
 
 #[test]
+fn the_same_news_to_who_is_behind_is_a_mail_of_its_own() {
+    let mut store = Store::in_memory().unwrap();
+    let [anna, ben] = with_both(&mut store);
+    send(&mut store, anna.id);
+    let news = || vec![told("lilac", "2027-04-23")];
+    let mut for_ben = round("museum", LATER, news());
+    for_ben.letter.as_mut().unwrap().message.to = BEN.to_owned();
+    for_ben.taken_back = vec![ben.id];
+    let whole = round("museum", LATER, news()).and(for_ben);
+    store.close_round("museum", &whole).unwrap();
+    let due = store.due(at(LATER)).unwrap();
+    let to: Vec<_> = due.iter().map(|mail| mail.message.to.as_str()).collect();
+    assert_eq!(to, [ANNA, BEN]);
+    assert_ne!(due[0].message.key, due[1].message.key);
+}
+
+#[test]
+fn of_what_waits_for_who_is_behind_that_is_kept_which_is_not_told() {
+    let says = |cuts: &[&str]| {
+        let told = cuts.iter().map(|cut| told(cut, "2027-04-22"));
+        round("museum", MORNING, told.collect()).says()
+    };
+    let left = says(&["box", "lilac"]).without(&says(&["lilac", "rose"]));
+    let cuts: Vec<_> = left.cuts.iter().map(|(cut, _, _)| cut.as_str()).collect();
+    assert_eq!((cuts, left.is_behind), (vec!["box"], true));
+    assert!(left.without(&says(&["box"])).is_empty());
+}
+
+#[test]
 fn what_does_not_hold_now_stays_with_who_is_behind_and_does_not_go() {
     let mut store = Store::in_memory().unwrap();
     let mail = with_ben_behind(&mut store);
     let hold = |store: &mut Store, now: &str| {
         let mut next = round("museum", now, Vec::new());
-        next.held = vec![mail];
+        next.held = vec![(mail, behind_says(told("box", "2027-04-22")))];
         store.close_round("museum", &next).unwrap();
     };
     hold(&mut store, "2027-04-22T18:00:00Z");
