@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 
 use super::columns::{At, Day, Json, Word, execute};
 use super::outbox::{self, GIVE_UP, NEVER, OutboxItem, TRIED_FOR};
-use super::readers::{groups, unsent};
+use super::readers::{Wait, groups, unsent};
 use super::round::{Round, line};
 use super::{Store, StoreError, journal};
 use crate::notice::{News, Said, SaidAfter, Spell, Waiting};
@@ -209,7 +209,7 @@ pub(super) fn all_wait(conn: &Connection, garden: &str, ids: &[i64]) -> rusqlite
     let open = unsent(conn, garden)?;
     let waits = |id: &i64| {
         open.iter()
-            .any(|letter| letter.waits.iter().any(|(one, _)| one == id))
+            .any(|letter| letter.waits.iter().any(|wait| wait.id == *id))
     };
     Ok(ids.iter().all(waits))
 }
@@ -279,10 +279,10 @@ pub(super) fn take_back(
 ) -> rusqlite::Result<Vec<(String, News)>> {
     let mut unsaid = Vec::new();
     for letter in unsent(change, garden)?.into_iter().rev() {
-        let is_meant = |(id, _): &&(i64, String)| ids.contains(id);
-        for (id, _) in letter.waits.iter().filter(is_meant) {
-            if let Some(old) = outbox::find(change, *id)? {
-                execute(change, &format!("{GIVE_UP} WHERE id = ?1"), [id])?;
+        let is_meant = |wait: &&Wait| ids.contains(&wait.id);
+        for wait in letter.waits.iter().filter(is_meant) {
+            if let Some(old) = outbox::find(change, wait.id)? {
+                execute(change, &format!("{GIVE_UP} WHERE id = ?1"), [wait.id])?;
                 outbox::note(change, &old, at, "mail-replaced", &old.message.subject)?;
             }
         }

@@ -14,34 +14,51 @@ pub(super) struct Open {
     pub(super) says: Says,
     /// Whether it went out to any reader, or may have, or says to those who are behind what the others had.
     pub(super) has_gone: bool,
+    /// The mails that wait.
+    pub(super) waits: Vec<Wait>,
+}
+
+/// A mail that waits.
+pub(super) struct Wait {
+    pub(super) id: i64,
+    reader: String,
+    /// What it says; of one that is held what its reader has not been told.
+    says: Says,
     /// Whether it stays and does not go.
     is_held: bool,
-    /// The mails that wait and their readers.
-    pub(super) waits: Vec<(i64, String)>,
 }
 
 impl Open {
-    /// What it is to a group of readers; nothing when none of its mails waits for them. One that went out to nobody waits
-    /// for all.
-    fn of(&self, readers: &[String]) -> Option<Unsent> {
-        let waits = self.waits.iter();
-        let own = waits.filter(|(_, reader)| !self.has_gone || readers.contains(reader));
-        let ids: Vec<i64> = own.map(|(id, _)| *id).collect();
-        (!ids.is_empty()).then(|| Unsent {
-            ids,
-            says: self.says.clone(),
-            is_held: self.is_held,
+    /// What it is to a group of the readers; nothing when none of its mails waits for them. One that went out to nobody
+    /// waits for all: those to who reads no more are everybody's.
+    fn of(&self, group: &[String], readers: &[String]) -> Option<Unsent> {
+        let is_own = |wait: &&Wait| {
+            let is_left = !self.has_gone && !readers.contains(&wait.reader);
+            group.contains(&wait.reader) || is_left
+        };
+        let own = || self.waits.iter().filter(is_own);
+        let first = own().next()?;
+        Some(Unsent {
+            ids: own().map(|wait| wait.id).collect(),
+            says: first.says.clone(),
+            is_held: first.is_held,
         })
     }
 }
 
 /// The readers in groups for whom the same letters wait.
 pub(super) fn groups(open: &[Open], readers: &[String]) -> Vec<(Vec<String>, Vec<Unsent>)> {
-    let waiting = |reader: &String| -> Vec<bool> {
-        let is_open = |letter: &Open| letter.of(std::slice::from_ref(reader)).is_some();
-        open.iter().map(is_open).collect()
+    let unsent = |group: &[String]| -> Vec<Option<Unsent>> {
+        let letters = open.iter().map(|letter| letter.of(group, readers));
+        letters.collect()
     };
-    let mut groups: Vec<(Vec<bool>, Vec<String>)> = Vec::new();
+    // Whether each waits, and what it says to them.
+    let waiting = |reader: &String| -> Vec<Option<(Says, bool)>> {
+        let letters = unsent(std::slice::from_ref(reader)).into_iter();
+        let says = letters.map(|letter| letter.map(|letter| (letter.says, letter.is_held)));
+        says.collect()
+    };
+    let mut groups: Vec<(Vec<Option<(Says, bool)>>, Vec<String>)> = Vec::new();
     for reader in readers {
         let waits = waiting(reader);
         match groups.iter_mut().find(|(other, _)| *other == waits) {
@@ -52,15 +69,12 @@ pub(super) fn groups(open: &[Open], readers: &[String]) -> Vec<(Vec<String>, Vec
     if groups.is_empty() {
         groups.push((Vec::new(), Vec::new()));
     }
-    groups.sort_by_key(|(waits, _)| waits.iter().filter(|waits| **waits).count());
-    let unsent = |(_, readers): (Vec<bool>, Vec<String>)| {
-        let unsent = open
-            .iter()
-            .filter_map(|letter| letter.of(&readers))
-            .collect();
-        (readers, unsent)
+    groups.sort_by_key(|(waits, _)| waits.iter().flatten().count());
+    let with_unsent = |(_, group): (Vec<Option<(Says, bool)>>, Vec<String>)| {
+        let unsent = unsent(&group).into_iter().flatten().collect();
+        (group, unsent)
     };
-    groups.into_iter().map(unsent).collect()
+    groups.into_iter().map(with_unsent).collect()
 }
 
 /// The letters of which a mail waits, oldest first.
@@ -79,22 +93,24 @@ pub(super) fn unsent(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<Op
     let mut open: Vec<(String, Open)> = Vec::new();
     while let Some(row) = rows.next()? {
         let letter: String = row.get("letter")?;
+        let Json(says): Json<Says> = row.get("says")?;
         if open.last().is_none_or(|(last, _)| *last != letter) {
-            let says: Says = row.get("says").map(|Json(says)| says)?;
             let new = Open {
-                has_gone: says.is_behind,
-                says,
-                is_held: false,
+                has_gone: false,
+                says: says.clone(),
                 waits: Vec::new(),
             };
             open.push((letter, new));
         }
         if let Some((_, last)) = open.last_mut() {
-            let has_gone: bool = row.get("has_gone")?;
-            last.has_gone |= has_gone;
-            last.is_held |= row.get::<_, bool>("is_held")?;
+            last.has_gone |= says.is_behind || row.get::<_, bool>("has_gone")?;
             if row.get("waits")? {
-                last.waits.push((row.get("id")?, row.get("recipient")?));
+                last.waits.push(Wait {
+                    id: row.get("id")?,
+                    reader: row.get("recipient")?,
+                    says,
+                    is_held: row.get("is_held")?,
+                });
             }
         }
     }

@@ -163,7 +163,7 @@ async fn a_go_that_one_reader_has_had_is_held_from_the_other_while_nothing_is_kn
         let news = garden.look(look).await;
         later.extend(
             news.into_iter()
-                .filter(|mail| mail.message.key.contains("now-go")),
+                .filter(|mail| mail.message.text.to_lowercase().contains("box edging")),
         );
         if !later.is_empty() {
             break;

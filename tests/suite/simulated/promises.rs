@@ -73,6 +73,9 @@ impl Promises {
                 );
             }
         } else {
+            if news == News::PutOff {
+                self.put_off_to_all(folder, (garden, &told.cut), shown);
+            }
             self.goes
                 .retain(|(of, cut, _)| (*of, cut) != (garden, &told.cut));
         }
@@ -90,6 +93,39 @@ impl Promises {
             self.broken(
                 shown,
                 &format!("{} was decided and no letter says it", told.cut),
+            );
+        }
+    }
+
+    /// Whoever has had the go has a letter that puts it off.
+    fn put_off_to_all(
+        &mut self,
+        folder: &Path,
+        (garden, cut): (usize, &String),
+        shown: DateTime<Utc>,
+    ) {
+        let conn = open(folder);
+        let query = "SELECT count(*) FROM outbox
+                     WHERE garden = ?1 AND recipient = ?2 AND says LIKE ?3 AND queued_at >= ?4";
+        let since = shown.format("%Y-%m-%dT%H:%M:%S").to_string();
+        let (name, says) = (format!("g{garden}"), format!("%[\"{cut}\",\"put-off\"%"));
+        let had = self
+            .goes
+            .iter()
+            .filter(|(of, go, _)| (*of, go) == (garden, cut));
+        let without: Vec<String> = had
+            .map(|(_, _, reader)| reader.clone())
+            .filter(|reader| {
+                let letters: i64 = conn
+                    .query_row(query, [&name, reader, &says, &since], |row| row.get(0))
+                    .unwrap();
+                letters == 0
+            })
+            .collect();
+        for reader in without {
+            self.broken(
+                shown,
+                &format!("{cut} is put off and {reader}, who has had the go, gets no letter"),
             );
         }
     }

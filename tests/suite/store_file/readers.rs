@@ -188,6 +188,32 @@ fn the_same_news_to_who_is_behind_is_a_mail_of_its_own() {
 }
 
 #[test]
+fn of_a_letter_that_waits_for_both_each_has_his_own_mail() {
+    let mut store = Store::in_memory().unwrap();
+    let [anna, _] = with_both(&mut store);
+    send(&mut store, anna.id);
+    let mut next = round("museum", LATER, vec![told("lilac", "2027-04-22")]);
+    copy_to_ben(next.letter.as_mut().unwrap());
+    next.letter.as_mut().unwrap().message.key = "museum.second".to_owned();
+    store.close_round("museum", &next).unwrap();
+    let found = groups(&store, &readers());
+    let ids = |of: usize| -> Vec<Vec<i64>> {
+        let unsent = found[of].1.unsent.iter();
+        unsent.map(|letter| letter.ids.clone()).collect()
+    };
+    let (hers, his) = (ids(0), ids(1));
+    assert_eq!((hers.len(), his.len()), (1, 2), "{hers:?} {his:?}");
+    assert_eq!((hers[0].len(), his[1].len()), (1, 1));
+    // What takes the place of his leaves hers alone, and what it says stays said.
+    let mut after = round("museum", "2027-04-23T06:00:00Z", Vec::new());
+    after.taken_back = his.concat();
+    store.close_round("museum", &after).unwrap();
+    let due = store.due(at("2027-04-23T06:00:00Z")).unwrap();
+    assert_eq!(due.iter().map(|mail| mail.id).collect::<Vec<_>>(), hers[0]);
+    assert!(store.said("museum", "lilac").unwrap().is_some());
+}
+
+#[test]
 fn of_what_waits_for_who_is_behind_that_is_kept_which_is_not_told() {
     let says = |cuts: &[&str]| {
         let told = cuts.iter().map(|cut| told(cut, "2027-04-22"));
