@@ -6,10 +6,6 @@ use std::process::ExitCode;
 use budward::cli::{Arguments, USAGE, exit_code};
 use clap::Parser;
 
-/// Looks at many gardens on many threads leave holes in the heap of the system, which grows with them.
-#[global_allocator]
-static HEAP: mimalloc::MiMalloc = mimalloc::MiMalloc;
-
 fn main() -> ExitCode {
     // One provider of cryptography for all clients; a second installation would only be refused.
     rustls::crypto::ring::default_provider()
