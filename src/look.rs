@@ -133,7 +133,7 @@ impl View<'_> {
     pub fn look(&self, weather: &Weather, now: DateTime<Utc>) -> Seen {
         let taught = self.taught(weather, now);
         let aheads = self.aheads(weather, &taught, now);
-        self.seen(weather, &taught, &aheads)
+        Self::seen(weather, &taught, &aheads)
     }
 
     /// The same, and what lies before the garden by the coldest source.
@@ -143,7 +143,7 @@ impl View<'_> {
         let shared = self.shared(weather);
         let coldest = aheads.get(taught.coldest);
         let prospect = coldest.map(|ahead| Prospect::of(ahead, shared));
-        let seen = self.seen(weather, &taught, &aheads);
+        let seen = Self::seen(weather, &taught, &aheads);
         (seen, prospect.unwrap_or_default())
     }
 
@@ -240,7 +240,7 @@ impl View<'_> {
     }
 
     /// What all sources say together.
-    fn seen(&self, weather: &Weather, taught: &Taught<'_>, aheads: &[Ahead<'_>]) -> Seen {
+    fn seen(weather: &Weather, taught: &Taught<'_>, aheads: &[Ahead<'_>]) -> Seen {
         let verdicts = |ahead: &Ahead<'_>| ahead.verdicts(&weather.before);
         let by_source = |ahead: &Ahead<'_>| {
             let source = ahead.sky.forecast?.source.clone();

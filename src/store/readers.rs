@@ -46,19 +46,21 @@ impl Open {
     }
 }
 
+/// Of each letter what waits of it for a reader, and whether that is held.
+type Waiting = Vec<Option<(Says, bool)>>;
+
 /// The readers in groups for whom the same letters wait.
 pub(super) fn groups(open: &[Open], readers: &[String]) -> Vec<(Vec<String>, Vec<Unsent>)> {
     let unsent = |group: &[String]| -> Vec<Option<Unsent>> {
         let letters = open.iter().map(|letter| letter.of(group, readers));
         letters.collect()
     };
-    // Whether each waits, and what it says to them.
-    let waiting = |reader: &String| -> Vec<Option<(Says, bool)>> {
+    let waiting = |reader: &String| -> Waiting {
         let letters = unsent(std::slice::from_ref(reader)).into_iter();
         let says = letters.map(|letter| letter.map(|letter| (letter.says, letter.is_held)));
         says.collect()
     };
-    let mut groups: Vec<(Vec<Option<(Says, bool)>>, Vec<String>)> = Vec::new();
+    let mut groups: Vec<(Waiting, Vec<String>)> = Vec::new();
     for reader in readers {
         let waits = waiting(reader);
         match groups.iter_mut().find(|(other, _)| *other == waits) {
@@ -70,7 +72,7 @@ pub(super) fn groups(open: &[Open], readers: &[String]) -> Vec<(Vec<String>, Vec
         groups.push((Vec::new(), Vec::new()));
     }
     groups.sort_by_key(|(waits, _)| waits.iter().flatten().count());
-    let with_unsent = |(_, group): (Vec<Option<(Says, bool)>>, Vec<String>)| {
+    let with_unsent = |(_, group): (Waiting, Vec<String>)| {
         let unsent = unsent(&group).into_iter().flatten().collect();
         (group, unsent)
     };

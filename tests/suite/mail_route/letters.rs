@@ -415,7 +415,7 @@ fn a_first_letter_of_a_large_garden_stays_small() {
     let letter = Message::letter(
         &matters,
         &seen.verdicts,
-        &garden,
+        garden,
         at(EVENING),
         &Beside {
             draw: &picture,

@@ -134,8 +134,8 @@ fn with_ben_behind(store: &mut Store) -> i64 {
     send(store, anna.id);
     let for_ben = told("box", "2027-04-22");
     let mut message = mail("museum", &for_ben);
-    message.key = "museum.later".to_owned();
-    message.to = BEN.to_owned();
+    "museum.later".clone_into(&mut message.key);
+    BEN.clone_into(&mut message.to);
     let letter = Letter {
         message,
         goes_at: at(LATER),
