@@ -5,8 +5,10 @@ use std::sync::Arc;
 use chrono::{DateTime, NaiveDate, Utc};
 use tracing::warn;
 
+use super::showing::FEW;
 use super::silence::Usable;
 use super::sources::fresh_for;
+use super::touched::Left;
 use super::{DaemonError, House, Reach, plan};
 use crate::config::GardenSettings;
 use crate::foresight::Shelf;
@@ -128,11 +130,15 @@ impl House {
             let round = self.round_of(garden, &look, now).await?;
             let (told, news) = (Told::all(&round), round.weather.news);
             let name = garden.garden.name.clone();
-            let close = move |store: &mut Store| store.close_round(&name, &round);
-            let closed = self.keeper.with(close).await?;
+            let close = move |store: &mut Store| {
+                let closed = store.close_round(&name, &round)?;
+                Ok((closed, round))
+            };
+            let (closed, round) = self.keeper.with(close).await?;
             self.touched.note(&garden.garden.name);
             match closed {
                 Closed::Kept => {
+                    self.note_look(garden, round);
                     log_weather(garden, news);
                     return Ok(told);
                 }
@@ -141,6 +147,12 @@ impl House {
                 Closed::Overtaken => {}
             }
         }
+    }
+
+    /// Notes what a look left, where it is not read back with all the rest.
+    fn note_look(&self, garden: &GardenSettings, round: Round) {
+        let left = (self.gardens().len() > FEW).then(|| Left::of(round));
+        self.touched.note_look(&garden.garden.name, left);
     }
 
     async fn round_of(

@@ -1,16 +1,17 @@
 //! From the store to the snapshot that page and status show.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use chrono::{NaiveDate, TimeDelta};
+use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 
+use super::touched::Left;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::garden::Zone;
 use crate::locale::Locale;
 use crate::notice::Said;
-use crate::store::{Delivery, JournalLine};
+use crate::store::{Delivery, JournalLine, Store, StoreError};
 use crate::web::{Board, Door, GardenSnapshot, Hosts, JournalEntry, Snapshot, Trouble, Weight};
 
 /// So many lines of the journal are shown at most.
@@ -47,7 +48,7 @@ impl House {
     pub async fn snapshot(&self) -> Result<Arc<Snapshot>, DaemonError> {
         let mut gardens = Vec::new();
         for garden in self.gardens() {
-            gardens.push(Arc::new(self.garden_snapshot(garden).await?));
+            gardens.push(Arc::new(self.garden_snapshot(garden, None).await?));
         }
         self.snapshot_with(gardens).await
     }
@@ -56,12 +57,12 @@ impl House {
     pub(super) async fn snapshot_after(
         &self,
         before: &Snapshot,
-        touched: &BTreeSet<String>,
+        mut touched: BTreeMap<String, Option<Left>>,
     ) -> Result<Arc<Snapshot>, DaemonError> {
         let mut gardens = before.gardens.clone();
         for (shown, garden) in gardens.iter_mut().zip(self.gardens()) {
-            if touched.contains(&garden.garden.name) {
-                *shown = Arc::new(self.garden_snapshot(garden).await?);
+            if let Some(left) = touched.remove(&garden.garden.name) {
+                *shown = Arc::new(self.garden_snapshot(garden, left).await?);
             }
         }
         self.snapshot_with(gardens).await
@@ -105,9 +106,11 @@ impl House {
         }))
     }
 
+    /// A copy of what a garden's last look left; of what is at hand it is not read.
     async fn garden_snapshot(
         &self,
         settings: &GardenSettings,
+        left: Option<Left>,
     ) -> Result<GardenSnapshot, DaemonError> {
         let name = settings.garden.name.clone();
         let zone = settings.garden.place.zone.clone();
@@ -117,18 +120,23 @@ impl House {
             .keeper
             .recall(move |store| {
                 store.at_one_time(|store| {
+                    let last_round = store.last_round(&name)?;
+                    let left = match left.filter(|left| Some(left.at) == last_round) {
+                        Some(left) => left,
+                        None => read_back(store, &name, last_round)?,
+                    };
                     let board = Board {
-                        verdicts: store.verdicts(&name)?,
-                        skills: store.skills(&name)?,
-                        watches: store.watches(&name)?,
-                        prospect: store.prospect(&name)?,
+                        verdicts: left.verdicts,
+                        skills: left.skills,
+                        watches: left.watches,
+                        prospect: left.prospect,
                         deeds: store.deeds(&name)?,
                         journal: journal(store.journal(&name, JOURNAL_LINES)?, &zone, locale),
                         sources,
                         told: told(&store.last_words(&name)?, &zone),
                         mails: mails(&store.mail_counts(&name)?),
                     };
-                    Ok((board, store.last_round(&name)?))
+                    Ok((board, last_round))
                 })
             })
             .await?;
@@ -139,6 +147,21 @@ impl House {
             self.due_after(settings, last_round),
         ))
     }
+}
+
+/// What the last look at a garden left.
+fn read_back(
+    store: &Store,
+    garden: &str,
+    last_round: Option<DateTime<Utc>>,
+) -> Result<Left, StoreError> {
+    Ok(Left {
+        at: last_round.unwrap_or_default(),
+        verdicts: store.verdicts(garden)?,
+        skills: store.skills(garden)?,
+        watches: store.watches(garden)?,
+        prospect: store.prospect(garden)?,
+    })
 }
 
 /// The mails in each state, those too in which none stands.

@@ -16,7 +16,7 @@ const QUICK: Duration = Duration::from_millis(50);
 const SHARE: u32 = 10;
 
 /// So many gardens are read as a whole whenever anything changes; of more, those alone that were touched (estimate).
-const FEW: usize = 20;
+pub(super) const FEW: usize = 20;
 
 /// All are read again after this time at the latest (estimate).
 const WHOLE_EVERY: Duration = Duration::from_mins(10);
@@ -71,7 +71,7 @@ impl Showing {
         };
         let (snapshot, whole_at) = match self.last.take().filter(goes_on) {
             Some(shown) => {
-                let snapshot = house.snapshot_after(&shown.snapshot, &touched).await?;
+                let snapshot = house.snapshot_after(&shown.snapshot, touched).await?;
                 (snapshot, shown.whole_at)
             }
             None => (house.snapshot().await?, begun),

@@ -4,6 +4,7 @@
 mod ending;
 mod faults;
 mod folder;
+mod many;
 mod secrets;
 
 use std::fs::File;

@@ -20,14 +20,14 @@ fn now() -> DateTime<Utc> {
 }
 
 /// A running house, its address and its end.
-struct Running {
+pub(super) struct Running {
     address: String,
     stop: CancellationToken,
     daemon: tokio::task::JoinHandle<Result<(), DaemonError>>,
 }
 
 impl Running {
-    async fn start(house: House) -> Self {
+    pub(super) async fn start(house: House) -> Self {
         let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await.unwrap();
         let address = format!("http://{}", listener.local_addr().unwrap());
         let stop = CancellationToken::new();
@@ -39,7 +39,11 @@ impl Running {
         }
     }
 
-    async fn status_with(&self, wanted: impl Fn(&serde_json::Value) -> bool) -> serde_json::Value {
+    /// The status as soon as it says what is wanted.
+    pub(super) async fn status_with(
+        &self,
+        wanted: impl Fn(&serde_json::Value) -> bool,
+    ) -> serde_json::Value {
         let client = reqwest::Client::builder().no_proxy().build().unwrap();
         for _ in 0..1200 {
             let reply = client.get(format!("{}/status", self.address)).send();
@@ -51,6 +55,12 @@ impl Running {
             tokio::time::sleep(std::time::Duration::from_millis(50)).await;
         }
         panic!("the status never says it");
+    }
+
+    /// Ends it.
+    pub(super) async fn end(self) {
+        self.stop.cancel();
+        self.daemon.await.unwrap().unwrap();
     }
 
     async fn health(&self) -> (u16, String) {
@@ -103,8 +113,7 @@ async fn a_fault_in_one_garden_is_told_and_leaves_the_others_alone() {
     let lines = store.with(|store| store.journal("fen", 5)).await.unwrap();
     assert_eq!(lines[0].what, "look-broke-down");
     assert_eq!(running.health().await.0, 200);
-    running.stop.cancel();
-    running.daemon.await.unwrap().unwrap();
+    running.end().await;
 }
 
 #[test]
@@ -161,8 +170,7 @@ async fn a_clock_that_cannot_be_right_decides_nothing() {
         "{code} {why}"
     );
     assert!(!home.path("mails").exists());
-    running.stop.cancel();
-    running.daemon.await.unwrap().unwrap();
+    running.end().await;
     assert!(Clock::system().is_believable());
 }
 
