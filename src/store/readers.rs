@@ -49,7 +49,8 @@ impl Open {
 /// Of each letter what waits of it for a reader, and whether that is held.
 type Waiting = Vec<Option<(Says, bool)>>;
 
-/// The readers in groups for whom the same letters wait.
+/// The readers in groups for whom the same letters wait; first one that has had all that anybody has. Where each of them
+/// lacks a letter that another has had, that is a group of nobody: what is new is new to all.
 pub(super) fn groups(open: &[Open], readers: &[String]) -> Vec<(Vec<String>, Vec<Unsent>)> {
     let unsent = |group: &[String]| -> Vec<Option<Unsent>> {
         let letters = open.iter().map(|letter| letter.of(group, readers));
@@ -68,12 +69,21 @@ pub(super) fn groups(open: &[Open], readers: &[String]) -> Vec<(Vec<String>, Vec
             None => groups.push((waits, vec![reader.clone()])),
         }
     }
-    if groups.is_empty() {
+    let is_behind = |waits: &Waiting| {
+        let lacks = open.iter().zip(waits);
+        lacks
+            .filter(|(letter, waits)| letter.has_gone && waits.is_some())
+            .count()
+            > 0
+    };
+    if groups.iter().all(|(waits, _)| is_behind(waits)) {
         groups.push((Vec::new(), Vec::new()));
     }
-    groups.sort_by_key(|(waits, _)| waits.iter().flatten().count());
-    let with_unsent = |(_, group): (Waiting, Vec<String>)| {
-        let unsent = unsent(&group).into_iter().flatten().collect();
+    groups.sort_by_key(|(waits, _)| (is_behind(waits), waits.iter().flatten().count()));
+    let with_unsent = |(waits, group): (Waiting, Vec<String>)| {
+        let is_anybody = !waits.is_empty() || readers.is_empty();
+        let unsent = unsent(&group).into_iter().flatten();
+        let unsent = unsent.filter(|_| is_anybody).collect();
         (group, unsent)
     };
     groups.into_iter().map(with_unsent).collect()

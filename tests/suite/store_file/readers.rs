@@ -188,6 +188,33 @@ fn the_same_news_to_who_is_behind_is_a_mail_of_its_own() {
 }
 
 #[test]
+fn where_each_lacks_a_letter_that_the_other_has_nobody_stands_for_both() {
+    let mut store = Store::in_memory().unwrap();
+    let [anna, ben] = with_both(&mut store);
+    send(&mut store, anna.id);
+    let mut next = round("museum", LATER, vec![told("lilac", "2027-04-22")]);
+    copy_to_ben(next.letter.as_mut().unwrap());
+    next.letter.as_mut().unwrap().message.key = "museum.second".to_owned();
+    store.close_round("museum", &next).unwrap();
+    let due = store.due(at(LATER)).unwrap();
+    let second = due
+        .iter()
+        .find(|mail| mail.message.to == BEN && mail.id != ben.id);
+    store.mark_sending(second.unwrap().id, at(LATER)).unwrap();
+    let found = groups(&store, &readers());
+    let [(nobody, all), (_, hers), (_, his)] = found.as_slice() else {
+        panic!("{found:?}");
+    };
+    assert!(nobody.is_empty() && all.unsent.is_empty());
+    let cuts = |before: &Before| -> Vec<String> { before.said.keys().cloned().collect() };
+    assert_eq!(cuts(all), ["box", "lilac"]);
+    assert_eq!(
+        (cuts(hers), cuts(his)),
+        (vec!["box".to_owned()], vec!["lilac".to_owned()])
+    );
+}
+
+#[test]
 fn of_a_letter_that_waits_for_both_each_has_his_own_mail() {
     let mut store = Store::in_memory().unwrap();
     let [anna, _] = with_both(&mut store);
