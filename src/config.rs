@@ -24,6 +24,7 @@ mod secret;
 mod shape;
 mod slug;
 mod sources;
+mod store;
 mod supervisor;
 mod syntax;
 mod thermometer;
@@ -58,6 +59,7 @@ pub use history::{ARCHIVE_URL, HISTORY_YEARS};
 pub use new_file::{NewFileError, NewGarden, NewPlant, new_file, write_new};
 pub use schedule::{LocalTimes, ScheduleError};
 pub use sources::{ENSEMBLE_URL, FORECAST_URL, MET_NORWAY_URL, NWS_URL, TIMEOUT};
+pub use store::{DatabaseSettings, StoreSettings};
 pub use supervisor::notify_socket;
 pub use wish::Wish;
 pub use zone::find_zone;
@@ -74,8 +76,8 @@ pub const CYCLE: &str = "30 5,14 * * *";
 pub struct Settings {
     /// The language of pages that belong to no garden, and of gardens that name none.
     pub language: Language,
-    /// The file of the store.
-    pub store: PathBuf,
+    /// Where the store is kept.
+    pub store: StoreSettings,
     /// Where the page is served, and whom it answers.
     pub web: WebSettings,
     /// When the weather is looked at, on the local clock of each garden.
@@ -345,14 +347,7 @@ impl Settings {
 
 impl Checker<'_> {
     fn settings(&mut self, raw: &RawFile) -> Checked<Settings> {
-        let store = raw
-            .store
-            .as_ref()
-            .and_then(|raw| raw.get_ref().file.as_ref());
-        let store = match store {
-            Some(file) => self.path(("file", file)),
-            None => Ok(self.folder.join(STORE)),
-        };
+        let store = self.store(raw.store.as_ref().map(toml::Spanned::get_ref));
         let web = self.web(raw.web.as_ref());
         let cycle = raw
             .schedule

@@ -13,6 +13,7 @@ mod gather;
 mod history;
 mod keeper;
 mod kept_runs;
+mod leases;
 mod letters;
 mod pasts;
 mod plan;
@@ -41,11 +42,11 @@ use thiserror::Error;
 use tokio::sync::Notify;
 
 use crate::almanac::Almanac;
-use crate::config::{GardenSettings, MailRoute, MailSettings, Security, Settings};
+use crate::config::{GardenSettings, MailRoute, MailSettings, Security, Settings, StoreSettings};
 use crate::foresight::Shelf;
 use crate::link::{KEY_BYTES, Links, Signer};
 use crate::mail::{MailError, Postman, Route, SmtpSecurity};
-use crate::store::{Store, StoreError};
+use crate::store::{Database, Store, StoreAt, StoreError};
 use crate::weather::{Fetcher, WeatherError};
 use crate::web::WebError;
 
@@ -62,6 +63,7 @@ pub use thermometer::LastLooks;
 pub use troubles::Troubles;
 
 use kept_runs::KeptRuns;
+use leases::Leases;
 use pasts::Pasts;
 use reload::Reread;
 use touched::Touched;
@@ -83,6 +85,7 @@ pub struct House {
     pasts: Pasts,
     kept_runs: KeptRuns,
     touched: Touched,
+    leases: Leases,
     /// What was foreseen last.
     shelf: Arc<Shelf>,
     /// Makes the links by which the keeper answers.
@@ -141,6 +144,7 @@ impl House {
         let postman = postman(&settings);
         let key = store.link_key(&fresh_key()?)?;
         let links = Links::new(Signer::new(&key), settings.web.address.as_deref());
+        let leases = Leases::of(settings.store.file().is_none());
         let house = Self {
             links: Arc::new(links),
             settings: Arc::new(settings),
@@ -151,6 +155,7 @@ impl House {
             pasts: Pasts::default(),
             kept_runs: KeptRuns::default(),
             touched: Touched::default(),
+            leases,
             shelf: Arc::default(),
             postman: Arc::new(postman),
             to_post: Arc::default(),
@@ -172,6 +177,18 @@ impl House {
     /// The gardens.
     pub fn gardens(&self) -> &[Arc<GardenSettings>] {
         &self.settings.gardens
+    }
+}
+
+/// The store of the settings as the store takes it.
+pub fn store_at(settings: &StoreSettings) -> StoreAt {
+    match settings {
+        StoreSettings::File(path) => StoreAt::File(path.clone()),
+        StoreSettings::Database(database) => StoreAt::Database(Arc::new(Database {
+            name: settings.name(),
+            server: database.server.clone(),
+            lease: database.lease,
+        })),
     }
 }
 

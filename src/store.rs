@@ -1,4 +1,4 @@
-//! Where everything that has to outlast the process is kept: one SQLite file.
+//! Where everything that has to outlast the process is kept: one SQLite file, or a database that several daemons share.
 //!
 //! In: records, forecast runs, verdicts, deeds, sightings and mails, by garden name. Out: the same again, after any kind of stop.
 //! Does not fetch, judge or send anything, and does not read the clock. Every change is one transaction: what was
@@ -7,11 +7,14 @@
 mod answers;
 mod columns;
 mod copies;
+mod database;
 mod deeds;
+mod engine;
 mod error;
 mod files;
 mod footing;
 mod journal;
+mod leases;
 mod letters;
 mod lock;
 mod looked;
@@ -27,20 +30,25 @@ mod round;
 mod runs;
 mod schema;
 mod sending;
+mod server;
 mod silence;
+mod tls;
 mod upkeep;
 mod warned;
 mod watched;
 
 use std::cell::Cell;
-use std::path::PathBuf;
+use std::path::Path;
+use std::sync::Arc;
 
 use chrono::NaiveDate;
-use rusqlite::{Connection, Transaction, TransactionBehavior};
-
 pub use answers::{GivenAnswer, Noted, Quiet};
+pub use database::{Database, StoreAt};
+pub(crate) use error::chain;
+pub use engine::EngineError;
 pub use error::{NextStep, StoreError};
 pub use journal::JournalLine;
+pub use leases::Leased;
 pub use letters::{Before, Says, Unsent};
 pub use lock::StoreLock;
 pub use looked::Slot;
@@ -54,6 +62,8 @@ pub use sending::Failure;
 pub use silence::{Trouble, Turn};
 pub use watched::ToldAfter;
 
+use engine::{Connection, Purpose, Transaction};
+
 /// The most pages that a file may have (SQLite, limits).
 const PAGES_MAX: i64 = 4_294_967_294;
 
@@ -64,16 +74,19 @@ const TRIAL_BYTES: usize = 1 << 20;
 #[derive(Debug)]
 pub struct Store {
     conn: Connection,
-    /// Where it lies; none in memory.
-    path: Option<PathBuf>,
-    /// Whether `conn` is the file; while it is not, nothing is read and nothing kept.
+    at: StoreAt,
+    /// Whether `conn` is the store; while it is not, nothing is read and nothing kept.
     is_open: bool,
     /// How often in a row the disk has failed.
     failures: Cell<u32>,
     /// On which day it was last gone through for what is old.
     tidied: Cell<Option<NaiveDate>>,
-    /// How often the file was opened anew.
+    /// How often it was opened anew.
     reopened: u32,
+    /// How often it was changed, where the engine does not count that itself.
+    changes: Cell<i64>,
+    /// What tells this daemon from the others of a database.
+    holder: Arc<str>,
 }
 
 /// The state of a store: another one after any change, whether this program or another made it.
@@ -96,39 +109,48 @@ impl Store {
     fn read<T>(
         &self,
         what: &'static str,
-        work: impl FnOnce(&Connection) -> rusqlite::Result<T>,
+        work: impl FnOnce(&Connection) -> engine::Result<T>,
     ) -> Result<T, StoreError> {
         work(&self.conn).map_err(|cause| self.counted(StoreError::reading(what, cause)))
     }
 
-    /// Reads several things as they stood together, in one go at the file.
+    /// Reads several things as they stood together, in one go at the store.
     ///
     /// # Errors
-    /// When the file cannot be read, and what the work returns.
+    /// When the store cannot be read, and what the work returns.
     pub fn at_one_time<T>(
         &self,
         work: impl FnOnce(&Self) -> Result<T, StoreError>,
     ) -> Result<T, StoreError> {
         let failed = |cause| self.counted(StoreError::reading("the store", cause));
-        let begun = self.conn.unchecked_transaction().map_err(failed)?;
+        let begun = self.conn.begin(Purpose::Read).map_err(failed)?;
         let read = work(self)?;
         drop(begun);
         Ok(read)
     }
 
-    /// Changes the store in one transaction that holds as a whole or not at all.
+    /// Changes the store in one transaction that holds as a whole or not at all, and counts that.
     fn write<T>(
         &mut self,
         what: &'static str,
-        work: impl FnOnce(&Transaction<'_>) -> rusqlite::Result<T>,
+        work: impl FnOnce(&Transaction<'_>) -> engine::Result<T>,
+    ) -> Result<T, StoreError> {
+        let done = self.change(what, work)?;
+        self.note_change();
+        Ok(done)
+    }
+
+    /// The same for what nobody is shown.
+    fn change<T>(
+        &self,
+        what: &'static str,
+        work: impl FnOnce(&Transaction<'_>) -> engine::Result<T>,
     ) -> Result<T, StoreError> {
         let change = || {
-            let change = self
-                .conn
-                .transaction_with_behavior(TransactionBehavior::Immediate)?;
+            let change = self.conn.begin(Purpose::Write)?;
             let done = work(&change)?;
             change.commit()?;
-            Ok(done)
+            engine::Result::Ok(done)
         };
         let done = change();
         if done.is_ok() {
@@ -142,12 +164,22 @@ impl Store {
     /// # Errors
     /// When the store cannot be read.
     pub fn state(&self) -> Result<State, StoreError> {
-        self.read("whether anything has changed", |conn| {
-            Ok(State {
-                reopened: self.reopened,
-                by_others: conn.pragma_query_value(None, "data_version", |row| row.get(0))?,
-                own: conn.total_changes(),
-            })
+        let what = "whether anything has changed";
+        let (by_others, own) = match &self.conn {
+            Connection::Sqlite(conn) => {
+                let version = conn.pragma_query_value(None, "data_version", |row| row.get(0));
+                let version = version.map_err(|cause| StoreError::reading(what, cause));
+                (version?, conn.total_changes())
+            }
+            Connection::Postgres(_) => {
+                let all = self.read(what, server::changes)?;
+                (all - self.changes.get(), self.changes.get().unsigned_abs())
+            }
+        };
+        Ok(State {
+            reopened: self.reopened,
+            by_others,
+            own,
         })
     }
 
@@ -156,13 +188,16 @@ impl Store {
     /// # Errors
     /// When the store cannot be read.
     pub fn cap(&mut self, bytes: u64) -> Result<(), StoreError> {
-        self.read("how large the store may become", |conn| {
+        let Connection::Sqlite(conn) = &self.conn else {
+            return Ok(());
+        };
+        let cap = || {
             let page: i64 = conn.pragma_query_value(None, "page_size", |row| row.get(0))?;
             let pages = i64::try_from(bytes).unwrap_or(i64::MAX) / page.max(1);
-            conn.pragma_update_and_check(None, "max_page_count", pages.clamp(1, PAGES_MAX), |_| {
-                Ok(())
-            })
-        })
+            let pages = pages.clamp(1, PAGES_MAX);
+            conn.pragma_update_and_check(None, "max_page_count", pages, |_| Ok(()))
+        };
+        cap().map_err(|cause| StoreError::reading("how large the store may become", cause))
     }
 
     /// Sees whether the disk takes as much as a round needs.
@@ -170,18 +205,37 @@ impl Store {
     /// # Errors
     /// When it does not; the store itself is as it was.
     pub fn try_to_write(&mut self) -> Result<(), StoreError> {
-        let Some(path) = &self.path else {
-            return Ok(());
-        };
-        let trial = files::beside(path, "trial");
-        let written = std::fs::write(&trial, vec![0; TRIAL_BYTES])
-            .and_then(|()| std::fs::File::open(&trial)?.sync_all());
-        std::fs::remove_file(&trial).ok();
-        let path = path.clone();
-        written.map_err(|cause| StoreError::NoRoom { path, cause })?;
-        self.write("the store", |change| {
-            change.pragma_update(None, "application_id", schema::APPLICATION_ID)
+        if let Some(path) = self.at.file() {
+            let trial = files::beside(path, "trial");
+            let written = std::fs::write(&trial, vec![0; TRIAL_BYTES])
+                .and_then(|()| std::fs::File::open(&trial)?.sync_all());
+            std::fs::remove_file(&trial).ok();
+            let path = path.to_owned();
+            written.map_err(|cause| StoreError::NoRoom { path, cause })?;
+        }
+        self.write("the store", |change| match &**change {
+            Connection::Sqlite(conn) => {
+                Ok(conn.pragma_update(None, "application_id", schema::APPLICATION_ID)?)
+            }
+            Connection::Postgres(_) => server::touch(change),
         })
+    }
+
+    /// Notes a change of a store that does not count its changes itself.
+    fn note_change(&self) {
+        if let Connection::Postgres(_) = self.conn
+            && server::count_change(&self.conn).is_ok()
+        {
+            self.changes.set(self.changes.get() + 1);
+        }
+    }
+
+    /// The file of SQLite and where it lies; none of a database or in memory.
+    fn file(&self) -> Option<(&rusqlite::Connection, &Path)> {
+        match (&self.conn, self.at.file()) {
+            (Connection::Sqlite(conn), Some(path)) => Some((conn, path)),
+            (Connection::Sqlite(_) | Connection::Postgres(_), _) => None,
+        }
     }
 
     /// An error with how often in a row the disk has failed.
@@ -196,20 +250,20 @@ impl Store {
 
 #[cfg(test)]
 mod tests {
+    use rusqlite::params;
+
     use super::*;
 
     #[test]
     fn a_store_without_room_keeps_what_it_has_and_goes_on_when_there_is_room() {
         let mut store = Store::in_memory().unwrap();
         let limit = |store: &Store, pages: u32| {
-            let set = store
-                .conn
-                .query_row(&format!("PRAGMA max_page_count = {pages}"), [], |_| Ok(()));
-            set.unwrap();
+            let set = format!("PRAGMA max_page_count = {pages}");
+            store.conn.query_row(&set, params![], |_| Ok(())).unwrap();
         };
         let pages: u32 = store
             .conn
-            .query_row("PRAGMA page_count", [], |row| row.get(0))
+            .query_row("PRAGMA page_count", params![], |row| row.get(0))
             .unwrap();
         limit(&store, pages);
         let fill = |store: &mut Store| {

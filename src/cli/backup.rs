@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::FileArgs;
 use crate::config::Settings;
 use crate::daemon::Clock;
-use crate::store::{Place, Store, StoreLock};
+use crate::store::{Place, Store, StoreError, StoreLock};
 
 /// Copy the store to a file, also while the daemon runs. The copy is checked; a file that is there is never written over.
 #[derive(Debug, Clone, Args)]
@@ -55,9 +55,10 @@ struct PutBack<'a> {
 
 pub(super) fn backup(args: &BackupArgs) -> anyhow::Result<()> {
     let settings = Settings::read(&args.file.config)?;
-    Store::open(&settings.store)?.back_up(&args.to)?;
+    let store = file(&settings)?;
+    Store::open(store)?.back_up(&args.to)?;
     let copied = Copied {
-        store: &settings.store,
+        store,
         copy: &args.to,
         bytes: std::fs::metadata(&args.to)?.len(),
     };
@@ -76,9 +77,15 @@ pub(super) fn backup(args: &BackupArgs) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// The file of the store; of a database there is none, and its own tools copy it.
+fn file(settings: &Settings) -> Result<&Path, StoreError> {
+    settings.store.file().ok_or(StoreError::NoFile)
+}
+
 pub(super) fn restore(args: &RestoreArgs) -> anyhow::Result<()> {
     let settings = Settings::read(&args.file.config)?;
-    let lock = StoreLock::take(&settings.store)?;
+    let store = file(&settings)?;
+    let lock = StoreLock::take(store)?;
     let gardens: Vec<String> = settings
         .gardens
         .iter()
@@ -89,7 +96,7 @@ pub(super) fn restore(args: &RestoreArgs) -> anyhow::Result<()> {
         gardens: &gardens,
     };
     let back = PutBack {
-        store: &settings.store,
+        store,
         from: &args.from,
         kept_as: Store::restore(&lock, &args.from, &place)?,
     };

@@ -74,7 +74,7 @@ fn tell_edges(out: &mut impl Write, settings: &Settings) -> std::io::Result<()> 
     writeln!(
         out,
         "Store: {}. Page: http://{}/",
-        settings.store.display(),
+        settings.store.name(),
         settings.web.listen
     )?;
     writeln!(out, "Time zone rules: {}.", zone_data_version())

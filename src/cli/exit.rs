@@ -121,6 +121,8 @@ fn of_store(error: &StoreError) -> u8 {
         | StoreError::Blocked { .. }
         | StoreError::NoRoom { .. }
         | StoreError::Exists { .. } => CANNOT_CREATE,
+        StoreError::Lost { .. } | StoreError::Elsewhere { .. } => UNAVAILABLE,
+        StoreError::NoFile => USAGE,
         StoreError::Unreadable { .. }
         | StoreError::Newer { .. }
         | StoreError::Foreign { .. }

@@ -12,7 +12,7 @@ use super::board::{self, Colour};
 use super::progress::past_years;
 use super::{FileArgs, MomentArgs};
 use crate::config::Settings;
-use crate::daemon::{Clock, House, Reach, look};
+use crate::daemon::{Clock, House, Reach, look, store_at};
 use crate::store::Store;
 use crate::web::{Board, GardenSnapshot};
 
@@ -63,7 +63,7 @@ pub(super) fn open(
     let clock = at.map_or_else(Clock::system, Clock::standing);
     let now = clock.now();
     tell_warnings(&mut settings, now)?;
-    let store = Store::open(&settings.store)?;
+    let store = Store::open_at(&store_at(&settings.store))?;
     let reach = if at.is_some() {
         Reach::Here
     } else {

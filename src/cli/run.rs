@@ -1,6 +1,6 @@
 //! `run` keeps looking.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use anyhow::Context;
@@ -10,7 +10,7 @@ use super::FileArgs;
 use super::once::tell_warnings;
 use super::progress::past_years;
 use crate::config::{Settings, notify_socket};
-use crate::daemon::{Clock, House, Source, Supervisor, run as run_daemon};
+use crate::daemon::{Clock, House, Source, Supervisor, run as run_daemon, store_at};
 use crate::store::{Place, Store, StoreError, StoreLock};
 use crate::web;
 
@@ -20,8 +20,12 @@ const TRIES: u32 = 4;
 
 pub(super) async fn run(args: &FileArgs) -> anyhow::Result<()> {
     let mut settings = Settings::read(&args.config)?;
-    // Before anything else: whoever has no lock touches nothing.
-    let lock = lock(&settings).await?;
+    let at = store_at(&settings.store);
+    // Before anything else: whoever has no lock touches nothing. Of a database the daemons share the gardens.
+    let lock = match at.file() {
+        Some(file) => Some(lock(file).await?),
+        None => None,
+    };
     let clock = Clock::system();
     let now = clock.now();
     tell_warnings(&mut settings, now)?;
@@ -34,7 +38,10 @@ pub(super) async fn run(args: &FileArgs) -> anyhow::Result<()> {
         at: now,
         gardens: &gardens,
     };
-    let store = Store::open_or_rescue(&lock, &place)?;
+    let store = match &lock {
+        Some(lock) => Store::open_or_rescue(lock, &place)?,
+        None => Store::open_at(&at)?,
+    };
     // Held until the process is gone: a piece of work that hangs may still have the file when this ends.
     std::mem::forget(lock);
     let mut house = House::open(settings, store, clock).context("cannot start")?;
@@ -48,15 +55,15 @@ pub(super) async fn run(args: &FileArgs) -> anyhow::Result<()> {
     Ok(run_daemon(house, listener, CancellationToken::new()).await?)
 }
 
-/// The lock of the store.
-async fn lock(settings: &Settings) -> Result<StoreLock, StoreError> {
+/// The lock of a store in a file.
+async fn lock(file: &Path) -> Result<StoreLock, StoreError> {
     for _ in 1..TRIES {
-        match StoreLock::take(&settings.store) {
+        match StoreLock::take(file) {
             Err(StoreError::Held { .. }) => tokio::time::sleep(PATIENCE).await,
             taken => return taken,
         }
     }
-    StoreLock::take(&settings.store)
+    StoreLock::take(file)
 }
 
 /// Reads the garden file again.

@@ -49,6 +49,10 @@ pub(super) struct RawGardens {
 #[serde(deny_unknown_fields, expecting = "a table")]
 pub(super) struct RawStore {
     pub(super) file: Key<String>,
+    pub(super) database: Key<String>,
+    pub(super) password_file: Key<String>,
+    pub(super) password_env: Key<String>,
+    pub(super) lease: Key<String>,
 }
 
 /// `[web]`

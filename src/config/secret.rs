@@ -46,6 +46,12 @@ pub(super) const PASSWORD: Naming = Naming {
     example: "SMTP_PASSWORD",
 };
 
+/// The password of a database's user.
+pub(super) const DATABASE_PASSWORD: Naming = Naming {
+    example: "DATABASE_PASSWORD",
+    ..PASSWORD
+};
+
 /// The key of a paid weather plan.
 pub(super) const KEY: Naming = Naming {
     what: "key",

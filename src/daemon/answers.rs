@@ -5,7 +5,7 @@ use tokio::sync::mpsc;
 use tokio_util::sync::CancellationToken;
 use tracing::{error, info, warn};
 
-use super::gather::chain;
+use crate::store::chain;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::garden::Answer;

@@ -7,7 +7,7 @@ use chrono::TimeDelta;
 use tokio_util::sync::CancellationToken;
 use tracing::{error, info, warn};
 
-use super::gather::chain;
+use crate::store::chain;
 use super::{DaemonError, House};
 use crate::mail::{MailError, NextStep, Sent};
 use crate::store::{self, Failure, OutboxItem, Store, retry_at};

@@ -109,9 +109,3 @@ pub(super) fn forecast_from(settings: &ForecastSettings) -> ForecastFrom {
         },
     }
 }
-
-/// An error with its causes on one line.
-pub(super) fn chain(error: &dyn std::error::Error) -> String {
-    let causes = std::iter::successors(error.source(), |cause| cause.source());
-    causes.fold(error.to_string(), |text, cause| format!("{text}: {cause}"))
-}

@@ -7,7 +7,7 @@ use std::time::Duration;
 use chrono::{DateTime, Days, Months, NaiveDate, TimeDelta, Utc};
 use tracing::{info, warn};
 
-use super::gather::chain;
+use crate::store::chain;
 use super::pasts::state_of;
 use super::{DaemonError, House, Reach};
 use crate::climate::{DailyRecord, PastYears};

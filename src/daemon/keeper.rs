@@ -4,7 +4,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use tracing::warn;
 
-use super::gather::chain;
+use crate::store::chain;
 use crate::daemon::DaemonError;
 use crate::store::{NextStep, Store, StoreError};
 

@@ -88,7 +88,7 @@ impl House {
             None
         } else {
             let listening = web::listen(settings.web.listen).await;
-            Some(listening.map_err(|problem| super::gather::chain(&problem))?)
+            Some(listening.map_err(|problem| crate::store::chain(&problem))?)
         };
         Ok(Reread { settings, listener })
     }

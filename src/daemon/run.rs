@@ -45,6 +45,7 @@ pub async fn run(
     };
     house.supervisor.stopping();
     let ended = works.end(&asked.end_now).await;
+    house.give_away().await;
     asked.end_now.cancel();
     outcome.and(ended)?;
     info!("ended");

@@ -6,7 +6,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 use chrono::{DateTime, TimeDelta, Utc};
 use tracing::warn;
 
-use super::gather::{chain, forecast_from};
+use super::gather::forecast_from;
+use crate::store::chain;
 use super::sources::fresh_for;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;

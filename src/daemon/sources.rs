@@ -3,7 +3,8 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use tracing::{info, warn};
 
-use super::gather::{chain, forecast_from};
+use super::gather::forecast_from;
+use crate::store::chain;
 use super::silence::Silent;
 use super::{DaemonError, House, Reach};
 use crate::config::{ForecastSource, GardenSettings};

@@ -12,7 +12,7 @@ use tokio_util::task::AbortOnDropHandle;
 use tracing::info;
 
 use super::by_place::by_place;
-use super::gather::chain;
+use crate::store::chain;
 use super::showing::Showing;
 use super::thermometer::LastLooks;
 use super::{DaemonError, House, Reach};
@@ -165,6 +165,7 @@ impl Tender {
                     .begin(STORE, (Weight::Grave, &says), now);
                 Ok(())
             }
+            Err(DaemonError::Store(error)) if error.next_step() == NextStep::LeaveIt => Ok(()),
             other => other,
         }
     }
@@ -209,7 +210,8 @@ impl Tender {
         let memory = memory.unwrap_or_default();
         let now = self.house.clock.now();
         let rests = |broken: Broken| now < broken.again_at && broken.again_at - now <= broken.pause;
-        if self.stop.is_cancelled() || memory.broken.is_some_and(rests) {
+        let is_ours = self.house.leases.has(&garden.garden.name);
+        if self.stop.is_cancelled() || !is_ours || memory.broken.is_some_and(rests) {
             self.gardens.insert(garden.garden.name.clone(), memory);
             return;
         }
@@ -298,6 +300,11 @@ impl Tender {
     /// Looks at a garden by the weather that is at hand: its keeper has told something.
     async fn look_again(&mut self, name: &str) -> Result<(), DaemonError> {
         self.house.touched.note(name);
+        if !self.house.leases.has(name) {
+            let name = name.to_owned();
+            let ask = move |store: &mut Store| store.ask_for_look(&name);
+            return self.house.keeper.with(ask).await;
+        }
         let settings = Arc::clone(&self.house.settings);
         let mut gardens = settings.gardens.iter();
         let Some(garden) = gardens.find(|garden| garden.garden.name == name) else {
@@ -359,7 +366,11 @@ async fn look(
         }
         Ok(None)
     };
-    let outcome = looked.await;
+    let outcome = match looked.await {
+        // It was another daemon's by then: nothing of the look is kept.
+        Err(DaemonError::Store(error)) if error.next_step() == NextStep::LeaveIt => Ok(None),
+        other => other,
+    };
     memory.broken = None;
     (memory, outcome)
 }

@@ -11,7 +11,7 @@ use tokio::sync::mpsc;
 use tokio_util::sync::CancellationToken;
 use tracing::{error, info, warn};
 
-use super::gather::chain;
+use crate::store::chain;
 use super::{DaemonError, House, Reach, look};
 use crate::config::{GardenSettings, StationFile};
 use crate::message::{Beside, Message};

@@ -3,7 +3,8 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use tracing::warn;
 
-use super::gather::{chain, forecast_from};
+use super::gather::forecast_from;
+use crate::store::chain;
 use super::thermometer::LastLooks;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;

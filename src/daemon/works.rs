@@ -61,6 +61,8 @@ impl Works {
         let (posts, answering) = (house.clone(), house.clone());
         let until = || stop.clone();
         let (posts_until, answers_until, page_until) = (until(), until(), until());
+        let (holder, held_until, asked) = (house.clone(), rest.clone(), again.clone());
+        all.spawn(async move { holder.hold_gardens(asked, held_until).await });
         all.spawn(async move {
             posts.take_posts(inbox, posts_until).await;
             Ok(())

@@ -2,8 +2,9 @@
 
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
-use rusqlite::{OptionalExtension, Row, Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Optional as _, Row, Transaction};
 use super::columns::{At, Day, execute};
 use super::deeds::{add_deed, add_sighting, drop_deed, drop_sighting, tell};
 use super::{Store, StoreError, queue};
@@ -66,7 +67,7 @@ impl Store {
                 "INSERT INTO link_key (id, key) VALUES (1, ?1) ON CONFLICT (id) DO NOTHING",
                 [fresh],
             )?;
-            change.query_row("SELECT key FROM link_key WHERE id = 1", [], |row| {
+            change.query_row("SELECT key FROM link_key WHERE id = 1", params![], |row| {
                 row.get(0)
             })
         })
@@ -158,7 +159,7 @@ impl Store {
 }
 
 /// What an answer tells beside itself.
-fn note(change: &Transaction<'_>, given: &GivenAnswer, at: DateTime<Utc>) -> rusqlite::Result<()> {
+fn note(change: &Transaction<'_>, given: &GivenAnswer, at: DateTime<Utc>) -> engine::Result<()> {
     let garden = given.garden.as_str();
     if given.answer == Answer::NoLetters {
         queue::give_up(change, garden, &given.reader)?;
@@ -194,7 +195,7 @@ fn in_bloom(planting: &str, on: NaiveDate) -> Sighting {
     }
 }
 
-fn quiet(row: &Row<'_>) -> rusqlite::Result<Quiet> {
+fn quiet(row: &Row<'_>) -> engine::Result<Quiet> {
     let Named(answer) = row.get("answer")?;
     let until: Option<Day> = row.get("silent_until")?;
     Ok(Quiet {

@@ -1,11 +1,12 @@
 //! Values of the core as SQLite keeps them: instants and days as text, whole values as JSON.
 
 use chrono::{DateTime, NaiveDate, SecondsFormat, Utc};
+use rusqlite::ToSql;
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ToSqlOutput, ValueRef};
-use rusqlite::{Connection, Params, ToSql};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
+use super::engine::{self, Connection, Values};
 use crate::notice::News;
 
 /// An instant, as UTC text to the nanosecond.
@@ -25,8 +26,8 @@ pub(super) struct Json<T>(pub(super) T);
 pub(super) fn execute(
     conn: &Connection,
     statement: &str,
-    values: impl Params,
-) -> rusqlite::Result<usize> {
+    values: impl Values,
+) -> engine::Result<usize> {
     conn.prepare_cached(statement)?.execute(values)
 }
 

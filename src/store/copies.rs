@@ -35,7 +35,10 @@ impl Store {
         let part = beside(to, "part");
         remove(&part)?;
         make_private(&part)?;
-        let written = self.write_copy(&part);
+        let Some((conn, _)) = self.file() else {
+            return Err(StoreError::NoFile);
+        };
+        let written = write_copy(conn, &part);
         if let Err(error) = written.and_then(|()| check_file(&part)) {
             remove(&part)?;
             return Err(error);
@@ -51,7 +54,7 @@ impl Store {
     /// # Errors
     /// As [`Store::back_up`]; the copies before stay.
     pub fn keep_copy(&self, today: NaiveDate) -> Result<bool, StoreError> {
-        let Some(store) = &self.path else {
+        let Some(store) = self.at.file() else {
             return Ok(false);
         };
         let folder = folder(store);
@@ -71,7 +74,7 @@ impl Store {
 
     /// Keeps the store as it was before its tables are changed, in place of the copy of an earlier change.
     pub(super) fn keep_before(&self, format: u32) -> Result<(), StoreError> {
-        let Some(store) = &self.path else {
+        let Some(store) = self.at.file() else {
             return Ok(());
         };
         let folder = folder(store);
@@ -85,23 +88,23 @@ impl Store {
         }
         self.back_up(&path)
     }
+}
 
-    fn write_copy(&self, to: &Path) -> Result<(), StoreError> {
-        let failed = |cause| StoreError::writing(named(to), cause);
-        let mut copy = Connection::open(to).map_err(failed)?;
-        let backup = Backup::new(&self.conn, &mut copy).map_err(failed)?;
-        // In one go: the copy is of one moment, and whoever writes meanwhile writes into the log.
-        let step = backup.step(-1).map_err(failed)?;
-        drop(backup);
-        if step != StepResult::Done {
-            let cause = "another program holds the store".into();
-            let what = named(to);
-            return Err(StoreError::Unwritable { what, cause });
-        }
-        // One file, without a log beside it.
-        copy.pragma_update(None, "journal_mode", "DELETE")
-            .map_err(failed)
+fn write_copy(conn: &Connection, to: &Path) -> Result<(), StoreError> {
+    let failed = |cause| StoreError::writing(named(to), cause);
+    let mut copy = Connection::open(to).map_err(failed)?;
+    let backup = Backup::new(conn, &mut copy).map_err(failed)?;
+    // In one go: the copy is of one moment, and whoever writes meanwhile writes into the log.
+    let step = backup.step(-1).map_err(failed)?;
+    drop(backup);
+    if step != StepResult::Done {
+        let cause = "another program holds the store".into();
+        let what = named(to);
+        return Err(StoreError::Unwritable { what, cause });
     }
+    // One file, without a log beside it.
+    copy.pragma_update(None, "journal_mode", "DELETE")
+        .map_err(failed)
 }
 
 /// Whether a file is a sound SQLite file, by reading all of it.

@@ -1,8 +1,9 @@
 //! What the keeper did and saw: rows that are added, corrected by a later one, or taken back, and never deleted.
 
 use chrono::{DateTime, NaiveDate, Utc};
-use rusqlite::{Row, Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Row, Transaction};
 use super::columns::{At, Day, execute};
 use super::journal::{self, JournalLine};
 use super::{Store, StoreError};
@@ -118,7 +119,7 @@ pub(super) fn add_deed(
     garden: &str,
     deed: &Deed,
     at: DateTime<Utc>,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     execute(
         change,
         "INSERT INTO deed (garden, cut, planting, day, share, note, told_at)
@@ -146,7 +147,7 @@ pub(super) fn drop_deed(
     garden: &str,
     (cut, on): (&str, NaiveDate),
     at: DateTime<Utc>,
-) -> rusqlite::Result<bool> {
+) -> engine::Result<bool> {
     let undone = execute(
         change,
         "UPDATE deed SET undone_at = ?4
@@ -165,7 +166,7 @@ pub(super) fn add_sighting(
     garden: &str,
     seen: &Sighting,
     at: DateTime<Utc>,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     execute(
         change,
         "INSERT INTO sighting (garden, planting, event, day, told_at)
@@ -188,7 +189,7 @@ pub(super) fn drop_sighting(
     garden: &str,
     seen: &Sighting,
     at: DateTime<Utc>,
-) -> rusqlite::Result<bool> {
+) -> engine::Result<bool> {
     let undone = execute(
         change,
         "UPDATE sighting SET undone_at = ?5
@@ -218,7 +219,7 @@ pub(super) fn tell(
     (garden, about): (&str, &str),
     at: DateTime<Utc>,
     (what, detail): (&str, String),
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     let line = JournalLine {
         at,
         garden: garden.to_owned(),
@@ -229,7 +230,7 @@ pub(super) fn tell(
     journal::add(change, &line)
 }
 
-fn deed(row: &Row<'_>) -> rusqlite::Result<Deed> {
+fn deed(row: &Row<'_>) -> engine::Result<Deed> {
     let Day(on) = row.get("day")?;
     Ok(Deed {
         cut: row.get("cut")?,
@@ -240,7 +241,7 @@ fn deed(row: &Row<'_>) -> rusqlite::Result<Deed> {
     })
 }
 
-fn sighting(row: &Row<'_>) -> rusqlite::Result<Sighting> {
+fn sighting(row: &Row<'_>) -> engine::Result<Sighting> {
     let Day(on) = row.get("day")?;
     let Named(event) = row.get("event")?;
     Ok(Sighting {

@@ -4,8 +4,9 @@ use std::error::Error;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use rusqlite::ErrorCode;
 use thiserror::Error;
+
+use super::engine::{EngineError, Kind};
 
 /// Trouble with the store.
 #[derive(Debug, Error)]
@@ -60,9 +61,18 @@ pub enum StoreError {
     Blocked {
         /// What was to be written.
         what: String,
-        /// What SQLite says.
+        /// What the engine says.
         #[source]
-        cause: rusqlite::Error,
+        cause: EngineError,
+    },
+    /// The line to the database server is lost; nothing of the change was kept that the server had not kept before.
+    #[error("the database server cannot be reached under {what}")]
+    Lost {
+        /// What was to be read or written.
+        what: String,
+        /// What the line says.
+        #[source]
+        cause: EngineError,
     },
     /// The disk has not the room that the program needs to go on.
     #[error("there is no room beside the store {}", path.display())]
@@ -80,9 +90,21 @@ pub enum StoreError {
         what: String,
         /// How often in a row.
         times: u32,
-        /// What SQLite says.
+        /// What the engine says.
         #[source]
-        cause: rusqlite::Error,
+        cause: EngineError,
+    },
+    /// The store is a database and no file.
+    #[error(
+        "the store is a database, which has no file to copy: make a copy with the database's own pg_dump, and put one \
+         back with its pg_restore"
+    )]
+    NoFile,
+    /// Another daemon looks after the garden; nothing was changed.
+    #[error("another daemon looks after {garden}")]
+    Elsewhere {
+        /// The garden's short name.
+        garden: String,
     },
     /// A file that is to be written is there already.
     #[error("{} is there already; name another file, nothing is written over", path.display())]
@@ -143,6 +165,8 @@ pub enum NextStep {
     UseFallback,
     /// Show what is known, decide and send nothing, and try again later.
     Wait,
+    /// Leave it to the daemon that looks after it.
+    LeaveIt,
     /// Open the file anew, see whether it is sound, and go on.
     Reopen,
 }
@@ -160,9 +184,13 @@ impl StoreError {
             | Self::ReadOnly { .. }
             | Self::Damaged { .. }
             | Self::Exists { .. }
+            | Self::NoFile
             | Self::Newer { .. }
             | Self::Foreign { .. } => NextStep::Stop,
+            Self::Elsewhere { .. } => NextStep::LeaveIt,
             Self::Blocked { .. } | Self::NoRoom { .. } => NextStep::Wait,
+            // However long the server is away: it is nobody's but its keeper's to bring it back.
+            Self::Lost { .. } => NextStep::Reopen,
             Self::Broken { times, .. } => {
                 if *times < FAILURES_MAX {
                     NextStep::Reopen
@@ -174,13 +202,13 @@ impl StoreError {
         }
     }
 
-    pub(super) fn reading(what: impl Into<String>, cause: rusqlite::Error) -> Self {
-        let what = what.into();
-        match Self::of_disk(what, cause) {
+    pub(super) fn reading(what: impl Into<String>, cause: impl Into<EngineError>) -> Self {
+        match Self::of_disk(what.into(), cause.into()) {
             Ok(known) => known,
-            Err((what, rusqlite::Error::FromSqlConversionFailure(_, _, cause))) => {
-                Self::Garbled { what, cause }
-            }
+            Err((what, EngineError::Column { column, cause })) => Self::Garbled {
+                what: format!("{what} ({column})"),
+                cause,
+            },
             Err((what, cause)) => Self::Unreadable {
                 what,
                 cause: Box::new(cause),
@@ -188,39 +216,40 @@ impl StoreError {
         }
     }
 
-    pub(super) fn writing(what: impl Into<String>, cause: rusqlite::Error) -> Self {
-        Self::of_disk(what.into(), cause).unwrap_or_else(|(what, cause)| Self::Unwritable {
+    pub(super) fn writing(what: impl Into<String>, cause: impl Into<EngineError>) -> Self {
+        Self::of_disk(what.into(), cause.into()).unwrap_or_else(|(what, cause)| Self::Unwritable {
             what,
             cause: Box::new(cause),
         })
     }
 
     /// Trouble of the disk and not of what is read or written; otherwise the same back.
-    fn of_disk(what: String, cause: rusqlite::Error) -> Result<Self, (String, rusqlite::Error)> {
-        let Some(code) = cause.sqlite_error_code() else {
-            return Err((what, cause));
-        };
-        if is_blocked(code) {
-            return Ok(Self::Blocked { what, cause });
+    fn of_disk(what: String, cause: EngineError) -> Result<Self, (String, EngineError)> {
+        match cause.kind() {
+            Kind::Blocked | Kind::ReadOnly => Ok(Self::Blocked { what, cause }),
+            Kind::Lost => Ok(Self::Lost { what, cause }),
+            Kind::Broken => {
+                let times = 1;
+                Ok(Self::Broken { what, times, cause })
+            }
+            Kind::Other => Err((what, cause)),
         }
-        if is_broken(code) {
-            let times = 1;
-            return Ok(Self::Broken { what, times, cause });
-        }
-        Err((what, cause))
     }
 
     /// Trouble at opening the file.
-    pub(super) fn opening(path: &Path, cause: rusqlite::Error) -> Self {
-        match cause.sqlite_error_code() {
-            Some(code) if is_unsound(code) => Self::Damaged {
+    pub(super) fn opening(path: &Path, cause: impl Into<EngineError>) -> Self {
+        let cause = cause.into();
+        if cause.is_unsound() {
+            return Self::Damaged {
                 path: path.to_owned(),
                 found: cause.to_string(),
-            },
-            Some(ErrorCode::ReadOnly) => Self::ReadOnly {
+            };
+        }
+        match cause.kind() {
+            Kind::ReadOnly => Self::ReadOnly {
                 path: path.to_owned(),
             },
-            Some(_) | None => Self::file(path, cause),
+            Kind::Blocked | Kind::Lost | Kind::Broken | Kind::Other => Self::file(path, cause),
         }
     }
 
@@ -251,31 +280,20 @@ impl StoreError {
     }
 }
 
+/// An error with what caused it, in one line.
+pub(crate) fn chain(error: &dyn Error) -> String {
+    let mut text = error.to_string();
+    let mut next = error.source();
+    while let Some(cause) = next {
+        text = format!("{text}: {cause}");
+        next = cause.source();
+    }
+    text
+}
+
 /// A store file as an error names it.
 pub(super) fn named(path: &Path) -> String {
     format!("the store {}", path.display())
-}
-
-/// Whether it passes by itself, or when somebody makes room.
-const fn is_blocked(code: ErrorCode) -> bool {
-    matches!(
-        code,
-        ErrorCode::DiskFull
-            | ErrorCode::ReadOnly
-            | ErrorCode::CannotOpen
-            | ErrorCode::DatabaseBusy
-            | ErrorCode::DatabaseLocked
-    )
-}
-
-/// Whether the file has to be opened anew before it is trusted again.
-const fn is_broken(code: ErrorCode) -> bool {
-    matches!(code, ErrorCode::SystemIoFailure) || is_unsound(code)
-}
-
-/// Whether the file itself is not sound.
-const fn is_unsound(code: ErrorCode) -> bool {
-    matches!(code, ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase)
 }
 
 #[cfg(test)]

@@ -1,7 +1,8 @@
 //! What each look left for the next one to stand on.
 
-use rusqlite::{OptionalExtension, Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Optional as _, Transaction};
 use super::columns::{Json, execute};
 use super::{Store, StoreError};
 use crate::verdict::{Footing, Verdict};
@@ -29,7 +30,7 @@ pub(super) fn keep(
     change: &Transaction<'_>,
     garden: &str,
     verdicts: &[Verdict],
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     let statement = "INSERT INTO footing (garden, cuts) VALUES (?1, ?2)
          ON CONFLICT (garden) DO UPDATE SET cuts = excluded.cuts";
     let cuts = Json(Footing::from_all(verdicts));

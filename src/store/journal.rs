@@ -1,8 +1,9 @@
 //! The journal: what happened, one line each, never edited.
 
 use chrono::{DateTime, Utc};
-use rusqlite::{Connection, params};
+use rusqlite::params;
 
+use super::engine::{self, Connection};
 use super::columns::At;
 use super::{Store, StoreError};
 
@@ -79,7 +80,7 @@ impl Store {
 }
 
 /// Adds a line, as a part of the change that it tells of.
-pub(super) fn add(change: &Connection, line: &JournalLine) -> rusqlite::Result<()> {
+pub(super) fn add(change: &Connection, line: &JournalLine) -> engine::Result<()> {
     change
         .prepare_cached(
             "INSERT INTO journal (at, garden, cut, what, detail) VALUES (?1, ?2, ?3, ?4, ?5)",

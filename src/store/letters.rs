@@ -8,9 +8,10 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, Utc};
-use rusqlite::{Connection, Transaction, params};
+use rusqlite::params;
 use serde::{Deserialize, Serialize};
 
+use super::engine::{self, Connection, Transaction};
 use super::columns::{At, Day, Json, Word, execute};
 use super::outbox::{self, GIVE_UP, NEVER, OutboxItem, TRIED_FOR};
 use super::readers::{Wait, groups, unsent};
@@ -183,7 +184,7 @@ impl Before {
     }
 }
 
-fn said(conn: &Connection, garden: &str) -> rusqlite::Result<BTreeMap<String, Said>> {
+fn said(conn: &Connection, garden: &str) -> engine::Result<BTreeMap<String, Said>> {
     conn.prepare_cached("SELECT cut, news, at, wished FROM said WHERE garden = ?1")?
         .query_map([garden], |row| {
             let (Word(news), At(at)) = (row.get("news")?, row.get("at")?);
@@ -194,7 +195,7 @@ fn said(conn: &Connection, garden: &str) -> rusqlite::Result<BTreeMap<String, Sa
         .collect()
 }
 
-fn waiting(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<Waiting>> {
+fn waiting(conn: &Connection, garden: &str) -> engine::Result<Vec<Waiting>> {
     conn.prepare_cached("SELECT cut, news, since FROM waiting WHERE garden = ?1 ORDER BY cut")?
         .query_map([garden], |row| {
             let (Word(news), At(since)) = (row.get("news")?, row.get("since")?);
@@ -205,7 +206,7 @@ fn waiting(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<Waiting>> {
 }
 
 /// Whether mails still wait, all of them.
-pub(super) fn all_wait(conn: &Connection, garden: &str, ids: &[i64]) -> rusqlite::Result<bool> {
+pub(super) fn all_wait(conn: &Connection, garden: &str, ids: &[i64]) -> engine::Result<bool> {
     let open = unsent(conn, garden)?;
     let waits = |id: &i64| {
         open.iter()
@@ -220,14 +221,14 @@ pub(super) fn drop_overtaken(
     change: &Transaction<'_>,
     garden: &str,
     round: &Round,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     let doubtful: Vec<OutboxItem> = change
         .prepare_cached(
             "SELECT * FROM outbox
              WHERE garden = ?1 AND topic = ?2 AND state = 'unknown' AND next_try_at IS NOT NULL ORDER BY id",
         )?
         .query_map([garden, TOPIC], outbox::item)?
-        .collect::<rusqlite::Result<_>>()?;
+        .collect::<engine::Result<_>>()?;
     let is_told = |cut: &str| round.told.iter().any(|told| told.cut == cut);
     for mail in doubtful {
         let says: Says = change
@@ -257,9 +258,9 @@ pub(super) fn drop_overtaken(
 }
 
 /// When letters were written that went out or may have.
-fn letters(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<DateTime<Utc>>> {
+fn letters(conn: &Connection, garden: &str) -> engine::Result<Vec<DateTime<Utc>>> {
     conn.prepare_cached(
-        "SELECT queued_at FROM outbox
+        "SELECT max(queued_at) FROM outbox
          WHERE garden = ?1 AND topic = ?2 AND state IN ('sent', 'sending', 'unknown')
          GROUP BY letter ORDER BY max(id) DESC LIMIT ?3",
     )?
@@ -276,7 +277,7 @@ pub(super) fn take_back(
     garden: &str,
     at: DateTime<Utc>,
     ids: &[i64],
-) -> rusqlite::Result<Vec<(String, News)>> {
+) -> engine::Result<Vec<(String, News)>> {
     let mut unsaid = Vec::new();
     for letter in unsent(change, garden)?.into_iter().rev() {
         let is_meant = |wait: &&Wait| ids.contains(&wait.id);
@@ -297,7 +298,7 @@ pub(super) fn take_back(
 
 /// Keeps mails from going that say what is not told now. Their readers are behind the others: while the mails stay it is
 /// known what these readers have not been told. They stay as long as a mail is tried.
-pub(super) fn hold(change: &Transaction<'_>, held: &[(i64, Says)]) -> rusqlite::Result<()> {
+pub(super) fn hold(change: &Transaction<'_>, held: &[(i64, Says)]) -> engine::Result<()> {
     for (id, untold) in held {
         let Some(mail) = outbox::find(change, *id)? else {
             continue;
@@ -312,7 +313,7 @@ pub(super) fn hold(change: &Transaction<'_>, held: &[(i64, Says)]) -> rusqlite::
     Ok(())
 }
 
-fn unsay(change: &Transaction<'_>, garden: &str, says: &Says) -> rusqlite::Result<()> {
+fn unsay(change: &Transaction<'_>, garden: &str, says: &Says) -> engine::Result<()> {
     for (cut, _, before) in &says.cuts {
         match before {
             Some(said) => keep_said(change, garden, cut, said)?,
@@ -347,7 +348,7 @@ pub(super) fn keep_said(
     garden: &str,
     cut: &str,
     said: &Said,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     execute(
         change,
         "INSERT INTO said (garden, cut, news, at, wished) VALUES (?1, ?2, ?3, ?4, ?5)
@@ -372,7 +373,7 @@ pub(super) fn keep_waiting(
     garden: &str,
     round: &Round,
     unsaid: &[(String, News)],
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     let before = waiting(change, garden)?;
     let is_in =
         |all: &[Waiting], cut: &str, news| all.iter().any(|one| one.cut == cut && one.news == news);

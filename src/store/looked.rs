@@ -1,8 +1,9 @@
 //! Which looks of the schedule were made. The key decides: whatever clocks and programs do, a look is kept once.
 
 use chrono::{NaiveDate, NaiveTime};
-use rusqlite::{Connection, Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Connection, Transaction};
 use super::columns::{At, Day, execute};
 use super::{Store, StoreError};
 
@@ -34,7 +35,7 @@ impl Store {
     }
 }
 
-fn is_there(conn: &Connection, garden: &str, slot: &Slot) -> rusqlite::Result<bool> {
+fn is_there(conn: &Connection, garden: &str, slot: &Slot) -> engine::Result<bool> {
     conn.prepare_cached(
         "SELECT EXISTS (SELECT 1 FROM looked
              WHERE garden = ?1 AND day = ?2 AND slot = ?3 AND schedule = ?4)",
@@ -51,7 +52,7 @@ pub(super) fn claim(
     garden: &str,
     slot: &Slot,
     at: At,
-) -> rusqlite::Result<bool> {
+) -> engine::Result<bool> {
     let claimed = execute(
         change,
         "INSERT INTO looked (schedule, garden, day, slot, at) VALUES (?1, ?2, ?3, ?4, ?5)

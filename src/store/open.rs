@@ -12,7 +12,8 @@ use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 use super::error::named;
 use super::files::make_private;
 use super::schema::{APPLICATION_ID, MIGRATIONS};
-use super::{Store, StoreError};
+use super::engine;
+use super::{Store, StoreAt, StoreError};
 
 /// How long a change waits for another process that has the file.
 const BUSY_FOR: Duration = Duration::from_secs(5);
@@ -52,7 +53,7 @@ impl Store {
     pub fn in_memory() -> Result<Self, StoreError> {
         let path = Path::new(":memory:");
         let conn = Connection::open_in_memory().map_err(|cause| StoreError::file(path, cause))?;
-        Self::prepared(conn, None)?.brought_up_to_date()
+        Self::prepared(conn, StoreAt::Memory)?.brought_up_to_date()
     }
 
     /// Closes the file and opens it anew: after a failure of the disk nothing that the old handle says is to be trusted.
@@ -60,13 +61,24 @@ impl Store {
     /// # Errors
     /// As [`Store::open`]; the store stays closed then.
     pub fn reopen(&mut self) -> Result<(), StoreError> {
-        let Some(path) = self.path.clone() else {
-            return Ok(());
-        };
         self.is_open = false;
         // First the old handle goes, with all that the system keeps of it.
-        self.conn = Connection::open_in_memory().map_err(|cause| StoreError::file(&path, cause))?;
-        self.conn = Self::open(&path)?.conn;
+        self.conn = match self.at.clone() {
+            StoreAt::Memory => {
+                self.is_open = true;
+                return Ok(());
+            }
+            StoreAt::File(path) => {
+                let none = Connection::open_in_memory();
+                let none = none.map_err(|cause| StoreError::file(&path, cause))?;
+                self.conn = engine::Connection::Sqlite(none);
+                Self::open(&path)?.conn
+            }
+            StoreAt::Database(database) => {
+                self.conn = engine::Connection::Postgres(engine::Postgres::closed());
+                Self::on_server(&database)?.conn
+            }
+        };
         self.is_open = true;
         self.reopened += 1;
         Ok(())
@@ -87,19 +99,11 @@ impl Store {
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let conn = Connection::open_with_flags(path, flags)
             .map_err(|cause| StoreError::opening(path, cause))?;
-        Self::prepared(conn, Some(path))
+        Self::prepared(conn, StoreAt::File(path.to_owned()))
     }
 
-    fn prepared(conn: Connection, path: Option<&Path>) -> Result<Self, StoreError> {
-        let store = Self {
-            conn,
-            path: path.map(Path::to_owned),
-            is_open: true,
-            failures: Cell::new(0),
-            tidied: Cell::new(None),
-            reopened: 0,
-        };
-        let (conn, path) = (&store.conn, store.name());
+    fn prepared(conn: Connection, at: StoreAt) -> Result<Self, StoreError> {
+        let path = named_as(&at);
         let failed = |cause: rusqlite::Error| StoreError::opening(path, cause);
         conn.set_prepared_statement_cache_capacity(STATEMENTS);
         conn.busy_timeout(BUSY_FOR).map_err(failed)?;
@@ -115,16 +119,32 @@ impl Store {
         // A mail that was sent must not be forgotten in a power cut; with NORMAL the last commits can be.
         conn.pragma_update(None, "synchronous", "FULL")
             .map_err(failed)?;
-        check_soundness(conn, path, "quick_check")?;
-        Ok(store)
+        check_soundness(&conn, path, "quick_check")?;
+        Ok(Self::of(engine::Connection::Sqlite(conn), at))
+    }
+
+    /// A store that is open.
+    pub(super) fn of(conn: engine::Connection, at: StoreAt) -> Self {
+        Self {
+            conn,
+            at,
+            is_open: true,
+            failures: Cell::new(0),
+            tidied: Cell::new(None),
+            reopened: 0,
+            changes: Cell::new(0),
+            holder: super::leases::new_holder(),
+        }
     }
 
     fn brought_up_to_date(mut self) -> Result<Self, StoreError> {
-        let path = self.name().to_owned();
-        migrate(&mut self.conn, &path, &MIGRATIONS)?;
+        let path = named_as(&self.at).to_owned();
+        let engine::Connection::Sqlite(conn) = &mut self.conn else {
+            return Ok(self);
+        };
+        migrate(conn, &path, &MIGRATIONS)?;
         // Only after the first step: so the mark of a store is in the file itself and not only in its log.
-        let mode: String = self
-            .conn
+        let mode: String = conn
             .pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get(0))
             .map_err(|cause| StoreError::opening(&path, cause))?;
         if mode != "wal" && mode != "memory" {
@@ -136,18 +156,20 @@ impl Store {
 
     /// How many steps the tables have been through.
     fn format(&self) -> Result<u32, StoreError> {
-        let found = self
-            .conn
+        let Some((conn, path)) = self.file() else {
+            return Ok(0);
+        };
+        let found = conn
             .pragma_query_value(None, "user_version", |row| row.get(0))
-            .map_err(|cause| StoreError::opening(self.name(), cause))?;
-        refuse_newer(self.name(), found)?;
+            .map_err(|cause| StoreError::opening(path, cause))?;
+        refuse_newer(path, found)?;
         Ok(found)
     }
+}
 
-    /// The file, as an error names it.
-    fn name(&self) -> &Path {
-        self.path.as_deref().unwrap_or(Path::new(":memory:"))
-    }
+/// The file, as an error names it.
+fn named_as(at: &StoreAt) -> &Path {
+    at.file().unwrap_or(Path::new(":memory:"))
 }
 
 /// Whether a file begins as every SQLite file does.
@@ -245,7 +267,7 @@ fn migrate(conn: &mut Connection, path: &Path, steps: &[&str]) -> Result<(), Sto
             }
             Ok(done)
         };
-        let done = take(conn).map_err(|cause| StoreError::writing(named(path), cause))?;
+        let done = take(conn).map_err(|cause: rusqlite::Error| StoreError::writing(named(path), cause))?;
         // A newer number may still be in the log only, where the header does not show it.
         refuse_newer(path, done)?;
     }
@@ -260,7 +282,8 @@ mod tests {
     fn a_commit_is_on_disk_and_references_hold_and_a_busy_file_is_waited_for() {
         let store = Store::in_memory().unwrap();
         let pragma = |name: &str| -> i64 {
-            let value = store.conn.pragma_query_value(None, name, |row| row.get(0));
+            let read = format!("PRAGMA {name}");
+            let value = store.conn.query_row(&read, rusqlite::params![], |row| row.get(0));
             value.unwrap()
         };
         // 2 is FULL (SQLite, PRAGMA synchronous).

@@ -8,8 +8,9 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
-use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Connection, Optional as _, Row, Transaction};
 use super::columns::{At, Json};
 use super::journal::{self, JournalLine};
 use super::letters::Says;
@@ -32,7 +33,7 @@ pub(super) const NEVER: DateTime<Utc> = match DateTime::from_timestamp(253_402_3
 };
 
 /// Ends whatever is still to be done with a mail; of one on its way the end is noted when it comes.
-pub(super) const GIVE_UP: &str = "UPDATE outbox SET next_try_at = NULL, state = iif(state IN ('queued', 'deferred'), 'cancelled', state)";
+pub(super) const GIVE_UP: &str = "UPDATE outbox SET next_try_at = NULL, state = CASE WHEN state IN ('queued', 'deferred') THEN 'cancelled' ELSE state END";
 
 /// How many mails are handed out at once.
 const DUE_MAX: i64 = 100;
@@ -97,11 +98,12 @@ impl Store {
     /// When the store cannot be read.
     pub fn due(&self, now: DateTime<Utc>) -> Result<Vec<OutboxItem>, StoreError> {
         self.read("the mails that are due", |conn| {
-            conn.prepare_cached(
+            let ours = self.ours("outbox");
+            conn.prepare_cached(&format!(
                 "SELECT * FROM outbox
-                 WHERE next_try_at <= ?1 AND (until IS NULL OR until >= ?1) AND state <> 'sending'
-                 ORDER BY id LIMIT ?2",
-            )?
+                 WHERE next_try_at <= ?1 AND (until IS NULL OR until >= ?1) AND state <> 'sending' AND {ours}
+                 ORDER BY id LIMIT ?2"
+            ))?
             .query_map(params![At(now), DUE_MAX], item)?
             .collect()
         })
@@ -136,13 +138,13 @@ impl Store {
     }
 }
 
-pub(super) fn find(conn: &Connection, id: i64) -> rusqlite::Result<Option<OutboxItem>> {
+pub(super) fn find(conn: &Connection, id: i64) -> engine::Result<Option<OutboxItem>> {
     conn.prepare_cached("SELECT * FROM outbox WHERE id = ?1")?
         .query_row([id], item)
         .optional()
 }
 
-pub(super) fn item(row: &Row<'_>) -> rusqlite::Result<OutboxItem> {
+pub(super) fn item(row: &Row<'_>) -> engine::Result<OutboxItem> {
     let At(queued_at) = row.get("queued_at")?;
     let next_try_at: Option<At> = row.get("next_try_at")?;
     Ok(OutboxItem {
@@ -217,7 +219,7 @@ pub(super) fn note(
     at: DateTime<Utc>,
     what: &str,
     detail: &str,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     let line = JournalLine {
         at,
         garden: mail.garden.clone(),

@@ -1,8 +1,9 @@
 //! How mails come into the outbox and leave it in the end.
 
 use chrono::{DateTime, TimeDelta, Utc};
-use rusqlite::{Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Optional as _, Transaction};
 use super::columns::{At, Json, execute};
 use super::letters::{self, Says};
 use super::outbox::{GIVE_UP, OutboxItem, item, note};
@@ -40,7 +41,7 @@ pub(super) struct Place<'a> {
 }
 
 /// Whether a reader of a garden's letters wants none.
-fn is_unwanted(change: &Transaction<'_>, garden: &str, reader: &str) -> rusqlite::Result<bool> {
+fn is_unwanted(change: &Transaction<'_>, garden: &str, reader: &str) -> engine::Result<bool> {
     change.query_row(
         "SELECT EXISTS (SELECT 1 FROM answer
              WHERE garden = ?1 AND reader IN ('', ?2) AND answer = 'no-letters' AND undone_at IS NULL)",
@@ -54,7 +55,7 @@ pub(super) fn give_up(
     change: &Transaction<'_>,
     garden: &str,
     reader: &str,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     execute(
         change,
         &format!(
@@ -77,7 +78,7 @@ pub(super) fn add(
     at: DateTime<Utc>,
     message: &Message,
     says: &Says,
-) -> rusqlite::Result<bool> {
+) -> engine::Result<bool> {
     let mut is_new = false;
     for mail in message.each() {
         is_new |= add_one(change, place, at, (&message.key, &mail), says)?;
@@ -91,7 +92,7 @@ pub(super) fn add_beside(
     garden: &str,
     at: DateTime<Utc>,
     (topic, letter): (&str, Option<&Letter>),
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     let Some(letter) = letter else {
         return Ok(());
     };
@@ -111,7 +112,7 @@ fn add_one(
     at: DateTime<Utc>,
     (letter, mail): (&str, &Message),
     says: &Says,
-) -> rusqlite::Result<bool> {
+) -> engine::Result<bool> {
     if is_unwanted(change, place.garden, &mail.to)? {
         return Ok(false);
     }
@@ -123,45 +124,48 @@ fn add_one(
         html,
         enclosed,
     } = mail;
-    let added = execute(change,
-        "INSERT INTO outbox (key, garden, cut, recipient, subject, text, html, queued_at, state, next_try_at,
-             topic, until, enclosed, says, letter)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'queued', ?9, ?10, ?11, ?12, ?13, ?14)
-         ON CONFLICT (key) DO NOTHING",
-        params![
-            key,
-            place.garden,
-            place.cut,
-            to,
-            subject,
-            text,
-            html,
-            At(at),
-            At(place.goes_at),
-            place.topic,
-            place.until.map(At),
-            Json(enclosed),
-            Json(says),
-            letter
-        ],
-    )?;
-    if added == 0 {
+    let added: Option<i64> = change
+        .query_row(
+            "INSERT INTO outbox (key, garden, cut, recipient, subject, text, html, queued_at, state, next_try_at,
+                 topic, until, enclosed, says, letter)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'queued', ?9, ?10, ?11, ?12, ?13, ?14)
+             ON CONFLICT (key) DO NOTHING RETURNING id",
+            params![
+                key,
+                place.garden,
+                place.cut,
+                to,
+                subject,
+                text,
+                html,
+                At(at),
+                At(place.goes_at),
+                place.topic,
+                place.until.map(At),
+                Json(enclosed),
+                Json(says),
+                letter
+            ],
+            |row| row.get(0),
+        )
+        .optional()?;
+    let Some(id) = added else {
         return Ok(false);
-    }
+    };
     if place.topic != letters::TOPIC {
-        replace_older(change, change.last_insert_rowid(), at)?;
+        replace_older(change, id, at)?;
     }
     Ok(true)
 }
 
-fn replace_older(change: &Transaction<'_>, id: i64, at: DateTime<Utc>) -> rusqlite::Result<()> {
+fn replace_older(change: &Transaction<'_>, id: i64, at: DateTime<Utc>) -> engine::Result<()> {
     let older: Vec<OutboxItem> = change
         .prepare_cached(
             "SELECT old.* FROM outbox AS old JOIN outbox AS new USING (garden, cut, topic, recipient)
              WHERE new.id = ?1 AND old.id < ?1 AND old.next_try_at IS NOT NULL",
         )?
         .query_map([id], item)?
-        .collect::<rusqlite::Result<_>>()?;
+        .collect::<engine::Result<_>>()?;
     for old in older {
         execute(change, &format!("{GIVE_UP} WHERE id = ?1"), [old.id])?;
         note(change, &old, at, "mail-replaced", &old.message.subject)?;
@@ -170,7 +174,7 @@ fn replace_older(change: &Transaction<'_>, id: i64, at: DateTime<Utc>) -> rusqli
 }
 
 /// Gives up the mails that are no use any more.
-pub(super) fn give_up_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqlite::Result<()> {
+pub(super) fn give_up_old(change: &Transaction<'_>, now: DateTime<Utc>) -> engine::Result<()> {
     execute(
         change,
         &format!("{GIVE_UP} WHERE next_try_at IS NOT NULL AND until < ?1"),
@@ -180,7 +184,7 @@ pub(super) fn give_up_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusql
 }
 
 /// Drops the mails whose end is long past.
-pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqlite::Result<()> {
+pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> engine::Result<()> {
     execute(
         change,
         "DELETE FROM outbox WHERE next_try_at IS NULL AND queued_at < ?1",

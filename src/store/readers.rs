@@ -3,8 +3,9 @@
 //! Of several readers one may have a letter that still waits for another. Then it was said; but the other one is behind,
 //! and gets what holds now in a letter of its own.
 
-use rusqlite::{Connection, params};
+use rusqlite::params;
 
+use super::engine::{self, Connection, Row};
 use super::columns::{At, Json};
 use super::letters::{Says, TOPIC, Unsent};
 use super::outbox::NEVER;
@@ -90,41 +91,59 @@ pub(super) fn groups(open: &[Open], readers: &[String]) -> Vec<(Vec<String>, Vec
 }
 
 /// The letters of which a mail waits, oldest first.
-pub(super) fn unsent(conn: &Connection, garden: &str) -> rusqlite::Result<Vec<Open>> {
-    let mut found = conn.prepare_cached(
-        "SELECT id, letter, recipient, says,
-             next_try_at IS NOT NULL AND state IN ('queued', 'deferred') AS waits,
-             state IN ('sent', 'sending', 'unknown') AS has_gone,
-             next_try_at IS NOT NULL AND next_try_at >= ?3 AS is_held
-         FROM outbox WHERE letter IN (
-             SELECT letter FROM outbox WHERE garden = ?1 AND topic = ?2
-                 AND next_try_at IS NOT NULL AND state IN ('queued', 'deferred'))
-         ORDER BY id",
-    )?;
-    let mut rows = found.query(params![garden, TOPIC, At(NEVER)])?;
+pub(super) fn unsent(conn: &Connection, garden: &str) -> engine::Result<Vec<Open>> {
+    let rows = conn
+        .prepare_cached(
+            "SELECT id, letter, recipient, says,
+                 next_try_at IS NOT NULL AND state IN ('queued', 'deferred') AS waits,
+                 state IN ('sent', 'sending', 'unknown') AS has_gone,
+                 next_try_at IS NOT NULL AND next_try_at >= ?3 AS is_held
+             FROM outbox WHERE letter IN (
+                 SELECT letter FROM outbox WHERE garden = ?1 AND topic = ?2
+                     AND next_try_at IS NOT NULL AND state IN ('queued', 'deferred'))
+             ORDER BY id",
+        )?
+        .query_map(params![garden, TOPIC, At(NEVER)], mail)?;
     let mut open: Vec<(String, Open)> = Vec::new();
-    while let Some(row) = rows.next()? {
-        let letter: String = row.get("letter")?;
-        let Json(says): Json<Says> = row.get("says")?;
-        if open.last().is_none_or(|(last, _)| *last != letter) {
+    for row in rows {
+        let mail = row?;
+        if open.last().is_none_or(|(last, _)| *last != mail.letter) {
             let new = Open {
                 has_gone: false,
-                says: says.clone(),
+                says: mail.wait.says.clone(),
                 waits: Vec::new(),
             };
-            open.push((letter, new));
+            open.push((mail.letter, new));
         }
         if let Some((_, last)) = open.last_mut() {
-            last.has_gone |= says.is_behind || row.get::<_, bool>("has_gone")?;
-            if row.get("waits")? {
-                last.waits.push(Wait {
-                    id: row.get("id")?,
-                    reader: row.get("recipient")?,
-                    says,
-                    is_held: row.get("is_held")?,
-                });
+            last.has_gone |= mail.wait.says.is_behind || mail.has_gone;
+            if mail.waits {
+                last.waits.push(mail.wait);
             }
         }
     }
     Ok(open.into_iter().map(|(_, open)| open).collect())
+}
+
+/// A mail of a letter of which one waits.
+struct Mail {
+    letter: String,
+    has_gone: bool,
+    waits: bool,
+    wait: Wait,
+}
+
+fn mail(row: &Row<'_>) -> engine::Result<Mail> {
+    let Json(says) = row.get("says")?;
+    Ok(Mail {
+        letter: row.get("letter")?,
+        has_gone: row.get("has_gone")?,
+        waits: row.get("waits")?,
+        wait: Wait {
+            id: row.get("id")?,
+            reader: row.get("recipient")?,
+            says,
+            is_held: row.get("is_held")?,
+        },
+    })
 }

@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
-use rusqlite::{OptionalExtension, Row, Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Optional as _, Row, Transaction};
 use super::columns::{At, Day, execute};
 use super::{Store, StoreError};
 use crate::thermometer::{Admitted, NightKind, Reading, Refusal, Refused};
@@ -206,7 +207,7 @@ enum Fate {
     Contradicts,
 }
 
-fn keep(change: &Transaction<'_>, garden: &str, reading: &Reading) -> rusqlite::Result<Fate> {
+fn keep(change: &Transaction<'_>, garden: &str, reading: &Reading) -> engine::Result<Fate> {
     let celsius = reading.temperature.degrees();
     let inserted = change
         .prepare_cached(
@@ -234,20 +235,20 @@ fn count(
     garden: &str,
     refused: &Refused,
     at: DateTime<Utc>,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     for (why, times) in refused.each() {
         let times = i64::try_from(times).unwrap_or(i64::MAX);
         execute(change,
             "INSERT INTO reading_refused (garden, sensor, why, times, last_at) VALUES (?1, ?2, ?3, ?4, ?5)
              ON CONFLICT (garden, sensor, why)
-             DO UPDATE SET times = times + excluded.times, last_at = excluded.last_at",
+             DO UPDATE SET times = reading_refused.times + excluded.times, last_at = excluded.last_at",
             params![garden, SENSOR, why.name(), times, At(at)],
         )?;
     }
     Ok(())
 }
 
-fn reading(row: &Row<'_>) -> rusqlite::Result<Reading> {
+fn reading(row: &Row<'_>) -> engine::Result<Reading> {
     let At(at) = row.get("at")?;
     Ok(Reading {
         at,

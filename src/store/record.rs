@@ -1,8 +1,9 @@
 //! The past years of places: for each question that an archive was asked one row a day.
 
 use chrono::{DateTime, NaiveDate, Utc};
-use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Connection, Optional as _, Row, Transaction};
 use super::columns::{At, Day, Json, execute};
 use super::{Store, StoreError};
 use crate::climate::{DailyRecord, DayExtremes, Site};
@@ -87,7 +88,7 @@ fn save_head(
     change: &Transaction<'_>,
     (question, record): (&str, &DailyRecord),
     at: DateTime<Utc>,
-) -> rusqlite::Result<i64> {
+) -> engine::Result<i64> {
     change.query_row(
         "INSERT INTO past (question, origin, site, fetched_at) VALUES (?1, ?2, ?3, ?4)
          ON CONFLICT (question) DO UPDATE SET origin = excluded.origin, site = excluded.site,
@@ -98,11 +99,11 @@ fn save_head(
     )
 }
 
-fn save_days(change: &Transaction<'_>, id: i64, record: &DailyRecord) -> rusqlite::Result<()> {
+fn save_days(change: &Transaction<'_>, id: i64, record: &DailyRecord) -> engine::Result<()> {
     let mut save = change.prepare_cached(
         "INSERT INTO past_day (past, day, min_c, max_c) VALUES (?1, ?2, ?3, ?4)
          ON CONFLICT (past, day) DO UPDATE SET min_c = excluded.min_c, max_c = excluded.max_c
-         WHERE min_c IS NOT excluded.min_c OR max_c IS NOT excluded.max_c",
+         WHERE past_day.min_c IS DISTINCT FROM excluded.min_c OR past_day.max_c IS DISTINCT FROM excluded.max_c",
     )?;
     for (date, day) in record.days() {
         let [min, max] = [day.min, day.max].map(|extreme| extreme.map(Celsius::degrees));
@@ -111,12 +112,12 @@ fn save_days(change: &Transaction<'_>, id: i64, record: &DailyRecord) -> rusqlit
     Ok(())
 }
 
-fn days(conn: &Connection, id: i64) -> rusqlite::Result<Vec<(NaiveDate, DayExtremes)>> {
+fn days(conn: &Connection, id: i64) -> engine::Result<Vec<(NaiveDate, DayExtremes)>> {
     let day = |row: &Row<'_>| {
         let Day(date) = row.get("day")?;
         let extreme = |column| {
             let degrees: Option<f64> = row.get(column)?;
-            Ok::<_, rusqlite::Error>(degrees.map(Celsius::new))
+            engine::Result::Ok(degrees.map(Celsius::new))
         };
         let (min, max) = (extreme("min_c")?, extreme("max_c")?);
         Ok((date, DayExtremes { min, max }))

@@ -4,8 +4,9 @@
 //! the garden are told, once.
 
 use chrono::{DateTime, NaiveDate, Utc};
-use rusqlite::{Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Transaction};
 use super::columns::{At, Day, execute};
 use super::letters::Says;
 use super::{Store, StoreError, queue};
@@ -93,7 +94,7 @@ pub(super) fn add(
     address: &str,
     at: DateTime<Utc>,
     reply: &str,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     execute(
         change,
         "INSERT INTO refusal (recipient, day, reply, told_at)
@@ -105,7 +106,7 @@ pub(super) fn add(
 }
 
 /// A mail to an address was taken.
-pub(super) fn forget(change: &Transaction<'_>, address: &str) -> rusqlite::Result<()> {
+pub(super) fn forget(change: &Transaction<'_>, address: &str) -> engine::Result<()> {
     execute(
         change,
         "DELETE FROM refusal WHERE recipient = ?1",

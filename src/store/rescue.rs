@@ -8,10 +8,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, Utc};
-use rusqlite::{Connection, OptionalExtension, Transaction, params};
+use rusqlite::params;
 
 use super::columns::At;
 use super::copies::{check_file, copies, named_in};
+use super::engine::{self, Connection, Optional as _, Transaction};
 use super::files::{beside, copy, remove, rename};
 use super::journal::{self, JournalLine};
 use super::open::is_sqlite;
@@ -140,7 +141,7 @@ pub(super) fn told(
     change: &Transaction<'_>,
     garden: &str,
     at: DateTime<Utc>,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     change.execute(
         "UPDATE restored SET told_at = ?2 WHERE garden = ?1 AND told_at IS NULL",
         params![garden, At(at)],
@@ -194,6 +195,9 @@ fn make_ready(from: &Path, ready: &Path) -> Result<Store, StoreError> {
         | StoreError::ReadOnly { .. }
         | StoreError::Blocked { .. }
         | StoreError::NoRoom { .. }
+        | StoreError::Lost { .. }
+        | StoreError::NoFile
+        | StoreError::Elsewhere { .. }
         | StoreError::Broken { .. }
         | StoreError::Exists { .. }
         | StoreError::Garbled { .. }
@@ -220,10 +224,10 @@ fn put_in_place(
     store.write("what was restored", |change| {
         mark(change, (why, aside.as_deref()), turn)
     })?;
-    store
-        .conn
-        .pragma_update(None, "journal_mode", "DELETE")
-        .map_err(|cause| StoreError::writing("the restored store", cause))?;
+    if let Some((conn, _)) = store.file() {
+        conn.pragma_update(None, "journal_mode", "DELETE")
+            .map_err(|cause| StoreError::writing("the restored store", cause))?;
+    }
     drop(store);
     if let Some(aside) = &aside {
         rename(path, aside)?;
@@ -253,13 +257,13 @@ fn mark(
     change: &Transaction<'_>,
     (why, kept_as): (&str, Option<&Path>),
     turn: &Place<'_>,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     let known_until = known_until(change)?;
     let waiting: Vec<(String, String, String)> = change
-        .prepare("SELECT garden, cut, subject FROM outbox WHERE next_try_at IS NOT NULL")?
-        .query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?
-        .collect::<rusqlite::Result<_>>()?;
-    change.execute(&format!("{GIVE_UP} WHERE next_try_at IS NOT NULL"), [])?;
+        .prepare_cached("SELECT garden, cut, subject FROM outbox WHERE next_try_at IS NOT NULL")?
+        .query_map(params![], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?
+        .collect::<engine::Result<_>>()?;
+    change.execute(&format!("{GIVE_UP} WHERE next_try_at IS NOT NULL"), params![])?;
     let note = |garden: &str, cut: &str, (what, detail): (&str, &str)| {
         let line = JournalLine {
             at: turn.at,
@@ -292,7 +296,7 @@ fn mark(
 }
 
 /// The last moment of which a copy tells.
-fn known_until(conn: &Connection) -> rusqlite::Result<Option<DateTime<Utc>>> {
-    let last: Option<At> = conn.query_row("SELECT max(at) FROM journal", [], |row| row.get(0))?;
+fn known_until(conn: &Connection) -> engine::Result<Option<DateTime<Utc>>> {
+    let last: Option<At> = conn.query_row("SELECT max(at) FROM journal", params![], |row| row.get(0))?;
     Ok(last.map(|At(at)| at))
 }

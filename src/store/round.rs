@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, Utc};
-use rusqlite::{OptionalExtension, Transaction, params};
+use rusqlite::params;
 use serde::de::DeserializeOwned;
 
+use super::engine::{self, Optional as _, Transaction};
 use super::columns::{At, Day, Json, Word, execute};
 use super::journal::{self, JournalLine};
 use super::letters::{self, Says};
@@ -177,7 +178,7 @@ impl Store {
     pub fn close_round(&mut self, garden: &str, round: &Round) -> Result<Closed, StoreError> {
         // The rules of what is old speak of days: once in each is enough for any number of gardens.
         let is_tidy = self.tidied.get() == Some(round.at.date_naive());
-        let closed = self.write("a round", |change| {
+        let closed = self.write_of(garden, "a round", |change| {
             if !letters::all_wait(change, garden, &round.taken_back)? {
                 return Ok(Closed::Overtaken);
             }
@@ -303,7 +304,7 @@ impl Store {
     }
 }
 
-fn replace_verdicts(change: &Transaction<'_>, garden: &str, round: &Round) -> rusqlite::Result<()> {
+fn replace_verdicts(change: &Transaction<'_>, garden: &str, round: &Round) -> engine::Result<()> {
     let before = states(change, garden)?;
     execute(change, "DELETE FROM round WHERE garden = ?1", [garden])?;
     execute(
@@ -339,7 +340,7 @@ fn replace_verdicts(change: &Transaction<'_>, garden: &str, round: &Round) -> ru
 }
 
 /// The state of each cut after the round before.
-fn states(change: &Transaction<'_>, garden: &str) -> rusqlite::Result<BTreeMap<String, String>> {
+fn states(change: &Transaction<'_>, garden: &str) -> engine::Result<BTreeMap<String, String>> {
     change
         .prepare_cached("SELECT cut, state FROM verdict WHERE garden = ?1")?
         .query_map([garden], |row| Ok((row.get(0)?, row.get(1)?)))?
@@ -347,7 +348,7 @@ fn states(change: &Transaction<'_>, garden: &str) -> rusqlite::Result<BTreeMap<S
 }
 
 /// Queues the letters of a round, and says whether any is new; without one all is.
-fn queue_letters(change: &Transaction<'_>, garden: &str, round: &Round) -> rusqlite::Result<bool> {
+fn queue_letters(change: &Transaction<'_>, garden: &str, round: &Round) -> engine::Result<bool> {
     let own = round.letter.as_ref().map(|letter| (letter, round.says()));
     let behind = round.behind.iter();
     let behind = behind.map(|(letter, says)| (letter, says.clone()));
@@ -370,7 +371,7 @@ fn tell(
     garden: &str,
     round: &Round,
     told: &Told,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     letters::keep_said(change, garden, &told.cut, &told.said)?;
     let is_mailed = round.letter.is_some() || !round.behind.is_empty();
     let detail = match (&round.restored, is_mailed) {

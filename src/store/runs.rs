@@ -1,8 +1,9 @@
 //! The forecast runs that were fetched: the latest to work with, the older ones to learn from.
 
 use chrono::{DateTime, TimeDelta, Timelike, Utc};
-use rusqlite::{OptionalExtension, Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Optional as _, Transaction};
 use super::columns::{At, Json, execute};
 use super::{Store, StoreError};
 use crate::forecast::{Forecast, Heard};
@@ -54,7 +55,7 @@ impl Store {
                  ON CONFLICT (question, slot) DO UPDATE SET fetched_at = excluded.fetched_at,
                      data_at = excluded.data_at, source = excluded.source, forecast = excluded.forecast,
                      days = excluded.days
-                 WHERE fetched_at <= excluded.fetched_at",
+                 WHERE run.fetched_at <= excluded.fetched_at",
                 params![
                     question,
                     slot(at, &forecast.source),
@@ -147,12 +148,12 @@ impl Store {
         self.read("the kept forecast runs", |conn| {
             let mut runs: Vec<(DateTime<Utc>, RunDays)> = conn
                 .prepare_cached(
-                    "SELECT fetched_at, days, iif(days IS NULL, forecast, NULL) FROM run
+                    "SELECT fetched_at, days, CASE WHEN days IS NULL THEN forecast END FROM run
                      WHERE question = ?1 AND fetched_at >= ?2 AND NOT EXISTS (
                          SELECT 1 FROM run AS later
                          WHERE later.question = run.question AND later.source = run.source
                              AND later.fetched_at > run.fetched_at
-                             AND later.fetched_at < date(run.fetched_at, '+1 day'))
+                             AND later.fetched_at < substr(run.fetched_at, 1, 10) || 'U')
                      ORDER BY fetched_at DESC LIMIT ?3",
                 )?
                 .query_map(params![question, At(since), READ_MAX], |row| {
@@ -164,7 +165,7 @@ impl Store {
                     let Json(forecast): Json<Forecast> = row.get(2)?;
                     Ok((at, RunDays::of(&forecast, zone)))
                 })?
-                .collect::<rusqlite::Result<_>>()?;
+                .collect::<engine::Result<_>>()?;
             runs.reverse();
             Ok(runs)
         })
@@ -180,7 +181,7 @@ fn thin_out(
     change: &Transaction<'_>,
     (question, source): (&str, &str),
     now: DateTime<Utc>,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     // Nothing but its days is learned from an earlier run, and they are a hundredth of it.
     change
         .prepare_cached(
@@ -196,7 +197,7 @@ fn thin_out(
                  SELECT 1 FROM run AS later
                  WHERE later.question = run.question AND later.source = run.source
                      AND later.fetched_at > run.fetched_at
-                     AND later.fetched_at < date(run.fetched_at, '+1 day')))",
+                     AND later.fetched_at < substr(run.fetched_at, 1, 10) || 'U'))",
         )?
         .execute(params![question, At(now - KEPT_FOR), At(now - DENSE_FOR)])?;
     Ok(())
@@ -238,10 +239,10 @@ mod tests {
     fn instants(store: &Store) -> Vec<DateTime<Utc>> {
         let mut select = store
             .conn
-            .prepare("SELECT fetched_at FROM run ORDER BY fetched_at")
+            .prepare_cached("SELECT fetched_at FROM run ORDER BY fetched_at")
             .unwrap();
         let instants = select
-            .query_map([], |row| row.get(0).map(|At(at)| at))
+            .query_map(params![], |row| row.get(0).map(|At(at)| at))
             .unwrap();
         instants.map(Result::unwrap).collect()
     }
@@ -281,10 +282,10 @@ mod tests {
         let kept: Vec<Option<Forecast>> = {
             let mut select = store
                 .conn
-                .prepare("SELECT forecast FROM run ORDER BY question, fetched_at, source")
+                .prepare_cached("SELECT forecast FROM run ORDER BY question, fetched_at, source")
                 .unwrap();
             let rows = select
-                .query_map([], |row| row.get(0).map(|Json(forecast)| forecast))
+                .query_map(params![], |row| row.get(0).map(|Json(forecast)| forecast))
                 .unwrap();
             rows.map(Result::unwrap).collect()
         };
@@ -299,7 +300,7 @@ mod tests {
         let at: DateTime<Utc> = "2027-01-01T05:00:00Z".parse().unwrap();
         save(&mut store, "museum", &run(at, 5.0), at);
         let forget = "UPDATE run SET days = NULL";
-        store.conn.execute(forget, []).unwrap();
+        store.conn.execute(forget, params![]).unwrap();
         let read = store.days_since("museum", at, &Zone::utc()).unwrap();
         assert_eq!(read, [(at, days(&run(at, 5.0)))]);
     }

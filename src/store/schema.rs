@@ -4,6 +4,9 @@
 //! text of fixed width, so that they sort as text; days are ISO dates.
 
 mod later;
+mod server;
+
+pub(super) use server::SERVER;
 
 use later::{DAYS, FOOTING, MAILS, PASTS, READERS, RUNS};
 

@@ -6,8 +6,9 @@
 //! not: a go is told once at most.
 
 use chrono::{DateTime, TimeDelta, Utc};
-use rusqlite::{Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Transaction};
 use super::columns::{At, execute};
 use super::outbox::{Delivery, GIVE_UP, OutboxItem, TRIED_FOR, find, item, note};
 use super::{Store, StoreError, refusals};
@@ -43,12 +44,13 @@ impl Store {
     /// # Errors
     /// [`StoreError::OutOfStep`] when it is not due, such as when newer news has taken its place.
     pub fn mark_sending(&mut self, id: i64, now: DateTime<Utc>) -> Result<(), StoreError> {
+        let ours = self.ours("outbox");
         let marked = self.write("the start of a sending", |change| {
-            execute(change,
+            let mark = format!(
                 "UPDATE outbox SET state = 'sending', stage = 'talk', tries = tries + 1
-                 WHERE id = ?1 AND next_try_at <= ?2 AND state IN ('queued', 'deferred', 'unknown')",
-                params![id, At(now)],
-            )
+                 WHERE id = ?1 AND next_try_at <= ?2 AND state IN ('queued', 'deferred', 'unknown') AND {ours}"
+            );
+            execute(change, &mark, params![id, At(now)])
         })?;
         in_step(marked, id, "due")
     }
@@ -58,13 +60,13 @@ impl Store {
     /// # Errors
     /// [`StoreError::OutOfStep`] when it is not being sent, or newer news has taken its place.
     pub fn mark_content(&mut self, id: i64) -> Result<(), StoreError> {
+        let ours = self.ours("outbox");
         let marked = self.write("that a mail goes", |change| {
-            execute(
-                change,
+            let mark = format!(
                 "UPDATE outbox SET stage = 'content'
-                 WHERE id = ?1 AND state = 'sending' AND next_try_at IS NOT NULL",
-                [id],
-            )
+                 WHERE id = ?1 AND state = 'sending' AND next_try_at IS NOT NULL AND {ours}"
+            );
+            execute(change, &mark, [id])
         })?;
         in_step(marked, id, "being sent")
     }
@@ -124,12 +126,16 @@ impl Store {
     /// When the store cannot be written.
     pub fn settle_sending(&mut self, now: DateTime<Utc>) -> Result<(), StoreError> {
         let broken_off = self.read("the mails in flight", |conn| {
-            conn.prepare_cached("SELECT *, stage FROM outbox WHERE state = 'sending' ORDER BY id")?
-                .query_map([], |row| {
+            let ours = self.ours("outbox");
+            let find = format!(
+                "SELECT *, stage FROM outbox WHERE state = 'sending' AND {ours} ORDER BY id"
+            );
+            conn.prepare_cached(&find)?
+                .query_map(params![], |row| {
                     let stage: Option<String> = row.get("stage")?;
                     Ok((item(row)?, stage.as_deref() == Some("content")))
                 })?
-                .collect::<rusqlite::Result<Vec<_>>>()
+                .collect::<engine::Result<Vec<_>>>()
         })?;
         if broken_off.is_empty() {
             return Ok(());
@@ -170,13 +176,13 @@ impl Store {
                          AND state IN ('queued', 'deferred', 'unknown') ORDER BY id",
                 )?
                 .query_map(params![At(now), At(until - TRIED_FOR)], item)?
-                .collect::<rusqlite::Result<_>>()?;
+                .collect::<engine::Result<_>>()?;
             for mail in &old {
                 execute(change, &format!("{GIVE_UP} WHERE id = ?1"), [mail.id])?;
                 note(change, mail, now, "mail-given-up", "the mail server takes none")?;
             }
             execute(change,
-                "UPDATE outbox SET next_try_at = ?2, state = iif(state = 'queued', 'deferred', state)
+                "UPDATE outbox SET next_try_at = ?2, state = CASE WHEN state = 'queued' THEN 'deferred' ELSE state END
                  WHERE next_try_at <= ?1 AND state IN ('queued', 'deferred', 'unknown')",
                 params![At(now), At(until)],
             )
@@ -205,7 +211,7 @@ fn end(
     mail: &OutboxItem,
     now: DateTime<Utc>,
     (reply, failure): (&str, Failure),
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     let is_wanted = mail.next_try_at.is_some();
     let (state, next, what) = match failure {
         Failure::Later(next) if is_wanted => ("deferred", Some(next), "mail-deferred"),
@@ -227,8 +233,8 @@ fn end(
     execute(
         change,
         "UPDATE outbox SET last_reply = ?2, stage = NULL, doubts = doubts + ?5,
-             next_try_at = iif(?4 > until, NULL, ?4),
-             state = iif(?3 = 'deferred' AND ?4 > until, 'cancelled', ?3)
+             next_try_at = CASE WHEN ?4 > until THEN NULL ELSE ?4 END,
+             state = CASE WHEN ?3 = 'deferred' AND ?4 > until THEN 'cancelled' ELSE ?3 END
          WHERE id = ?1",
         params![
             mail.id,

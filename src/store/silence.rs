@@ -1,8 +1,9 @@
 //! Sources that are silent or out of step, and gardens without weather: since when, and whether it was said.
 
 use chrono::{DateTime, Utc};
-use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Connection, Optional as _, Row, Transaction};
 use super::columns::{At, execute};
 use super::journal::{self, JournalLine};
 use super::letters::Says;
@@ -61,7 +62,7 @@ impl Store {
         at: DateTime<Utc>,
         problem: Option<&str>,
     ) -> Result<Option<Turn>, StoreError> {
-        self.write("the trouble with a source", |change| {
+        self.write_of(garden, "the trouble with a source", |change| {
             let before = trouble_before(change, garden, (source, trouble))?;
             let key = params![garden, source, trouble.name()];
             let (begins, ends) = trouble.words();
@@ -115,7 +116,7 @@ impl Store {
         at: DateTime<Utc>,
         (news, mail): (WeatherNews, Option<(Message, DateTime<Utc>)>),
     ) -> Result<(), StoreError> {
-        self.write("what was said of a source", |change| {
+        self.write_of(garden, "what was said of a source", |change| {
             execute(
                 change,
                 "UPDATE source_trouble SET told_at = ?3
@@ -160,7 +161,7 @@ pub(super) fn keep(
     garden: &str,
     at: DateTime<Utc>,
     turn: &WeatherTurn,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     execute(
         change,
         "DELETE FROM lost_weather WHERE garden = ?1",
@@ -184,7 +185,7 @@ fn trouble_before(
     conn: &Connection,
     garden: &str,
     (source, trouble): (&str, Trouble),
-) -> rusqlite::Result<Option<Spell>> {
+) -> engine::Result<Option<Spell>> {
     conn.prepare_cached(
         "SELECT since, told_at FROM source_trouble
          WHERE garden = ?1 AND source = ?2 AND trouble = ?3",
@@ -193,7 +194,7 @@ fn trouble_before(
     .optional()
 }
 
-fn spell(row: &Row<'_>) -> rusqlite::Result<Spell> {
+fn spell(row: &Row<'_>) -> engine::Result<Spell> {
     let At(since) = row.get("since")?;
     let told_at: Option<At> = row.get("told_at")?;
     let told_at = told_at.map(|At(at)| at);

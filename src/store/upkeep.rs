@@ -3,10 +3,14 @@
 //! Deeds and sightings stay for good, a few rows a year; the rules of runs, readings and mails stand beside them.
 
 use chrono::{DateTime, TimeDelta, Utc};
-use rusqlite::{Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Transaction};
 use super::columns::{At, Day, execute};
 use super::{queue, runs};
+
+/// Lines of the journal go after so long.
+const JOURNAL_KEPT_FOR: TimeDelta = TimeDelta::days(1097);
 
 /// Answers are kept as long as the journal: by then their links have long ended.
 const ANSWERS_KEPT_FOR: TimeDelta = TimeDelta::days(3 * 366);
@@ -18,14 +22,15 @@ const PASTS_KEPT_FOR: TimeDelta = ANSWERS_KEPT_FOR;
 const SEASONS_KEPT_FOR: TimeDelta = TimeDelta::days(400);
 
 /// Drops what is older than its rule allows, as a part of a round.
-pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> rusqlite::Result<()> {
+pub(super) fn forget_old(change: &Transaction<'_>, now: DateTime<Utc>) -> engine::Result<()> {
     queue::forget_old(change, now)?;
-    // A day beyond the three years after which the table itself allows it, so that both agree to the second.
-    execute(
-        change,
-        "DELETE FROM journal WHERE at < (SELECT strftime('%Y-%m-%dT%H:%M:%SZ', max(at), '-1097 days') FROM journal)",
-        [],
-    )?;
+    // Counted from the newest line, and a day beyond the three years after which the table itself allows it.
+    let newest: Option<At> =
+        change.query_row("SELECT max(at) FROM journal", params![], |row| row.get(0))?;
+    if let Some(At(newest)) = newest {
+        let line = At(newest - JOURNAL_KEPT_FOR);
+        execute(change, "DELETE FROM journal WHERE at < ?1", [line])?;
+    }
     execute(
         change,
         "DELETE FROM answer WHERE told_at < ?1 AND (silent_until IS NULL OR silent_until < ?2)
@@ -101,7 +106,7 @@ mod tests {
             year(&mut store, first + TimeDelta::days(365 * n));
             let count: i64 = store
                 .conn
-                .query_row("PRAGMA page_count", [], |row| row.get(0))
+                .query_row("PRAGMA page_count", params![], |row| row.get(0))
                 .unwrap();
             pages.push(count);
         }
@@ -109,7 +114,7 @@ mod tests {
         assert!(pages[5] <= pages[3] + pages[3] / 50, "{pages:?}");
         let oldest: String = store
             .conn
-            .query_row("SELECT min(at) FROM journal", [], |row| row.get(0))
+            .query_row("SELECT min(at) FROM journal", params![], |row| row.get(0))
             .unwrap();
         assert!(
             oldest.as_str() > "2029-12-26" && oldest.as_str() < "2030-01-03",
@@ -124,7 +129,7 @@ mod tests {
         year(&mut store, first);
         let shorten = |store: &mut Store| {
             store.write("the journal", |change| {
-                execute(change, "DELETE FROM journal", [])
+                execute(change, "DELETE FROM journal", params![])
             })
         };
         assert!(shorten(&mut store).is_err());

@@ -1,8 +1,9 @@
 //! The official warnings of frost and freeze as each source gave them last.
 
 use chrono::{DateTime, Utc};
-use rusqlite::{OptionalExtension, params};
+use rusqlite::params;
 
+use super::engine::{self, Optional as _};
 use super::columns::{At, Json, execute};
 use super::{Store, StoreError};
 use crate::forecast::FrostWarning;
@@ -57,7 +58,7 @@ impl Store {
                 .query_map(params![garden, At(at)], |row| {
                     row.get(0).map(|Json(warnings)| warnings)
                 })?
-                .collect::<rusqlite::Result<_>>()?;
+                .collect::<engine::Result<_>>()?;
             let mut warnings = by_source.concat();
             warnings.retain(|warning| warning.ends > at);
             Ok(warnings)

@@ -1,8 +1,9 @@
 //! What was said of plants that are watched after a cut: of each cut and night once.
 
 use chrono::{DateTime, NaiveDate, Utc};
-use rusqlite::{Row, Transaction, params};
+use rusqlite::params;
 
+use super::engine::{self, Row, Transaction};
 use super::columns::{At, Day, execute};
 use super::letters::Says;
 use super::round::line;
@@ -49,7 +50,7 @@ impl Store {
         at: DateTime<Utc>,
         told: &ToldAfter,
     ) -> Result<(), StoreError> {
-        self.write("what is told after a cut", |change| {
+        self.write_of(garden, "what is told after a cut", |change| {
             tell(change, garden, at, told)
         })
     }
@@ -60,7 +61,7 @@ fn tell(
     garden: &str,
     at: DateTime<Utc>,
     told: &ToldAfter,
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     let Some(first) = told.said.first() else {
         return Ok(());
     };
@@ -84,7 +85,7 @@ pub(super) fn remember(
     garden: &str,
     at: DateTime<Utc>,
     all: &[SaidAfter],
-) -> rusqlite::Result<()> {
+) -> engine::Result<()> {
     for said in all {
         execute(change,
             "INSERT INTO said_after (garden, cut, done_on, alarm, night, at) VALUES (?1, ?2, ?3, ?4, ?5, ?6)
@@ -104,7 +105,7 @@ pub(super) fn remember(
     Ok(())
 }
 
-fn said_after(row: &Row<'_>) -> rusqlite::Result<SaidAfter> {
+fn said_after(row: &Row<'_>) -> engine::Result<SaidAfter> {
     let (Day(done_on), Day(night)) = (row.get("done_on")?, row.get("night")?);
     let Named(alarm) = row.get("alarm")?;
     Ok(SaidAfter {

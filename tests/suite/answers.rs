@@ -121,7 +121,7 @@ plant = [{ name = "box edging", kind = "boxwood", cut = [{ cut = "shear" }] }]
 "#;
         std::fs::write(&file, text).unwrap();
         let settings = Settings::read(&file).unwrap();
-        let store = settings.store.clone();
+        let store = settings.store.file().unwrap().to_owned();
         let clock = Clock::standing(at(NOW));
         let house = House::open(settings, Store::open(&store).unwrap(), clock).unwrap();
         let links = Arc::clone(&house.links);

@@ -345,7 +345,7 @@ async fn cycle(garden: &Garden, at: &str) -> Vec<(String, News)> {
         .install_default()
         .ok();
     let settings = garden.settings();
-    let store = Store::open(&settings.store).unwrap();
+    let store = Store::open(settings.store.file().unwrap()).unwrap();
     let at: DateTime<Utc> = at.parse().unwrap();
     let house = House::open(settings, store, Clock::standing(at)).unwrap();
     let told = house.cycle(&house.gardens()[0]).await.unwrap();

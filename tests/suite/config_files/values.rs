@@ -36,7 +36,7 @@ fn values_arrive_as_they_are_written() {
 #[test]
 fn what_is_left_out_has_its_usual_value() {
     let settings = parse(&small(FOLDER, "")).unwrap();
-    assert_eq!(settings.store, Path::new("budward.sqlite3"));
+    assert_eq!(settings.store.file(), Some(Path::new("budward.sqlite3")));
     assert_eq!(settings.web.listen.to_string(), "127.0.0.1:8427");
     assert_eq!(settings.schedule.text(), "30 5,14 * * *");
     assert_eq!(settings.weather.timeout.as_secs(), 20);

@@ -68,7 +68,7 @@ fn too_warm(made: NaiveDate) -> Forecast {
 }
 
 fn keep_forty_days(garden: &Garden) {
-    let mut store = Store::open(&garden.settings().store).unwrap();
+    let mut store = Store::open(garden.settings().store.file().unwrap()).unwrap();
     for ago in (1..=41).rev() {
         let run = too_warm(days_ago(ago));
         let days = RunDays::of(&run, &Zone::named("America/New_York").unwrap());
@@ -172,7 +172,7 @@ async fn a_cycle_keeps_its_skill_for_the_page() {
     let garden = garden();
     keep_forty_days(&garden);
     let settings = garden.settings();
-    let store = Store::open(&settings.store).unwrap();
+    let store = Store::open(settings.store.file().unwrap()).unwrap();
     let now: DateTime<Utc> = NOW.parse().unwrap();
     let house = House::open(settings, store, Clock::standing(now)).unwrap();
     let skills =

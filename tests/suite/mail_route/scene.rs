@@ -116,7 +116,7 @@ history = {{ source = "ghcn-file", file = {:?} }}
         let file = self.path("garden.toml");
         std::fs::write(&file, text).unwrap();
         let settings = Settings::read(&file).unwrap_or_else(|faults| panic!("{faults}"));
-        let store = Store::open(&settings.store).unwrap();
+        let store = Store::open(settings.store.file().unwrap()).unwrap();
         House::open(settings, store, Clock::standing(at(now))).unwrap()
     }
 

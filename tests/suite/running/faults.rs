@@ -76,7 +76,7 @@ fn house(home: &Home, clock: Clock) -> House {
         .install_default()
         .ok();
     let settings = Settings::read(&home.path("garden.toml")).unwrap();
-    let store = Store::open(&settings.store).unwrap();
+    let store = Store::open(settings.store.file().unwrap()).unwrap();
     House::open(settings, store, clock).unwrap()
 }
 
@@ -220,7 +220,7 @@ async fn garbled_rows_do_not_keep_a_garden_from_being_looked_at() {
     let house = house(&home, Clock::standing(now()));
     let settings = Settings::read(&home.path("garden.toml")).unwrap();
     let quarry = &settings.gardens[0];
-    let rows = rusqlite::Connection::open(&settings.store).unwrap();
+    let rows = rusqlite::Connection::open(settings.store.file().unwrap()).unwrap();
     let write = |table: &str, columns: &str, values: &str| {
         rows.execute_batch(&format!(
             "REPLACE INTO {table} ({columns}) VALUES ({values})"

@@ -54,7 +54,7 @@ async fn status(home: &Home) -> serde_json::Value {
         .install_default()
         .ok();
     let settings = Settings::read(&home.path("garden.toml")).unwrap();
-    let store = Store::open(&settings.store).unwrap();
+    let store = Store::open(settings.store.file().unwrap()).unwrap();
     let clock = Clock::standing(NOW.parse().unwrap());
     let running = Running::start(House::open(settings, store, clock).unwrap()).await;
     let is_looked_at = |garden: &serde_json::Value| !garden["last_round"].is_null();

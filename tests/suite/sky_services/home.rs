@@ -95,7 +95,7 @@ impl Home {
         let clock = Arc::new(AtomicI64::new(start.timestamp()));
         let hand = Arc::clone(&clock);
         let tell = move || DateTime::from_timestamp(hand.load(Ordering::SeqCst), 0).unwrap();
-        let store = Store::open(&settings.store).unwrap();
+        let store = Store::open(settings.store.file().unwrap()).unwrap();
         let mut house = House::open(settings, store, Clock::of(tell)).unwrap();
         let fetcher = Fetcher::new("keeper@example.org", timeout);
         house.fetcher = Arc::new(fetcher.unwrap().with_patience(patience));

@@ -101,7 +101,7 @@ token_file = "token"
         );
         std::fs::write(self.path("garden.toml"), text).unwrap();
         let settings = Settings::read(&self.path("garden.toml")).unwrap();
-        let store = Store::open(&settings.store).unwrap();
+        let store = Store::open(settings.store.file().unwrap()).unwrap();
         House::open(settings, store, Clock::standing(at(now))).unwrap()
     }
 

@@ -79,7 +79,7 @@ plant = [
             .install_default()
             .ok();
         let settings = self.settings(now);
-        let store = Store::open(&settings.store).unwrap();
+        let store = Store::open(settings.store.file().unwrap()).unwrap();
         let house = House::open(settings, store, Clock::standing(at(now))).unwrap();
         let told = house.cycle(&house.gardens()[0]).await.unwrap();
         house.deliver(&CancellationToken::new()).await.unwrap();
@@ -261,7 +261,7 @@ async fn the_watch_and_what_needs_no_cut_are_on_board_and_status_and_among_the_r
     garden.cycle(now).await;
     // As after a restart.
     let settings = garden.settings(now);
-    let store = Store::open(&settings.store).unwrap();
+    let store = Store::open(settings.store.file().unwrap()).unwrap();
     let house = House::open(settings, store, Clock::standing(at(now))).unwrap();
     let snapshot = house.snapshot().await.unwrap();
     let shown = &snapshot.gardens[0];
