@@ -88,6 +88,11 @@ impl House {
             .map(|garden| garden.garden.name.clone())
             .collect();
         let names: Arc<[String]> = names.into();
+        if self.leases.count().is_some() {
+            let holder = self.keeper.with(|store| Ok(store.holder().to_owned()));
+            let holder = holder.await?;
+            info!(holder, "shares the gardens of a database");
+        }
         while let Some(pause) = self.renew(&names, &changed).await? {
             tokio::select! {
                 () = tokio::time::sleep(pause) => {}

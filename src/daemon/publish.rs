@@ -84,6 +84,7 @@ impl House {
             gardens,
             next_by,
             troubles,
+            held: self.leases.count(),
         }))
     }
 

@@ -205,10 +205,7 @@ impl StoreError {
     pub(super) fn reading(what: impl Into<String>, cause: impl Into<EngineError>) -> Self {
         match Self::of_disk(what.into(), cause.into()) {
             Ok(known) => known,
-            Err((what, EngineError::Column { column, cause })) => Self::Garbled {
-                what: format!("{what} ({column})"),
-                cause,
-            },
+            Err((what, EngineError::Column { cause, .. })) => Self::Garbled { what, cause },
             Err((what, cause)) => Self::Unreadable {
                 what,
                 cause: Box::new(cause),

@@ -72,6 +72,11 @@ fn of_the_program(snapshot: &Snapshot, now: DateTime<Utc>) -> Vec<Figure<'_>> {
                 .map(|one| (vec![("about", one.about.as_str())], weighed(one)))
                 .collect(),
         ),
+        figure(
+            "budward_gardens_held",
+            "How many of the gardens are this daemon's, where several share a database.",
+            snapshot.held.map(|held| (vec![], counted(held))).into_iter().collect(),
+        ),
     ]
 }
 

@@ -28,6 +28,9 @@ pub struct Snapshot {
     pub next_by: Option<DateTime<Utc>>,
     /// What is amiss with the program itself.
     pub troubles: Vec<Trouble>,
+    /// How many of the gardens are this daemon's, where several share a database.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub held: Option<usize>,
 }
 
 /// Something that is amiss with the program itself.

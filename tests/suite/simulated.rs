@@ -20,7 +20,12 @@ use std::hash::{Hash, Hasher};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Instant;
 
-use world::{Sums, Wanted, World};
+use std::sync::Arc;
+
+use budward::store::Database;
+
+pub(crate) use world::Wanted;
+use world::{Sums, World};
 
 fn number(name: &str, otherwise: u64) -> u64 {
     std::env::var(name).map_or(otherwise, |text| text.parse().unwrap())
@@ -35,12 +40,17 @@ fn mark(log: &[String]) -> u64 {
 
 /// One seed on a runtime of its own, so that nothing but the seed orders what happens.
 fn run(wanted: Wanted) -> (Vec<String>, Sums) {
+    run_on(wanted, None)
+}
+
+/// The same on a file or a database.
+pub(crate) fn run_on(wanted: Wanted, database: Option<Arc<Database>>) -> (Vec<String>, Sums) {
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .build()
         .unwrap();
     runtime.block_on(async {
-        let mut world = World::new(wanted).await;
+        let mut world = World::new(wanted, database).await;
         world.live().await;
         world.end()
     })
@@ -52,6 +62,7 @@ fn a_hundred_days_of_faults_break_no_promise_and_come_out_the_same_twice() {
         seed,
         gardens: 3,
         days: 100,
+        has_full_disks: true,
     };
     let mut all = Sums::default();
     for seed in 0..4 {
@@ -90,6 +101,7 @@ fn many_years_of_faults_break_no_promise() {
             seed,
             gardens,
             days,
+            has_full_disks: true,
         });
         eprintln!("{}\n{sums:?}", log.join("\n"));
         return;
@@ -111,6 +123,7 @@ fn many_years_of_faults_break_no_promise() {
                     seed,
                     gardens,
                     days,
+                    has_full_disks: true,
                 });
                 own.add(&sums);
                 let done = done.fetch_add(1, Ordering::Relaxed) + 1;

@@ -21,6 +21,7 @@ use proptest::prelude::*;
 use rusqlite::Connection;
 use tempfile::TempDir;
 
+use super::database::new_store;
 use super::support;
 use given::{AWKWARD_NAMES, at, forecast, record, round, told};
 
@@ -109,7 +110,7 @@ fn a_store_keeps_everything_over_a_stop() {
 
 #[test]
 fn nothing_is_known_of_a_garden_that_was_never_seen() {
-    let store = Store::in_memory().unwrap();
+    let store = new_store();
     assert_eq!(store.record("museum", "here").unwrap(), None);
     assert_eq!(store.latest_run(["museum", ""], "invented").unwrap(), None);
     assert_eq!(store.verdicts("museum").unwrap(), []);
@@ -283,7 +284,7 @@ fn the_file_is_set_up_to_survive_a_power_cut() {
 
 #[test]
 fn a_record_replaces_the_one_before() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let date = |day| NaiveDate::from_ymd_opt(2027, 1, day).unwrap();
     let day = |degrees| DayExtremes {
         min: Some(Celsius::new(degrees)),
@@ -345,7 +346,7 @@ fn a_real_record_of_two_years_comes_back_as_it_was() {
         })
         .collect::<Vec<_>>();
     let record = DailyRecord::from_days("an archive", days).unwrap();
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     store
         .save_record("museum", ("here", &record), at("2027-01-01T00:00:00Z"))
         .unwrap();
@@ -354,7 +355,7 @@ fn a_real_record_of_two_years_comes_back_as_it_was() {
 
 #[test]
 fn gardens_that_ask_the_same_question_share_the_answer() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let first = at("2027-04-22T05:00:00Z");
     store
         .save_record("museum", ("here", &record()), first)
@@ -375,7 +376,7 @@ fn gardens_that_ask_the_same_question_share_the_answer() {
 
 #[test]
 fn awkward_names_are_names_like_any_other() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let days = RunDays::of(&forecast(), &Zone::utc());
     for name in AWKWARD_NAMES {
         store
@@ -422,7 +423,7 @@ proptest! {
         });
         let Ok(record) = DailyRecord::from_days("invented", given) else { return Ok(()) };
         let fetched_at: DateTime<Utc> = DateTime::from_timestamp_nanos(nanos);
-        let mut store = Store::in_memory().unwrap();
+        let mut store = new_store();
         store.save_record("museum", ("here", &record), fetched_at).unwrap();
         prop_assert_eq!(store.record("museum", "here").unwrap(), Some((record, fetched_at)));
     }

@@ -75,6 +75,7 @@ fn snapshot(verdicts: Vec<Verdict>) -> Snapshot {
         gardens: vec![Arc::new(garden)],
         next_by: Some(now() + TimeDelta::hours(7)),
         troubles: Vec::new(),
+        held: None,
     }
 }
 

@@ -15,6 +15,7 @@ CREATE FUNCTION refuse() RETURNS trigger LANGUAGE plpgsql AS
     $$ BEGIN RAISE EXCEPTION '%', TG_ARGV[0]; END $$;
 
 CREATE SEQUENCE changes;
+SELECT nextval('changes');
 
 CREATE TABLE daemon (
     holder TEXT PRIMARY KEY,

@@ -33,7 +33,10 @@ fn the_store_and_the_mails_go_into_the_folder_for_state() {
         ..new_garden(UnitSystem::Metric, None, &[("boxwood", "box")])
     };
     let settings = parse(&new_file(&garden)).unwrap();
-    assert_eq!(settings.store, state.join("budward.sqlite3"));
+    assert_eq!(
+        settings.store.file(),
+        Some(state.join("budward.sqlite3").as_path())
+    );
     let MailRoute::Folder(folder) = settings.mail.route else {
         panic!("a new garden lays its mails into a folder");
     };

@@ -8,11 +8,13 @@ use budward::config::GardenSettings;
 use budward::daemon::{Told, Word};
 use budward::forecast::FRESH_FOR;
 use budward::notice::News;
+use budward::store::StoreAt;
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use rusqlite::{Connection, OptionalExtension};
 use serde_json::Value;
 
 use super::relay::Taken;
+use crate::database::on;
 
 /// The most mails a day to one reader of a garden.
 const MOST_A_DAY: u32 = 6;
@@ -44,9 +46,18 @@ pub(super) struct Promises {
     put_off: BTreeMap<(String, String), DateTime<Utc>>,
     made: BTreeSet<(String, String)>,
     broken: Vec<String>,
+    /// Whether they are held against the file; of a database only the log is compared.
+    is_watching: bool,
 }
 
 impl Promises {
+    pub(super) fn watched(is_watching: bool) -> Self {
+        Self {
+            is_watching,
+            ..Self::default()
+        }
+    }
+
     fn broken(&mut self, at: DateTime<Utc>, what: &str) {
         self.broken.push(format!("{at}: {what}"));
     }
@@ -63,6 +74,9 @@ impl Promises {
         shown: DateTime<Utc>,
     ) {
         let Word::News(news) = told.news else { return };
+        if !self.is_watching {
+            return;
+        }
         if news == News::NowGo {
             let age = self.good_at.get(&garden).map(|at| shown - *at);
             let is_fresh = age.is_some_and(|age| age <= FRESH_FOR + TimeDelta::hours(1));
@@ -144,7 +158,7 @@ impl Promises {
         (_, shown): (DateTime<Utc>, DateTime<Utc>),
         gardens: &[Arc<GardenSettings>],
     ) {
-        if taken.is_empty() {
+        if taken.is_empty() || !self.is_watching {
             return;
         }
         let conn = open(folder);
@@ -222,6 +236,9 @@ impl Promises {
 
     /// How all stands after a moment: no mail waits for ever, and no put-off outlives its reason.
     pub(super) fn stand(&mut self, folder: &Path, now: DateTime<Utc>) {
+        if !self.is_watching {
+            return;
+        }
         let conn = open(folder);
         let query = "SELECT count(*) FROM outbox WHERE next_try_at IS NOT NULL AND queued_at < ?1";
         let old = (now - WAITS_FOR).format("%Y-%m-%dT%H:%M:%SZ").to_string();
@@ -284,6 +301,9 @@ impl Promises {
 
     /// What was broken, and how many mails came twice.
     pub(super) fn end(mut self, folder: &Path) -> (Vec<String>, u64) {
+        if !self.is_watching {
+            return (Vec::new(), 0);
+        }
         let sound: String = open(folder)
             .query_row("PRAGMA integrity_check", [], |row| row.get(0))
             .unwrap();
@@ -325,23 +345,29 @@ fn row(conn: &Connection, key: &str, to: &str) -> Option<Row> {
 }
 
 /// The journal, for the log of a seed, without the name of its folder.
-pub(super) fn journal(folder: &Path) -> Vec<String> {
-    let conn = open(folder);
-    let mut lines = conn
-        .prepare("SELECT at, garden, cut, what, detail FROM journal ORDER BY rowid")
-        .unwrap();
-    let line = |row: &rusqlite::Row<'_>| {
-        let text = |place| row.get::<_, String>(place);
-        Ok(format!(
-            "{} {} {} {} {}",
-            text(0)?,
-            text(1)?,
-            text(2)?,
-            text(3)?,
-            text(4)?
-        ))
+pub(super) fn journal(store: &StoreAt, folder: &Path) -> Vec<String> {
+    let lines = match store {
+        StoreAt::Database(database) => on(&database.server, |client| async move {
+            let find = "SELECT at, garden, cut, what, detail FROM journal ORDER BY id";
+            let rows = client.query(find, &[]).await.unwrap();
+            let line = |row: &tokio_postgres::Row| line(|place| row.get(place));
+            rows.iter().map(line).collect::<Vec<_>>()
+        }),
+        StoreAt::File(_) | StoreAt::Memory => {
+            let conn = open(folder);
+            let mut lines = conn
+                .prepare("SELECT at, garden, cut, what, detail FROM journal ORDER BY rowid")
+                .unwrap();
+            let line = |row: &rusqlite::Row<'_>| Ok(line(|place| row.get(place).unwrap()));
+            let lines = lines.query_map([], line).unwrap();
+            lines.map(Result::unwrap).collect()
+        }
     };
     let own = folder.display().to_string();
-    let lines = lines.query_map([], line).unwrap();
-    lines.map(|line| line.unwrap().replace(&own, "")).collect()
+    lines.iter().map(|line| line.replace(&own, "")).collect()
+}
+
+fn line(text: impl Fn(usize) -> String) -> String {
+    let texts: Vec<String> = (0..5).map(text).collect();
+    texts.join(" ")
 }

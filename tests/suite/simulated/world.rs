@@ -9,12 +9,13 @@ use budward::config::{GardenSettings, Settings};
 use budward::daemon::{Clock, DaemonError, House, Word};
 use budward::garden::Deed;
 use budward::notice::News;
-use budward::store::{NextStep, Store};
+use budward::store::{Database, NextStep, Store, StoreAt};
 use chrono::{DateTime, Days, NaiveDate, TimeDelta, Utc};
 use tempfile::TempDir;
 use tokio_util::sync::CancellationToken;
 
 use super::chance::Chance;
+use crate::database::batch;
 use super::promises::Promises;
 use super::relay::{Relay, postman};
 use super::sky::{BAD, Lies, Sky, write_past};
@@ -37,24 +38,26 @@ const KINDS: [&str; 7] = [
 ];
 
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Wanted {
-    pub(super) seed: u64,
-    pub(super) gardens: u64,
-    pub(super) days: u64,
+pub(crate) struct Wanted {
+    pub(crate) seed: u64,
+    pub(crate) gardens: u64,
+    pub(crate) days: u64,
+    /// A database has no disk that can be full here.
+    pub(crate) has_full_disks: bool,
 }
 
 /// What happened, in sums.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Sums {
-    pub(super) looks: u64,
-    pub(super) decisions: u64,
-    pub(super) mails: u64,
-    pub(super) copies: u64,
-    pub(super) faults: u64,
-    pub(super) kills: u64,
-    pub(super) bad_files: u64,
-    pub(super) full_disks: u64,
-    pub(super) wrong_clocks: u64,
+pub(crate) struct Sums {
+    pub(crate) looks: u64,
+    pub(crate) decisions: u64,
+    pub(crate) mails: u64,
+    pub(crate) copies: u64,
+    pub(crate) faults: u64,
+    pub(crate) kills: u64,
+    pub(crate) bad_files: u64,
+    pub(crate) full_disks: u64,
+    pub(crate) wrong_clocks: u64,
 }
 
 impl Sums {
@@ -91,6 +94,8 @@ pub(super) struct World {
     /// What it is.
     now: DateTime<Utc>,
     first: DateTime<Utc>,
+    /// Where the store is.
+    at: StoreAt,
     house: House,
     spells: Spells,
     /// For each cell how many more days its file is of that kind.
@@ -103,7 +108,7 @@ pub(super) struct World {
 }
 
 impl World {
-    pub(super) async fn new(wanted: Wanted) -> Self {
+    pub(super) async fn new(wanted: Wanted, database: Option<Arc<Database>>) -> Self {
         let mut chance = Chance::of(wanted.seed);
         let begin = NaiveDate::from_ymd_opt(2027, 1, 1).unwrap() + Days::new(chance.below(365));
         let first = begin.and_hms_opt(0, 40, 0).unwrap().and_utc();
@@ -127,7 +132,10 @@ impl World {
         let file = folder.path().join("garden.toml");
         let settings = Settings::parse(&text, &file, &almanac, &|_| None).unwrap();
         let shown = Arc::new(Mutex::new(first));
-        let house = open(folder.path(), &settings, &shown, relay.port);
+        let in_file = StoreAt::File(folder.path().join("store.sqlite3"));
+        let at = database.map_or(in_file, StoreAt::Database);
+        let promises = Promises::watched(at.file().is_some());
+        let house = open(&at, &settings, &shown, relay.port);
         Self {
             wanted,
             chance,
@@ -138,11 +146,12 @@ impl World {
             shown,
             now: first,
             first,
+            at,
             house,
             spells: Spells::default(),
             files: vec![(0, Lies::Good); cells(wanted.gardens)],
             plans: Vec::new(),
-            promises: Promises::default(),
+            promises,
             sums: Sums::default(),
             log: Vec::new(),
         }
@@ -227,7 +236,7 @@ impl World {
         }
         if self.spells.disk == 0 {
             self.cap(u64::MAX).await;
-            if self.chance.one_in(250) {
+            if self.chance.one_in(250) && self.wanted.has_full_disks {
                 self.spells.disk = self.chance.pick(&[1, 2, 5]);
                 self.sums.full_disks += 1;
                 self.note("the disk is full");
@@ -250,7 +259,7 @@ impl World {
     /// The program is ended at once and started again.
     fn begin_again(&mut self) {
         self.house = open(
-            self.folder.path(),
+            &self.at,
             &self.settings,
             &self.shown,
             self.relay.port,
@@ -388,18 +397,27 @@ impl World {
             last.join("\n")
         );
         self.log
-            .extend(super::promises::journal(self.folder.path()));
+            .extend(super::promises::journal(&self.at, self.folder.path()));
         self.sums.copies = copies;
         self.sums.faults = self.relay.faults();
         (self.log, self.sums)
     }
 }
 
-fn open(folder: &Path, settings: &Settings, shown: &Arc<Mutex<DateTime<Utc>>>, port: u16) -> House {
+fn open(at: &StoreAt, settings: &Settings, shown: &Arc<Mutex<DateTime<Utc>>>, port: u16) -> House {
     rustls::crypto::ring::default_provider()
         .install_default()
         .ok();
-    let store = Store::open(&folder.join("store.sqlite3")).unwrap();
+    if let StoreAt::Database(database) = at {
+        // As if the time of the program before were over.
+        let over = "DO $$ BEGIN IF to_regclass('lease') IS NOT NULL THEN
+                        UPDATE lease SET until = '-infinity'; DELETE FROM daemon; END IF; END $$";
+        batch(database, over);
+    }
+    let mut store = Store::open_at(at).unwrap();
+    let gardens = settings.gardens.iter();
+    let gardens: Vec<String> = gardens.map(|garden| garden.garden.name.clone()).collect();
+    store.lease(&gardens).unwrap();
     let shown = Arc::clone(shown);
     let clock = Clock::of(move || *shown.lock().unwrap());
     let first = NaiveDate::from_ymd_opt(2026, 1, 1).unwrap();

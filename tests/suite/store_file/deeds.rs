@@ -6,6 +6,7 @@ use budward::notice::{Alarm, SaidAfter};
 use budward::store::{Failure, Letter, Store, ToldAfter};
 use rusqlite::Connection;
 
+use crate::database::new_store;
 use super::folder;
 use super::given::{AWKWARD_NAMES, at, day, mail, round, told};
 
@@ -62,7 +63,7 @@ fn deeds_and_sightings_come_back_as_they_were_over_a_stop() {
 
 #[test]
 fn what_is_told_again_of_a_day_stands_in_place_of_what_was_told() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let now = at("2027-04-22T06:00:00Z");
     let (first, again) = (
         deed("box-shear", "2027-04-20", None),
@@ -103,7 +104,7 @@ fn what_is_told_again_of_a_day_stands_in_place_of_what_was_told() {
 
 #[test]
 fn of_an_event_the_later_word_of_the_season_counts() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let now = at("2027-04-22T06:00:00Z");
     let bloom = |on| seen("lilac", Event::BloomBegin, on);
     let last_year = bloom("2026-05-01");
@@ -268,7 +269,7 @@ fn what_is_said_after_a_cut_is_kept_with_the_round_or_not_at_all() {
 
 #[test]
 fn a_word_on_a_night_and_one_on_the_cut_do_not_push_each_other_out() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let (evening, next) = (at("2027-04-20T18:30:00Z"), at("2027-04-21T18:30:00Z"));
     let both = round(
         "museum",
@@ -305,7 +306,7 @@ fn a_word_on_a_night_and_one_on_the_cut_do_not_push_each_other_out() {
 
 #[test]
 fn a_mail_on_a_night_is_not_sent_when_the_night_is_over() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let asked_at = at("2027-04-20T18:30:00Z");
     let until = Some("2027-04-21T04:00:00Z");
     let asked = told_after(Alarm::CoverTonight, "2027-04-21", until);

@@ -4,6 +4,7 @@ use budward::notice::{News, Waiting};
 use budward::store::{Before, Delivery, Failure, NextStep, OutboxItem, Store, retry_at};
 use chrono::{DateTime, TimeDelta, Utc};
 
+use crate::database::new_store;
 use super::folder;
 use super::given::{at, round, told};
 
@@ -11,7 +12,7 @@ const MORNING: &str = "2027-04-22T06:00:00Z";
 
 /// A store with one mail, and that mail.
 fn with_mail() -> (Store, OutboxItem) {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     queue(&mut store, MORNING, "2027-04-22");
     let mail = store.due(at(MORNING)).unwrap().remove(0);
     (store, mail)
@@ -185,7 +186,7 @@ fn a_put_off_that_may_have_arrived_is_told_once_more_and_says_so() {
 
 #[test]
 fn what_keeps_one_mail_from_going_keeps_all() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     queue(&mut store, MORNING, "2027-04-22");
     let now = at(MORNING);
     let hour = now + TimeDelta::hours(1);
@@ -288,7 +289,7 @@ fn a_letter_that_is_overtaken_is_taken_back_with_what_it_said() {
 
 #[test]
 fn what_waits_is_remembered_and_its_begin_and_end_stand_in_the_journal() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let waits = |cut: &str| Waiting {
         cut: cut.to_owned(),
         news: News::NowGo,
@@ -324,7 +325,7 @@ fn what_waits_is_remembered_and_its_begin_and_end_stand_in_the_journal() {
 
 #[test]
 fn a_mail_that_waits_for_the_end_of_the_night_is_due_then() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let mut night = round("museum", MORNING, vec![told("box", "2027-04-22")]);
     let end = at("2027-04-22T11:00:00Z");
     night.letter.as_mut().unwrap().goes_at = end;

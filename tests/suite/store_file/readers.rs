@@ -7,6 +7,7 @@ use budward::store::{Before, Closed, Delivery, Failure, GivenAnswer, Letter, Say
 use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::Connection;
 
+use crate::database::new_store;
 use super::folder;
 use super::given::{at, mail, round, told};
 
@@ -54,7 +55,7 @@ fn fail(store: &mut Store, id: i64, now: DateTime<Utc>, failure: Failure) {
 
 #[test]
 fn each_reader_gets_a_mail_with_an_id_and_a_way_out_of_its_own() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let [anna, ben] = with_both(&mut store);
     assert_eq!(
         (anna.message.to.as_str(), ben.message.to.as_str()),
@@ -85,7 +86,7 @@ fn each_reader_gets_a_mail_with_an_id_and_a_way_out_of_its_own() {
 
 #[test]
 fn who_is_behind_hears_what_holds_and_the_others_nothing_twice() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let [anna, ben] = with_both(&mut store);
     assert_eq!(groups(&store, &readers()).len(), 1, "it waits for both");
     send(&mut store, anna.id);
@@ -150,7 +151,7 @@ fn with_ben_behind(store: &mut Store) -> i64 {
 
 #[test]
 fn what_waits_for_who_is_behind_was_said_to_the_others() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let mail = with_ben_behind(&mut store);
     let found = groups(&store, &readers());
     let [(first, has), (second, behind)] = found.as_slice() else {
@@ -172,7 +173,7 @@ fn what_waits_for_who_is_behind_was_said_to_the_others() {
 
 #[test]
 fn the_same_news_to_who_is_behind_is_a_mail_of_its_own() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let [anna, ben] = with_both(&mut store);
     send(&mut store, anna.id);
     let news = || vec![told("lilac", "2027-04-23")];
@@ -189,7 +190,7 @@ fn the_same_news_to_who_is_behind_is_a_mail_of_its_own() {
 
 #[test]
 fn where_each_lacks_a_letter_that_the_other_has_nobody_stands_for_both() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let [anna, ben] = with_both(&mut store);
     send(&mut store, anna.id);
     let mut next = round("museum", LATER, vec![told("lilac", "2027-04-22")]);
@@ -216,7 +217,7 @@ fn where_each_lacks_a_letter_that_the_other_has_nobody_stands_for_both() {
 
 #[test]
 fn of_a_letter_that_waits_for_both_each_has_his_own_mail() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let [anna, _] = with_both(&mut store);
     send(&mut store, anna.id);
     let mut next = round("museum", LATER, vec![told("lilac", "2027-04-22")]);
@@ -254,7 +255,7 @@ fn of_what_waits_for_who_is_behind_that_is_kept_which_is_not_told() {
 
 #[test]
 fn what_does_not_hold_now_stays_with_who_is_behind_and_does_not_go() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let mail = with_ben_behind(&mut store);
     let hold = |store: &mut Store, now: &str| {
         let mut next = round("museum", now, Vec::new());
@@ -282,7 +283,7 @@ fn what_does_not_hold_now_stays_with_who_is_behind_and_does_not_go() {
 
 #[test]
 fn a_letter_that_went_to_nobody_waits_for_whoever_reads_now() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let both = with_both(&mut store).map(|mail| mail.id);
     let found = groups(&store, &["clara@example.org".to_owned()]);
     assert_eq!(found[0].1.unsent[0].ids, both);
@@ -293,7 +294,7 @@ fn a_letter_that_went_to_nobody_waits_for_whoever_reads_now() {
 
 #[test]
 fn a_round_that_takes_back_a_mail_on_its_way_is_thought_of_anew() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let [anna, ben] = with_both(&mut store);
     store.mark_sending(anna.id, at(MORNING)).unwrap();
     let mut next = round(
@@ -337,7 +338,7 @@ fn of_anna(store: &Store, now: DateTime<Utc>) -> Option<i64> {
 
 #[test]
 fn three_days_of_refusals_make_a_bad_address_of_which_the_others_hear_once() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     for day in 1..=3 {
         refused(&mut store, day, &format!("{day}-a"));
         refused(&mut store, day, &format!("{day}-b"));
@@ -366,7 +367,7 @@ fn three_days_of_refusals_make_a_bad_address_of_which_the_others_hear_once() {
 
 #[test]
 fn a_mail_that_is_taken_makes_an_address_good() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     for day in 1..=3 {
         refused(&mut store, day, &day.to_string());
     }
@@ -379,7 +380,7 @@ fn a_mail_that_is_taken_makes_an_address_good() {
 
 #[test]
 fn a_no_to_letters_is_one_readers_own() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     with_both(&mut store);
     let now = at("2027-04-22T07:00:00Z");
     let none = GivenAnswer {
@@ -407,7 +408,7 @@ fn a_no_to_letters_is_one_readers_own() {
 
 #[test]
 fn a_warning_of_unknown_fate_gives_way_to_newer_news_and_its_other_warnings_are_told_again() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let mut both = [told("box", "2027-04-22"), told("lilac", "2027-04-22")];
     for one in &mut both {
         one.said.news = News::PutOff;

@@ -1,6 +1,6 @@
 //! Readings in the store: each moment once, and every refusal counted.
 
-use budward::store::Store;
+use crate::database::new_store;
 use budward::thermometer::{Admitted, Reading, Refusal, Refused};
 use budward::units::Celsius;
 use chrono::{DateTime, TimeDelta, Utc};
@@ -24,7 +24,7 @@ fn admitted(readings: &[(i64, f64)]) -> Admitted {
 
 #[test]
 fn what_comes_twice_is_kept_once_and_a_contradiction_is_refused() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let first = store
         .keep_readings("museum", &admitted(&[(20, -1.5), (10, -1.6)]), now())
         .unwrap();
@@ -58,7 +58,7 @@ fn what_comes_twice_is_kept_once_and_a_contradiction_is_refused() {
 
 #[test]
 fn readings_grow_old_and_the_file_is_known_by_its_name() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let years = 60 * 24 * 401;
     store
         .keep_readings("museum", &admitted(&[(years, 1.0), (0, 2.0)]), now())

@@ -11,6 +11,7 @@ use budward::units::{Celsius, Chance};
 use budward::verdict::State;
 use rusqlite::Connection;
 
+use crate::database::new_store;
 use super::folder;
 use super::given::{STATES, at, round, told, verdict};
 
@@ -25,7 +26,7 @@ fn whats(store: &Store) -> Vec<String> {
 
 #[test]
 fn a_verdict_in_any_state_comes_back_as_it_was() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let closed = round("museum", "2027-04-22T06:00:00Z", Vec::new());
     assert_eq!(closed.verdicts.len(), STATES.len());
     store.close_round("museum", &closed).unwrap();
@@ -34,7 +35,7 @@ fn a_verdict_in_any_state_comes_back_as_it_was() {
 
 #[test]
 fn the_verdicts_are_replaced_as_a_whole_and_by_garden() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let other = round("abbey", "2027-04-22T06:00:00Z", Vec::new());
     store.close_round("abbey", &other).unwrap();
     store
@@ -54,7 +55,7 @@ fn the_verdicts_are_replaced_as_a_whole_and_by_garden() {
 
 #[test]
 fn the_last_word_is_the_last_one() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let mut later = told("box", "2027-04-24");
     later.said.news = News::PutOff;
     later.said.wished = None;
@@ -73,7 +74,7 @@ fn the_last_word_is_the_last_one() {
 
 #[test]
 fn the_journal_tells_changes_and_news_and_not_what_stays() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let of = |when, state, told| {
         let mut round = round("museum", when, told);
         round.verdicts = vec![verdict("museum", "box", state)];
@@ -108,7 +109,7 @@ fn the_journal_tells_changes_and_news_and_not_what_stays() {
 
 #[test]
 fn a_garden_without_an_address_is_told_by_the_journal_alone() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let mut closed = round(
         "museum",
         "2027-04-22T06:00:00Z",
@@ -130,7 +131,7 @@ fn a_garden_without_an_address_is_told_by_the_journal_alone() {
 
 #[test]
 fn a_key_that_is_known_changes_nothing() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let first = round(
         "museum",
         "2027-04-22T06:00:00Z",
@@ -214,7 +215,7 @@ fn a_round_that_breaks_in_the_middle_leaves_nothing() {
 
 #[test]
 fn two_verdicts_on_one_cut_are_refused_as_a_whole() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let mut twice = round(
         "museum",
         "2027-04-22T06:00:00Z",
@@ -302,7 +303,7 @@ fn what_lies_before_a_garden_outlives_a_restart() {
 
 #[test]
 fn who_wants_no_letters_gets_none_and_hears_of_it_all_when_that_is_taken_back() {
-    let mut store = Store::in_memory().unwrap();
+    let mut store = new_store();
     let go = || vec![told("museum-go", "2027-04-22")];
     let first = round("museum", "2027-04-22T06:00:00Z", go());
     store.close_round("museum", &first).unwrap();

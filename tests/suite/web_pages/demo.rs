@@ -243,6 +243,7 @@ async fn a_name_full_of_signs_stays_text_on_every_page_and_in_the_pictures() {
         gardens: vec![Arc::new(garden)],
         next_by: None,
         troubles: Vec::new(),
+        held: None,
     };
     let site = Site::showing(shown, now()).await;
     for path in [
