@@ -13,6 +13,7 @@ mod gather;
 mod history;
 mod keeper;
 mod kept_runs;
+mod last_runs;
 mod leases;
 mod letters;
 mod pasts;
@@ -63,6 +64,7 @@ pub use thermometer::LastLooks;
 pub use troubles::Troubles;
 
 use kept_runs::KeptRuns;
+use last_runs::LastRuns;
 use leases::Leases;
 use pasts::Pasts;
 use reload::Reread;
@@ -84,6 +86,7 @@ pub struct House {
     /// The past years that were read last.
     pasts: Pasts,
     kept_runs: KeptRuns,
+    last_runs: LastRuns,
     touched: Touched,
     leases: Leases,
     /// What was foreseen last.
@@ -154,6 +157,7 @@ impl House {
             progress: Progress::default(),
             pasts: Pasts::default(),
             kept_runs: KeptRuns::default(),
+            last_runs: LastRuns::default(),
             touched: Touched::default(),
             leases,
             shelf: Arc::default(),

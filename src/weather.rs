@@ -150,7 +150,10 @@ impl Fetcher {
                 forecast,
                 ensemble,
                 data_at,
-            } => files::forecast(forecast, ensemble.as_deref(), *data_at).await,
+            } => {
+                let files = (forecast.as_path(), ensemble.as_deref());
+                self.files.forecast(files, *data_at).await
+            }
         }
     }
 

@@ -150,7 +150,8 @@ impl House {
         now: DateTime<Utc>,
     ) -> Result<Option<Forecast>, DaemonError> {
         let ([question, older], source) = (asked(garden, from), from.name());
-        let work = move |store: &mut Store| store.latest_run([&question, &older], &source);
+        let last_runs = self.last_runs.clone();
+        let work = move |store: &mut Store| last_runs.of(store, [&question, &older], &source);
         let kept = self.keeper.recall(work).await?;
         Ok(kept.filter(|run| run.data_at <= now))
     }

@@ -22,6 +22,7 @@ use rustls::crypto::CryptoProvider;
 use tokio::time::Instant;
 
 use super::error::{WeatherError, root_text};
+use super::files::ReadFiles;
 use super::question::Question;
 use door::{Dated, Door, Head};
 use reply::{misread, refused};
@@ -50,6 +51,8 @@ pub struct Fetcher {
     agent: String,
     /// One door for each service that was asked, by host and port.
     doors: Arc<Mutex<BTreeMap<String, SharedDoor>>>,
+    /// What files held that were read last.
+    pub(super) files: ReadFiles,
 }
 
 type SharedDoor = Arc<tokio::sync::Mutex<Door>>;
@@ -100,6 +103,7 @@ impl Fetcher {
             patience: Patience::default(),
             agent,
             doors: Arc::default(),
+            files: ReadFiles::default(),
         })
     }
 

@@ -7,7 +7,7 @@ the gardens have cuts that are go, the other half has one that is put off. Meanw
 again, and started anew at once or some leases later. Each wave is held against one in which none was killed:
 
 no decision is lost or there twice; each letter has come, at most twice and then under one Message-ID and only if it warns;
-a go whose end is noted as not known may be missing; the gardens of a killed daemon are others' within two leases.
+a go whose end is noted as not known may be missing; the gardens of a killed daemon are others' within two leases, where one of them was there all the time.
 
 Needs a PostgreSQL server's programs. Prints a line for each wave, then the sums; ends with 1 at the first fault.
 """
@@ -161,10 +161,11 @@ class Wave:
 
 
 def kill_some(wave, chance, times):
-    """Kills daemons while the wave lasts; gives how often, and how long the gardens of each were nobody's."""
+    """Kills daemons while the wave lasts; gives how often, and before how long the gardens of each were nobody's, where one
+    of the others was there all the time."""
     killed, waits, down = 0, [], {}
     while killed < times and not wave.is_over():
-        time.sleep(chance.uniform(0, 0.6))
+        time.sleep(chance.uniform(0, 1.2))
         up = [place for place in range(DAEMONS) if place not in down]
         if len(up) > 1:
             place = chance.choice(up)
@@ -172,8 +173,9 @@ def kill_some(wave, chance, times):
             killed += 1
             back_at = at + (0 if chance.random() < 0.5 else chance.uniform(1, 2.5) * wave.lease)
             down[place] = back_at
+            others = [wave.daemons[other][0] for other in up if other != place and wave.holder(other)]
             if holder:
-                waits.append((holder, at))
+                waits.append((holder, at, others))
         for place, back_at in list(down.items()):
             if time.monotonic() >= back_at:
                 del down[place]
@@ -190,11 +192,13 @@ def kill_some(wave, chance, times):
 def ended(wave, waits):
     """Of the killed daemons those that hold nothing any more, with how long that took."""
     held = {holder for holder, in wave.rows("SELECT DISTINCT holder FROM lease")}
-    for holder, at in list(waits):
+    for wait in list(waits):
+        holder, at, others = wait
         if holder not in held:
-            waits.remove((holder, at))
-            yield time.monotonic() - at
-        elif time.monotonic() - at > wave.lease * 6:
+            waits.remove(wait)
+            if any(other.poll() is None for other in others):
+                yield time.monotonic() - at
+        elif time.monotonic() - at > wave.lease * 20:
             sys.exit(f"the gardens of {holder} are nobody's")
 
 
