@@ -8,15 +8,15 @@ mod server;
 
 pub(super) use server::SERVER;
 
-use later::{DAYS, FOOTING, MAILS, PASTS, READERS, RUNS};
+use later::{DAYS, FOOTING, LARGE, MAILS, PASTS, READERS, RUNS};
 
 /// Marks a file as a store of this program (SQLite's application id; the letters "budw").
 pub(super) const APPLICATION_ID: i32 = 0x6275_6477;
 
 /// Every step, oldest first.
-pub(super) const MIGRATIONS: [&str; 19] = [
+pub(super) const MIGRATIONS: [&str; 20] = [
     WEATHER, ROUNDS, OUTBOX, SKILLS, DEEDS, WATCHES, READINGS, SOURCES, PROSPECT, LETTERS, ANSWERS,
-    RESTORED, LOOKED, MAILS, READERS, DAYS, PASTS, FOOTING, RUNS,
+    RESTORED, LOOKED, MAILS, READERS, DAYS, PASTS, FOOTING, RUNS, LARGE,
 ];
 
 /// The daily records and the forecast runs.

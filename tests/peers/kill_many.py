@@ -109,6 +109,12 @@ class Wave:
                            " (SELECT count(*) FROM outbox WHERE next_try_at IS NOT NULL OR state = 'sending')")
         return counts == [[str(self.gardens), "0"]]
 
+    def is_busy(self):
+        """Whether a garden is to be looked at or a mail to go out now."""
+        counts = self.rows("SELECT (SELECT count(DISTINCT garden) FROM looked),"
+                           " (SELECT count(*) FROM outbox WHERE state IN ('queued', 'sending'))")
+        return counts != [[str(self.gardens), "0"]]
+
     def pass_time(self):
         """The half hour that a mail of unknown fate waits for is taken as gone by."""
         self.rows("UPDATE outbox SET next_try_at = '2020-01-01T00:00:00.000000000Z' "
@@ -127,7 +133,9 @@ class Wave:
             time.sleep(0.3)
 
     def end(self):
-        for daemon, log in self.daemons:
+        for place, (daemon, log) in enumerate(self.daemons):
+            while not self.holder(place) and daemon.poll() is None:
+                time.sleep(0.1)
             daemon.send_signal(signal.SIGTERM)
             if daemon.wait(30) != 0:
                 sys.exit(f"a daemon ended badly: {pathlib.Path(log).read_text()[-3000:]}")
@@ -164,7 +172,7 @@ def kill_some(wave, chance, times):
     """Kills daemons while the wave lasts; gives how often, and before how long the gardens of each were nobody's, where one
     of the others was there all the time."""
     killed, waits, down = 0, [], {}
-    while killed < times and not wave.is_over():
+    while killed < times and wave.is_busy():
         time.sleep(chance.uniform(0, 1.2))
         up = [place for place in range(DAEMONS) if place not in down]
         if len(up) > 1:

@@ -117,3 +117,39 @@ DROP TABLE run;
 ALTER TABLE answer_run RENAME TO run;
 CREATE INDEX run_by_age ON run (question, fetched_at);
 ";
+
+/// Rows of many kilobytes stand in tables that are found by row: in a tree by key a search reads whole rows on its way
+/// (SQLite, WITHOUT ROWID: rows beyond a twentieth of a page).
+pub(super) const LARGE: &str = "
+CREATE TABLE large_round (
+    garden TEXT PRIMARY KEY NOT NULL,
+    at TEXT NOT NULL,
+    skills TEXT NOT NULL DEFAULT '[]',
+    watches TEXT NOT NULL DEFAULT '[]',
+    prospect TEXT NOT NULL DEFAULT 'null'
+) STRICT;
+INSERT INTO large_round (garden, at, skills, watches, prospect) SELECT garden, at, skills, watches, prospect FROM round;
+
+CREATE TABLE large_verdict (
+    garden TEXT NOT NULL REFERENCES large_round (garden) ON DELETE CASCADE,
+    cut TEXT NOT NULL,
+    place INTEGER NOT NULL,
+    state TEXT NOT NULL,
+    verdict TEXT NOT NULL,
+    PRIMARY KEY (garden, cut)
+) STRICT;
+INSERT INTO large_verdict (garden, cut, place, state, verdict) SELECT garden, cut, place, state, verdict FROM verdict;
+
+CREATE TABLE large_footing (
+    garden TEXT PRIMARY KEY NOT NULL REFERENCES large_round (garden) ON DELETE CASCADE,
+    cuts TEXT NOT NULL
+) STRICT;
+INSERT INTO large_footing (garden, cuts) SELECT garden, cuts FROM footing;
+
+DROP TABLE footing;
+DROP TABLE verdict;
+DROP TABLE round;
+ALTER TABLE large_round RENAME TO round;
+ALTER TABLE large_verdict RENAME TO verdict;
+ALTER TABLE large_footing RENAME TO footing;
+";
