@@ -147,7 +147,10 @@ impl House {
         let postman = postman(&settings);
         let key = store.link_key(&fresh_key()?)?;
         let links = Links::new(Signer::new(&key), settings.web.address.as_deref());
-        let leases = Leases::of(settings.store.file().is_none());
+        let leases = match settings.store {
+            StoreSettings::File(_) => Leases::default(),
+            StoreSettings::Database(_) => Leases::none_yet(),
+        };
         let house = Self {
             links: Arc::new(links),
             settings: Arc::new(settings),

@@ -41,11 +41,11 @@ use std::cell::Cell;
 use std::path::Path;
 use std::sync::Arc;
 
-use chrono::NaiveDate;
 pub use answers::{GivenAnswer, Noted, Quiet};
+use chrono::NaiveDate;
 pub use database::{Database, StoreAt};
-pub(crate) use error::chain;
 pub use engine::EngineError;
+pub(crate) use error::chain;
 pub use error::{NextStep, StoreError};
 pub use journal::JournalLine;
 pub use leases::Leased;

@@ -19,7 +19,7 @@ pub enum StoreSettings {
     /// In a file.
     File(PathBuf),
     /// In a PostgreSQL database.
-    Database(DatabaseSettings),
+    Database(Box<DatabaseSettings>),
 }
 
 /// A PostgreSQL database.
@@ -79,8 +79,10 @@ impl Checker<'_> {
                 ("password_env", raw.password_env.as_ref()),
                 ("lease", raw.lease.as_ref()),
             ];
-            if let Some((key, Some(value))) = strays.into_iter().find(|(_, given)| given.is_some()) {
-                let fault = self.remark(value, format!("{key} is of a database, and none is named"));
+            if let Some((key, Some(value))) = strays.into_iter().find(|(_, given)| given.is_some())
+            {
+                let fault =
+                    self.remark(value, format!("{key} is of a database, and none is named"));
                 return Err(self.tell(fault.hint(format!("name one: {EXAMPLE}"))));
             }
             return match raw.file.as_ref() {
@@ -106,7 +108,8 @@ impl Checker<'_> {
         if let Some(password) = password {
             server.password(password.expose_secret());
         }
-        Ok(StoreSettings::Database(DatabaseSettings { server, lease }))
+        let database = DatabaseSettings { server, lease };
+        Ok(StoreSettings::Database(Box::new(database)))
     }
 
     fn lease(&mut self, value: &toml::Spanned<String>) -> Checked<Duration> {
@@ -129,7 +132,9 @@ impl Checker<'_> {
             },
         };
         // What was written is not shown: it may hold a password.
-        let fault = self.remark(address, what).allowed("a connection URI of PostgreSQL");
+        let fault = self
+            .remark(address, what)
+            .allowed("a connection URI of PostgreSQL");
         Err(self.tell(fault.hint(format!(
             "such as {EXAMPLE}; its password comes from password_file or password_env"
         ))))

@@ -5,10 +5,10 @@ use tokio::sync::mpsc;
 use tokio_util::sync::CancellationToken;
 use tracing::{error, info, warn};
 
-use crate::store::chain;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::garden::Answer;
+use crate::store::chain;
 use crate::store::{GivenAnswer, Noted};
 use crate::web::{AnswerWish, Answered, Outcome};
 

@@ -7,9 +7,9 @@ use chrono::TimeDelta;
 use tokio_util::sync::CancellationToken;
 use tracing::{error, info, warn};
 
-use crate::store::chain;
 use super::{DaemonError, House};
 use crate::mail::{MailError, NextStep, Sent};
+use crate::store::chain;
 use crate::store::{self, Failure, OutboxItem, Store, retry_at};
 use crate::web::Weight;
 

@@ -7,12 +7,12 @@ use std::time::Duration;
 use chrono::{DateTime, Days, Months, NaiveDate, TimeDelta, Utc};
 use tracing::{info, warn};
 
-use crate::store::chain;
 use super::pasts::state_of;
 use super::{DaemonError, House, Reach};
 use crate::climate::{DailyRecord, PastYears};
 use crate::config::{GardenSettings, HistorySettings};
 use crate::store::Store;
+use crate::store::chain;
 use crate::weather::{ArchiveFrom, WeatherError};
 
 /// A record is extended once a day; a look that comes a little early shall not wait for the next.

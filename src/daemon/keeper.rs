@@ -4,8 +4,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use tracing::warn;
 
-use crate::store::chain;
 use crate::daemon::DaemonError;
+use crate::store::chain;
 use crate::store::{NextStep, Store, StoreError};
 
 /// Lends the store to one piece of work after another.

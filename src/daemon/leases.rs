@@ -34,13 +34,9 @@ enum Held {
 
 impl Leases {
     /// Of a database none until they are taken.
-    pub(super) fn of(is_shared: bool) -> Self {
-        let held = if is_shared {
-            Held::These(BTreeSet::new(), Instant::now())
-        } else {
-            Held::All
-        };
-        Self(Arc::new(RwLock::new(held)))
+    pub(super) fn none_yet() -> Self {
+        let none = Held::These(BTreeSet::new(), Instant::now());
+        Self(Arc::new(RwLock::new(none)))
     }
 
     /// Whether a garden is this daemon's now.
@@ -142,7 +138,10 @@ impl House {
     /// Gives all gardens away, so that the other daemons need not wait until their time is over.
     pub(super) async fn give_away(&self) {
         if let Err(error) = self.keeper.with(Store::end_lease).await {
-            warn!(error = chain(&error), "the gardens are free when their time is over");
+            warn!(
+                error = chain(&error),
+                "the gardens are free when their time is over"
+            );
         }
     }
 }
@@ -153,12 +152,12 @@ mod tests {
 
     #[tokio::test(start_paused = true)]
     async fn what_is_held_is_held_up_to_its_end() {
-        let leases = Leases::of(true);
+        let leases = Leases::none_yet();
         assert!(!leases.has("abbey"));
         let leased = Leased {
             gardens: BTreeSet::from(["abbey".to_owned()]),
             to_look_at: BTreeSet::new(),
-            lease: Duration::from_secs(60),
+            lease: Duration::from_mins(1),
         };
         assert!(leases.keep(leased.clone(), Instant::now()));
         assert!(!leases.keep(leased, Instant::now()));
@@ -169,7 +168,7 @@ mod tests {
 
     #[test]
     fn of_a_file_all_gardens_are_held() {
-        assert!(Leases::of(false).has("abbey"));
-        assert_eq!(Leases::of(false).count(), None);
+        assert!(Leases::default().has("abbey"));
+        assert_eq!(Leases::default().count(), None);
     }
 }

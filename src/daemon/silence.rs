@@ -7,13 +7,13 @@ use chrono::{DateTime, TimeDelta, Utc};
 use tracing::warn;
 
 use super::gather::forecast_from;
-use crate::store::chain;
 use super::sources::fresh_for;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
 use crate::forecast::{Freshness, Odd, Several};
 use crate::message::{Beside, Message, SourceNews};
 use crate::notice::{Spell, WeatherNews, after_quiet};
+use crate::store::chain;
 use crate::store::{Store, Trouble};
 use crate::weather::{NextStep, WeatherError};
 

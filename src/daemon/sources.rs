@@ -4,7 +4,6 @@ use chrono::{DateTime, TimeDelta, Utc};
 use tracing::{info, warn};
 
 use super::gather::forecast_from;
-use crate::store::chain;
 use super::silence::Silent;
 use super::{DaemonError, House, Reach};
 use crate::config::{ForecastSource, GardenSettings};
@@ -12,6 +11,7 @@ use crate::forecast::{Forecast, Several, SourceState};
 use crate::look::FreshFor;
 use crate::notice::Spell;
 use crate::outlook::RunDays;
+use crate::store::chain;
 use crate::store::{Store, Trouble, Turn, older_question};
 use crate::weather::ForecastFrom;
 

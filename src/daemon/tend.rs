@@ -12,11 +12,11 @@ use tokio_util::task::AbortOnDropHandle;
 use tracing::info;
 
 use super::by_place::by_place;
-use crate::store::chain;
 use super::showing::Showing;
 use super::thermometer::LastLooks;
 use super::{DaemonError, House, Reach};
 use crate::config::GardenSettings;
+use crate::store::chain;
 use crate::store::{NextStep, Store};
 use crate::web::{Snapshot, Weight};
 

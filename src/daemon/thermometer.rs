@@ -11,11 +11,11 @@ use tokio::sync::mpsc;
 use tokio_util::sync::CancellationToken;
 use tracing::{error, info, warn};
 
-use crate::store::chain;
 use super::{DaemonError, House, Reach, look};
 use crate::config::{GardenSettings, StationFile};
 use crate::message::{Beside, Message};
 use crate::notice::{Alarm, Matter, Moment, SaidAfter, Shown, below};
+use crate::store::chain;
 use crate::store::{Kept, Store, ToldAfter};
 use crate::thermometer::{Reading, Refusal, admit, whole_lines};
 use crate::units::Celsius;

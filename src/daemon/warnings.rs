@@ -4,10 +4,10 @@ use chrono::{DateTime, TimeDelta, Utc};
 use tracing::warn;
 
 use super::gather::forecast_from;
-use crate::store::chain;
 use super::thermometer::LastLooks;
 use super::{DaemonError, House};
 use crate::config::GardenSettings;
+use crate::store::chain;
 
 /// Warnings are given at any hour, and for the same night: between the looks they are asked for so often (estimate).
 const ASK_EVERY: TimeDelta = TimeDelta::minutes(30);

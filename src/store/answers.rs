@@ -1,12 +1,12 @@
 //! What the keeper answered by a link: each link counts once, and what it did can be taken back.
 
 use chrono::{DateTime, NaiveDate, Utc};
-use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
 use rusqlite::params;
+use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
 
-use super::engine::{self, Optional as _, Row, Transaction};
 use super::columns::{At, Day, execute};
 use super::deeds::{add_deed, add_sighting, drop_deed, drop_sighting, tell};
+use super::engine::{self, Optional as _, Row, Transaction};
 use super::{Store, StoreError, queue};
 use crate::almanac::Event;
 use crate::garden::{Answer, Deed, Sighting};

@@ -3,8 +3,8 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::params;
 
-use super::engine::{self, Row, Transaction};
 use super::columns::{At, Day, execute};
+use super::engine::{self, Row, Transaction};
 use super::journal::{self, JournalLine};
 use super::{Store, StoreError};
 use crate::almanac::Event;

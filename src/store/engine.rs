@@ -16,7 +16,6 @@ pub(super) use postgres::Postgres;
 pub(super) use row::Row;
 pub(super) use values::Values;
 
-
 /// An open store, whatever keeps it.
 #[derive(Debug)]
 pub(super) enum Connection {
@@ -125,6 +124,10 @@ impl Drop for Transaction<'_> {
     }
 }
 
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "values stand where they are bound, as in any call of a database"
+)]
 impl Statement<'_> {
     /// Executes it; gives how many rows it changed.
     pub(super) fn execute(&mut self, values: impl Values) -> Result<usize> {

@@ -2,8 +2,8 @@
 
 use rusqlite::params;
 
-use super::engine::{self, Optional as _, Transaction};
 use super::columns::{Json, execute};
+use super::engine::{self, Optional as _, Transaction};
 use super::{Store, StoreError};
 use crate::verdict::{Footing, Verdict};
 

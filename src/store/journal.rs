@@ -3,8 +3,8 @@
 use chrono::{DateTime, Utc};
 use rusqlite::params;
 
-use super::engine::{self, Connection};
 use super::columns::At;
+use super::engine::{self, Connection};
 use super::{Store, StoreError};
 
 /// One line of the journal.

@@ -32,8 +32,7 @@ pub(super) fn new_holder() -> Arc<str> {
     if SystemRandom::new().fill(&mut bytes).is_err() {
         return Arc::from("");
     }
-    let hex: String = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
-    Arc::from(hex)
+    Arc::from(format!("{:032x}", u128::from_be_bytes(bytes)))
 }
 
 impl Store {

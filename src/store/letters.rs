@@ -11,8 +11,8 @@ use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::params;
 use serde::{Deserialize, Serialize};
 
-use super::engine::{self, Connection, Transaction};
 use super::columns::{At, Day, Json, Word, execute};
+use super::engine::{self, Connection, Transaction};
 use super::outbox::{self, GIVE_UP, NEVER, OutboxItem, TRIED_FOR};
 use super::readers::{Wait, groups, unsent};
 use super::round::{Round, line};
@@ -231,9 +231,8 @@ pub(super) fn drop_overtaken(
         .collect::<engine::Result<_>>()?;
     let is_told = |cut: &str| round.told.iter().any(|told| told.cut == cut);
     for mail in doubtful {
-        let says: Says = change
-            .prepare_cached("SELECT says FROM outbox WHERE id = ?1")?
-            .query_row([mail.id], |row| row.get(0).map(|Json(says)| says))?;
+        let find = "SELECT says FROM outbox WHERE id = ?1";
+        let Json(says): Json<Says> = change.query_row(find, [mail.id], |row| row.get(0))?;
         if !says.cuts.iter().any(|(cut, _, _)| is_told(cut)) {
             continue;
         }

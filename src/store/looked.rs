@@ -3,8 +3,8 @@
 use chrono::{NaiveDate, NaiveTime};
 use rusqlite::params;
 
-use super::engine::{self, Connection, Transaction};
 use super::columns::{At, Day, execute};
+use super::engine::{self, Connection, Transaction};
 use super::{Store, StoreError};
 
 /// A look of the schedule, named by the local calendar and no instant.

@@ -9,10 +9,10 @@ use std::time::Duration;
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
+use super::engine;
 use super::error::named;
 use super::files::make_private;
 use super::schema::{APPLICATION_ID, MIGRATIONS};
-use super::engine;
 use super::{Store, StoreAt, StoreError};
 
 /// How long a change waits for another process that has the file.
@@ -267,7 +267,8 @@ fn migrate(conn: &mut Connection, path: &Path, steps: &[&str]) -> Result<(), Sto
             }
             Ok(done)
         };
-        let done = take(conn).map_err(|cause: rusqlite::Error| StoreError::writing(named(path), cause))?;
+        let done =
+            take(conn).map_err(|cause: rusqlite::Error| StoreError::writing(named(path), cause))?;
         // A newer number may still be in the log only, where the header does not show it.
         refuse_newer(path, done)?;
     }
@@ -283,7 +284,9 @@ mod tests {
         let store = Store::in_memory().unwrap();
         let pragma = |name: &str| -> i64 {
             let read = format!("PRAGMA {name}");
-            let value = store.conn.query_row(&read, rusqlite::params![], |row| row.get(0));
+            let value = store
+                .conn
+                .query_row(&read, rusqlite::params![], |row| row.get(0));
             value.unwrap()
         };
         // 2 is FULL (SQLite, PRAGMA synchronous).

@@ -7,11 +7,11 @@
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, TimeDelta, Utc};
-use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
 use rusqlite::params;
+use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
 
-use super::engine::{self, Connection, Optional as _, Row, Transaction};
 use super::columns::{At, Json};
+use super::engine::{self, Connection, Optional as _, Row, Transaction};
 use super::journal::{self, JournalLine};
 use super::letters::Says;
 use super::{Store, StoreError};

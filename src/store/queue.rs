@@ -3,8 +3,8 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::params;
 
-use super::engine::{self, Optional as _, Transaction};
 use super::columns::{At, Json, execute};
+use super::engine::{self, Optional as _, Transaction};
 use super::letters::{self, Says};
 use super::outbox::{GIVE_UP, OutboxItem, item, note};
 use super::round::Letter;
@@ -51,11 +51,7 @@ fn is_unwanted(change: &Transaction<'_>, garden: &str, reader: &str) -> engine::
 }
 
 /// Gives up every mail of a garden that has not gone out to a reader who wants none; to any, if that one is not named.
-pub(super) fn give_up(
-    change: &Transaction<'_>,
-    garden: &str,
-    reader: &str,
-) -> engine::Result<()> {
+pub(super) fn give_up(change: &Transaction<'_>, garden: &str, reader: &str) -> engine::Result<()> {
     execute(
         change,
         &format!(

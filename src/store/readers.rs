@@ -5,8 +5,8 @@
 
 use rusqlite::params;
 
-use super::engine::{self, Connection, Row};
 use super::columns::{At, Json};
+use super::engine::{self, Connection, Row};
 use super::letters::{Says, TOPIC, Unsent};
 use super::outbox::NEVER;
 

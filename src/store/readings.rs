@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use rusqlite::params;
 
-use super::engine::{self, Optional as _, Row, Transaction};
 use super::columns::{At, Day, execute};
+use super::engine::{self, Optional as _, Row, Transaction};
 use super::{Store, StoreError};
 use crate::thermometer::{Admitted, NightKind, Reading, Refusal, Refused};
 use crate::units::Celsius;

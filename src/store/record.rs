@@ -3,8 +3,8 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::params;
 
-use super::engine::{self, Connection, Optional as _, Row, Transaction};
 use super::columns::{At, Day, Json, execute};
+use super::engine::{self, Connection, Optional as _, Row, Transaction};
 use super::{Store, StoreError};
 use crate::climate::{DailyRecord, DayExtremes, Site};
 use crate::units::Celsius;

@@ -6,8 +6,8 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::params;
 
-use super::engine::{self, Transaction};
 use super::columns::{At, Day, execute};
+use super::engine::{self, Transaction};
 use super::letters::Says;
 use super::{Store, StoreError, queue};
 use crate::message::Message;

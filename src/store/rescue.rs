@@ -263,7 +263,10 @@ fn mark(
         .prepare_cached("SELECT garden, cut, subject FROM outbox WHERE next_try_at IS NOT NULL")?
         .query_map(params![], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?
         .collect::<engine::Result<_>>()?;
-    change.execute(&format!("{GIVE_UP} WHERE next_try_at IS NOT NULL"), params![])?;
+    change.execute(
+        &format!("{GIVE_UP} WHERE next_try_at IS NOT NULL"),
+        params![],
+    )?;
     let note = |garden: &str, cut: &str, (what, detail): (&str, &str)| {
         let line = JournalLine {
             at: turn.at,
@@ -297,6 +300,7 @@ fn mark(
 
 /// The last moment of which a copy tells.
 fn known_until(conn: &Connection) -> engine::Result<Option<DateTime<Utc>>> {
-    let last: Option<At> = conn.query_row("SELECT max(at) FROM journal", params![], |row| row.get(0))?;
+    let last: Option<At> =
+        conn.query_row("SELECT max(at) FROM journal", params![], |row| row.get(0))?;
     Ok(last.map(|At(at)| at))
 }

@@ -6,8 +6,8 @@ use chrono::{DateTime, Utc};
 use rusqlite::params;
 use serde::de::DeserializeOwned;
 
-use super::engine::{self, Optional as _, Transaction};
 use super::columns::{At, Day, Json, Word, execute};
+use super::engine::{self, Optional as _, Transaction};
 use super::journal::{self, JournalLine};
 use super::letters::{self, Says};
 use super::{Slot, Store, StoreError, footing, looked, queue, rescue, silence, upkeep, watched};
@@ -366,12 +366,7 @@ fn queue_letters(change: &Transaction<'_>, garden: &str, round: &Round) -> engin
     Ok(is_new)
 }
 
-fn tell(
-    change: &Transaction<'_>,
-    garden: &str,
-    round: &Round,
-    told: &Told,
-) -> engine::Result<()> {
+fn tell(change: &Transaction<'_>, garden: &str, round: &Round, told: &Told) -> engine::Result<()> {
     letters::keep_said(change, garden, &told.cut, &told.said)?;
     let is_mailed = round.letter.is_some() || !round.behind.is_empty();
     let detail = match (&round.restored, is_mailed) {

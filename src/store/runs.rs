@@ -3,8 +3,8 @@
 use chrono::{DateTime, TimeDelta, Timelike, Utc};
 use rusqlite::params;
 
-use super::engine::{self, Optional as _, Transaction};
 use super::columns::{At, Json, execute};
+use super::engine::{self, Optional as _, Transaction};
 use super::{Store, StoreError};
 use crate::forecast::{Forecast, Heard};
 use crate::garden::Zone;

@@ -8,8 +8,8 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::params;
 
-use super::engine::{self, Transaction};
 use super::columns::{At, execute};
+use super::engine::{self, Transaction};
 use super::outbox::{Delivery, GIVE_UP, OutboxItem, TRIED_FOR, find, item, note};
 use super::{Store, StoreError, refusals};
 

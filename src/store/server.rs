@@ -30,7 +30,8 @@ impl Store {
     pub(super) fn on_server(database: &Arc<Database>) -> Result<Self, StoreError> {
         let name = &database.name;
         let failed = |cause: EngineError| StoreError::reading(format!("the store {name}"), cause);
-        let tls = Tls::of_system().map_err(|cause| StoreError::file(&PathBuf::from(name), cause))?;
+        let tls =
+            Tls::of_system().map_err(|cause| StoreError::file(&PathBuf::from(name), cause))?;
         let server = Postgres::connect(&database.server, tls).map_err(failed)?;
         let conn = Connection::Postgres(server);
         let found = brought_up_to_date(&conn).map_err(failed)?;
@@ -60,7 +61,10 @@ fn brought_up_to_date(conn: &Connection) -> engine::Result<u32> {
         .query_row("SELECT number FROM form", params![], |row| row.get(0))
         .optional()?;
     let done = found.unwrap_or(0);
-    for step in SERVER.iter().skip(usize::try_from(done).unwrap_or(usize::MAX)) {
+    for step in SERVER
+        .iter()
+        .skip(usize::try_from(done).unwrap_or(usize::MAX))
+    {
         change.execute_batch(&step.replace("TEXT", "TEXT COLLATE \"C\""))?;
     }
     let number = done.max(newest());
@@ -75,7 +79,9 @@ fn brought_up_to_date(conn: &Connection) -> engine::Result<u32> {
 
 /// How often the store was changed, by whichever daemon.
 pub(super) fn changes(conn: &Connection) -> engine::Result<i64> {
-    conn.query_row("SELECT last_value FROM changes", params![], |row| row.get(0))
+    conn.query_row("SELECT last_value FROM changes", params![], |row| {
+        row.get(0)
+    })
 }
 
 /// Counts a change that has been committed: whoever sees the count sees the change.

@@ -3,8 +3,8 @@
 use chrono::{DateTime, Utc};
 use rusqlite::params;
 
-use super::engine::{self, Connection, Optional as _, Row, Transaction};
 use super::columns::{At, execute};
+use super::engine::{self, Connection, Optional as _, Row, Transaction};
 use super::journal::{self, JournalLine};
 use super::letters::Says;
 use super::round::WeatherTurn;

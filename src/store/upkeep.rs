@@ -5,8 +5,8 @@
 use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::params;
 
-use super::engine::{self, Transaction};
 use super::columns::{At, Day, execute};
+use super::engine::{self, Transaction};
 use super::{queue, runs};
 
 /// Lines of the journal go after so long.

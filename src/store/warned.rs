@@ -3,8 +3,8 @@
 use chrono::{DateTime, Utc};
 use rusqlite::params;
 
-use super::engine::{self, Optional as _};
 use super::columns::{At, Json, execute};
+use super::engine::{self, Optional as _};
 use super::{Store, StoreError};
 use crate::forecast::FrostWarning;
 

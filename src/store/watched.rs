@@ -3,8 +3,8 @@
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::params;
 
-use super::engine::{self, Row, Transaction};
 use super::columns::{At, Day, execute};
+use super::engine::{self, Row, Transaction};
 use super::letters::Says;
 use super::round::line;
 use super::{Store, StoreError, journal, queue};

@@ -75,7 +75,11 @@ fn of_the_program(snapshot: &Snapshot, now: DateTime<Utc>) -> Vec<Figure<'_>> {
         figure(
             "budward_gardens_held",
             "How many of the gardens are this daemon's, where several share a database.",
-            snapshot.held.map(|held| (vec![], counted(held))).into_iter().collect(),
+            snapshot
+                .held
+                .map(|held| (vec![], counted(held)))
+                .into_iter()
+                .collect(),
         ),
     ]
 }

@@ -219,7 +219,10 @@ fn the_shipped_example_is_right_and_gives_no_warning() {
     );
     assert_eq!(austria.garden.place.zone.name(), "Europe/Vienna");
     let folder = project().join("config");
-    assert_eq!(settings.store.file(), Some(folder.join("budward.sqlite3").as_path()));
+    assert_eq!(
+        settings.store.file(),
+        Some(folder.join("budward.sqlite3").as_path())
+    );
     let HistorySettings::GhcnFile(station) = &austria.history else {
         panic!("{:?}", austria.history);
     };

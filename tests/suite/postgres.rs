@@ -166,7 +166,9 @@ fn for_a_garden_of_another_daemon_nothing_is_decided_or_sent() {
     own.close_round(garden, &round).unwrap();
     assert_eq!(other.last_round(garden).unwrap(), Some(round.at));
     // What a keeper tells any daemon is kept, and the one that looks after the garden is asked to look.
-    other.note_deed(garden, &deed("2027-04-21"), round.at).unwrap();
+    other
+        .note_deed(garden, &deed("2027-04-21"), round.at)
+        .unwrap();
     other.ask_for_look(garden).unwrap();
     let asked = own.lease(&gardens).unwrap().unwrap().to_look_at;
     assert_eq!(asked, BTreeSet::from([garden.clone()]));

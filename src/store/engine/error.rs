@@ -67,16 +67,21 @@ impl EngineError {
     }
 }
 
-const fn of_sqlite(code: ErrorCode) -> Kind {
-    match code {
-        ErrorCode::ReadOnly => Kind::ReadOnly,
-        ErrorCode::DiskFull
-        | ErrorCode::CannotOpen
-        | ErrorCode::DatabaseBusy
-        | ErrorCode::DatabaseLocked => Kind::Blocked,
-        ErrorCode::SystemIoFailure => Kind::Broken,
-        other if is_unsound(other) => Kind::Broken,
-        _ => Kind::Other,
+fn of_sqlite(code: ErrorCode) -> Kind {
+    let passes = [
+        ErrorCode::DiskFull,
+        ErrorCode::CannotOpen,
+        ErrorCode::DatabaseBusy,
+        ErrorCode::DatabaseLocked,
+    ];
+    if code == ErrorCode::ReadOnly {
+        Kind::ReadOnly
+    } else if passes.contains(&code) {
+        Kind::Blocked
+    } else if code == ErrorCode::SystemIoFailure || is_unsound(code) {
+        Kind::Broken
+    } else {
+        Kind::Other
     }
 }
 

@@ -186,10 +186,10 @@ fn bound<'v>(values: &'v [&'v dyn ToSql]) -> Result<Vec<Bound<'v>>> {
     bound.collect()
 }
 
-fn each<'b>(
-    values: &'b [Bound<'_>],
-) -> impl ExactSizeIterator<Item = &'b (dyn ToServer + Sync)> {
-    values.iter().map(|value| value as &(dyn ToServer + Sync))
+fn each<'b>(values: &'b [Bound<'_>]) -> impl ExactSizeIterator<Item = &'b (dyn ToServer + Sync)> {
+    values
+        .iter()
+        .map(|value| -> &(dyn ToServer + Sync) { value })
 }
 
 type Wrong = Box<dyn std::error::Error + Sync + Send>;

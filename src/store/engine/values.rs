@@ -10,7 +10,7 @@ pub(in crate::store) trait Values {
 
 impl<T: ToSql, const N: usize> Values for [T; N] {
     fn each(&self) -> Vec<&dyn ToSql> {
-        self.iter().map(|value| value as &dyn ToSql).collect()
+        self.iter().map(|value| -> &dyn ToSql { value }).collect()
     }
 }
 

@@ -51,9 +51,10 @@ pub(super) struct Promises {
 }
 
 impl Promises {
-    pub(super) fn watched(is_watching: bool) -> Self {
+    /// Those of a store.
+    pub(super) fn of(store: &StoreAt) -> Self {
         Self {
-            is_watching,
+            is_watching: store.file().is_some(),
             ..Self::default()
         }
     }

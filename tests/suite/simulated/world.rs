@@ -15,10 +15,10 @@ use tempfile::TempDir;
 use tokio_util::sync::CancellationToken;
 
 use super::chance::Chance;
-use crate::database::batch;
 use super::promises::Promises;
 use super::relay::{Relay, postman};
 use super::sky::{BAD, Lies, Sky, write_past};
+use crate::database::batch;
 
 /// Four moments a day; the look of the day is due at the second.
 const STEP: TimeDelta = TimeDelta::hours(6);
@@ -134,7 +134,7 @@ impl World {
         let shown = Arc::new(Mutex::new(first));
         let in_file = StoreAt::File(folder.path().join("store.sqlite3"));
         let at = database.map_or(in_file, StoreAt::Database);
-        let promises = Promises::watched(at.file().is_some());
+        let promises = Promises::of(&at);
         let house = open(&at, &settings, &shown, relay.port);
         Self {
             wanted,
@@ -258,12 +258,7 @@ impl World {
 
     /// The program is ended at once and started again.
     fn begin_again(&mut self) {
-        self.house = open(
-            &self.at,
-            &self.settings,
-            &self.shown,
-            self.relay.port,
-        );
+        self.house = open(&self.at, &self.settings, &self.shown, self.relay.port);
         self.spells.disk = 0;
         self.sums.kills += 1;
         self.note("the program is killed and begins again");

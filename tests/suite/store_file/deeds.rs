@@ -6,9 +6,9 @@ use budward::notice::{Alarm, SaidAfter};
 use budward::store::{Failure, Letter, Store, ToldAfter};
 use rusqlite::Connection;
 
-use crate::database::new_store;
 use super::folder;
 use super::given::{AWKWARD_NAMES, at, day, mail, round, told};
+use crate::database::new_store;
 
 fn deed(cut: &str, on: &str, share: Option<u8>) -> Deed {
     Deed {

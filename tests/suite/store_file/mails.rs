@@ -4,9 +4,9 @@ use budward::notice::{News, Waiting};
 use budward::store::{Before, Delivery, Failure, NextStep, OutboxItem, Store, retry_at};
 use chrono::{DateTime, TimeDelta, Utc};
 
-use crate::database::new_store;
 use super::folder;
 use super::given::{at, round, told};
+use crate::database::new_store;
 
 const MORNING: &str = "2027-04-22T06:00:00Z";
 

@@ -7,9 +7,9 @@ use budward::store::{Before, Closed, Delivery, Failure, GivenAnswer, Letter, Say
 use chrono::{DateTime, TimeDelta, Utc};
 use rusqlite::Connection;
 
-use crate::database::new_store;
 use super::folder;
 use super::given::{at, mail, round, told};
+use crate::database::new_store;
 
 const MORNING: &str = "2027-04-22T06:00:00Z";
 const LATER: &str = "2027-04-22T12:00:00Z";

@@ -11,9 +11,9 @@ use budward::units::{Celsius, Chance};
 use budward::verdict::State;
 use rusqlite::Connection;
 
-use crate::database::new_store;
 use super::folder;
 use super::given::{STATES, at, round, told, verdict};
+use crate::database::new_store;
 
 fn cause(error: &dyn std::error::Error) -> String {
     error.source().unwrap().to_string()
