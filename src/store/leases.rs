@@ -11,6 +11,7 @@ use std::time::Duration;
 use ring::rand::{SecureRandom, SystemRandom};
 use rusqlite::params;
 
+use super::columns::Json;
 use super::engine::{self, Connection, Optional as _, Transaction};
 use super::{Store, StoreAt, StoreError};
 
@@ -53,7 +54,7 @@ impl Store {
         let (holder, lease) = (Arc::clone(&self.holder), database.lease);
         let leased = self.change("who looks after which garden", |change| {
             be_there(change, &holder, lease)?;
-            name_gardens(change, gardens)?;
+            name_gardens(change, &holder, gardens)?;
             share(change, &holder, lease)?;
             leased(change, &holder, lease)
         })?;
@@ -155,9 +156,17 @@ fn be_there(change: &Transaction<'_>, holder: &str, lease: Duration) -> engine::
     Ok(())
 }
 
-/// Gives each garden its row: those of the settings, and those of which a mail waits.
-fn name_gardens(change: &Transaction<'_>, gardens: &[String]) -> engine::Result<()> {
-    let names = super::columns::Json(gardens);
+/// Gives each garden its row: those of the settings, and those of which a mail waits. Of its own a daemon drops the rows of
+/// all others.
+fn name_gardens(change: &Transaction<'_>, holder: &str, gardens: &[String]) -> engine::Result<()> {
+    let names = Json(gardens);
+    change.execute(
+        "DELETE FROM lease WHERE holder = ?2
+             AND garden NOT IN (SELECT json_array_elements_text(CAST(CAST(?1 AS text) AS json)))
+             AND NOT EXISTS (SELECT 1 FROM outbox
+                 WHERE outbox.garden = lease.garden AND (next_try_at IS NOT NULL OR state = 'sending'))",
+        params![names, holder],
+    )?;
     change.execute(
         "INSERT INTO lease (garden)
          SELECT garden FROM (

@@ -151,6 +151,22 @@ fn daemons_share_the_gardens_and_take_over_those_of_one_that_is_gone() {
 }
 
 #[test]
+fn a_garden_that_the_settings_have_no_more_is_shared_no_more() {
+    let Some(database) = new_database(HOUR) else {
+        return;
+    };
+    let mut store = open(&database);
+    let held = |store: &mut Store, names: &[String]| store.lease(names).unwrap().unwrap().gardens;
+    assert_eq!(held(&mut store, &names(5)).len(), 5);
+    assert_eq!(held(&mut store, &names(3)).len(), 3);
+    let mut other = open(&database);
+    held(&mut other, &names(3));
+    held(&mut store, &names(3));
+    let both = held(&mut other, &names(3)).len() + held(&mut store, &names(3)).len();
+    assert_eq!(both, 3);
+}
+
+#[test]
 fn for_a_garden_of_another_daemon_nothing_is_decided_or_sent() {
     let Some(database) = new_database(HOUR) else {
         return;

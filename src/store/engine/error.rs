@@ -10,7 +10,7 @@ pub enum EngineError {
     #[error(transparent)]
     Sqlite(#[from] rusqlite::Error),
     /// The server's, or of the line to it.
-    #[error("the database server: {}", said(.0))]
+    #[error("the database server fails, or the line to it")]
     Postgres(#[from] tokio_postgres::Error),
     /// A column holds what this program does not understand.
     #[error("column {column}")]
@@ -117,14 +117,6 @@ fn of_postgres(cause: &tokio_postgres::Error) -> Kind {
         return Kind::Broken;
     }
     Kind::Other
-}
-
-/// What the server says; its own words where it has some.
-fn said(cause: &tokio_postgres::Error) -> String {
-    match cause.as_db_error() {
-        Some(said) => said.to_string(),
-        None => crate::store::error::chain(cause),
-    }
 }
 
 /// A row that may not be there.
