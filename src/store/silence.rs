@@ -51,7 +51,8 @@ impl Trouble {
 }
 
 impl Store {
-    /// Remembers whether there is trouble with a source, in words; a change stands in the journal, once.
+    /// Remembers whether there is trouble with a source, in words; a change stands in the journal, once. Of a garden after
+    /// which another daemon looks that one notes it.
     ///
     /// # Errors
     /// When the store cannot be written.
@@ -62,7 +63,7 @@ impl Store {
         at: DateTime<Utc>,
         problem: Option<&str>,
     ) -> Result<Option<Turn>, StoreError> {
-        self.write_of(garden, "the trouble with a source", |change| {
+        let noted = self.write_of(garden, "the trouble with a source", |change| {
             let before = trouble_before(change, garden, (source, trouble))?;
             let key = params![garden, source, trouble.name()];
             let (begins, ends) = trouble.words();
@@ -86,7 +87,11 @@ impl Store {
             let detail = problem.map_or_else(|| source.to_owned(), str::to_owned);
             journal::add(change, &line(garden, at, what, detail))?;
             Ok(Some(turn))
-        })
+        });
+        match noted {
+            Err(StoreError::Elsewhere { .. }) => Ok(None),
+            noted => noted,
+        }
     }
 
     /// Since when there is trouble with a source, if there is.

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use budward::garden::Deed;
-use budward::store::{Database, NextStep, Round, Store, StoreAt, StoreError};
+use budward::store::{Database, NextStep, Round, Store, StoreAt, StoreError, Trouble};
 use rusqlite::Connection;
 
 use crate::database::{batch, new_database, on};
@@ -179,6 +179,9 @@ fn for_a_garden_of_another_daemon_nothing_is_decided_or_sent() {
     let error = other.close_round(garden, &round).unwrap_err();
     assert_eq!(error.next_step(), NextStep::LeaveIt, "{error}");
     assert_eq!(other.last_round(garden).unwrap(), None);
+    let noted = other.note_trouble(garden, ("it", Trouble::Silent), round.at, Some("it is"));
+    assert_eq!(noted.unwrap(), None, "whoever only looks notes nothing");
+    assert_eq!(own.trouble(garden, "it", Trouble::Silent).unwrap(), None);
     own.close_round(garden, &round).unwrap();
     assert_eq!(other.last_round(garden).unwrap(), Some(round.at));
     // What a keeper tells any daemon is kept, and the one that looks after the garden is asked to look.
