@@ -68,7 +68,7 @@ enum Command {
     /// Set a place once: write a garden file from a position, a mail address and some plants.
     Setup(setup::SetupArgs),
     /// Read the garden file and tell what was understood.
-    Check(FileArgs),
+    Check(check::CheckArgs),
     /// Print the board for now or another moment; tells nobody.
     Once(once::OnceArgs),
     /// Look at the weather on schedule, mail what is new, serve the page.

@@ -1,8 +1,11 @@
 //! `check` tells what was understood of the garden file.
 
+mod understood;
+
 use std::io::Write;
 
 use chrono::{DateTime, Utc};
+use clap::Args;
 
 use super::board::print_wrapped;
 use super::once::open;
@@ -10,13 +13,25 @@ use super::{Exit, FileArgs};
 use crate::climate::freeze::FreezeDates;
 use crate::climate::{Climate, DailyRecord};
 use crate::config::{
-    ForecastSettings, ForecastSource, GardenSettings, HistorySettings, MailRoute, Settings,
+    ConfigErrors, ForecastSettings, ForecastSource, GardenSettings, HistorySettings, MailRoute,
+    Settings,
 };
-use crate::daemon::Reach;
+use crate::daemon::{House, Reach};
 use crate::garden::{Garden, zone_data_version};
 use crate::locale::Locale;
 use crate::message::words;
 use crate::units::Celsius;
+use understood::{OneGarden, Refused, Understood};
+
+/// Read the garden file and tell what was understood.
+#[derive(Debug, Clone, Args)]
+pub(super) struct CheckArgs {
+    #[command(flatten)]
+    file: FileArgs,
+    /// As JSON; of a file that is wrong its faults, each with file, line and column.
+    #[arg(long)]
+    json: bool,
+}
 
 /// A hard freeze: 28 °F or less (US National Weather Service offices, growing-season pages).
 const HARD_FREEZE_F: f64 = 28.0;
@@ -24,11 +39,14 @@ const HARD_FREEZE_F: f64 = 28.0;
 /// How many coming cycles are shown.
 const CYCLES_SHOWN: usize = 3;
 
-pub(super) async fn check(args: &FileArgs) -> anyhow::Result<()> {
-    let (house, now, _) = open(&args.config, None)?;
+pub(super) async fn check(args: &CheckArgs) -> anyhow::Result<()> {
+    if args.json {
+        return as_json(&args.file).await;
+    }
+    let (house, now, _) = open(&args.file.config, None)?;
     let mut out = std::io::stdout().lock();
     let left_out = &house.settings.left_out;
-    let file = args.config.display();
+    let file = args.file.config.display();
     if left_out.is_empty() {
         writeln!(out, "{file} is valid.")?;
     } else {
@@ -58,11 +76,38 @@ pub(super) async fn check(args: &FileArgs) -> anyhow::Result<()> {
         }
         tell_record(&mut out, garden, weather.record())?;
     }
-    if left_out.is_empty() {
+    all_used(&house)
+}
+
+/// Whether every file of gardens can be used.
+fn all_used(house: &House) -> anyhow::Result<()> {
+    if house.settings.left_out.is_empty() {
         Ok(())
     } else {
         Err(Exit::LeftOut.into())
     }
+}
+
+async fn as_json(file: &FileArgs) -> anyhow::Result<()> {
+    let opened = open(&file.config, None);
+    let mut out = std::io::stdout().lock();
+    if let Err(error) = &opened
+        && let Some(faults) = error.downcast_ref::<ConfigErrors>()
+    {
+        serde_json::to_writer_pretty(&mut out, &Refused::of(faults))?;
+        writeln!(out)?;
+    }
+    let (house, now, _) = opened?;
+    let mut understood = Understood::of(&house.settings);
+    for garden in house.gardens() {
+        let weather = house.gather(garden, now, Reach::Here).await?;
+        let known = (house.source_states(garden).await?, weather.record());
+        let garden = OneGarden::of(garden, &house.settings, known, now);
+        understood.gardens.push(garden);
+    }
+    serde_json::to_writer_pretty(&mut out, &understood)?;
+    writeln!(out)?;
+    all_used(&house)
 }
 
 fn tell_edges(out: &mut impl Write, settings: &Settings) -> std::io::Result<()> {

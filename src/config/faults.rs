@@ -5,13 +5,15 @@ use std::fmt;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
+use serde::Serialize;
 use thiserror::Error;
 use toml::Spanned;
 
 /// One remark on a settings file: where, what was found, what is allowed, what to do about it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Remark {
     file: PathBuf,
+    #[serde(flatten)]
     at: Option<Position>,
     what: String,
     allowed: Option<String>,
@@ -33,7 +35,7 @@ pub(super) struct Told(());
 /// A checked value, or the proof that its fault was kept.
 pub(super) type Checked<T> = Result<T, Told>;
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 struct Position {
     line: usize,
     column: usize,

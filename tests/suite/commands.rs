@@ -5,6 +5,8 @@ use std::net::TcpListener;
 use std::path::Path;
 use std::process::{Command, Output};
 
+use serde_json::Value;
+
 fn budward(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_budward"))
         .args(arguments)
@@ -154,6 +156,37 @@ fn setup_writes_a_file_that_check_understands_and_never_writes_over_it() {
         std::fs::read_to_string(folder.path().join("garden.toml")).unwrap(),
         text
     );
+}
+
+#[test]
+fn check_tells_other_programs_what_it_understood_and_where_the_faults_are() {
+    let folder = tempfile::tempdir().unwrap();
+    setup(folder.path(), &["--plant", "boxwood=hedge", "--offline"]);
+    let read = |output: &Output| -> Value { serde_json::from_str(&printed(output)).unwrap() };
+    let check = budward(folder.path(), &["check", "--json"]);
+    assert!(check.status.success(), "{}", complained(&check));
+    let said = read(&check);
+    assert_eq!(said["valid"], true);
+    let garden = &said["gardens"][0];
+    assert_eq!(garden["cuts"][0]["planting"], "hedge");
+    assert_eq!(garden["cuts"][0]["kind"], "boxwood");
+    assert_eq!(garden["next_looks"].as_array().unwrap().len(), 3);
+    assert_eq!(garden["record"], Value::Null);
+    let file = folder.path().join("garden.toml");
+    let text = std::fs::read_to_string(&file).unwrap();
+    let line = text
+        .lines()
+        .position(|line| line.contains("kind = "))
+        .unwrap();
+    std::fs::write(&file, text.replace("\"boxwood\"", "\"boxwod\"")).unwrap();
+    let check = budward(folder.path(), &["check", "--json"]);
+    assert_eq!(check.status.code(), Some(78));
+    let said = read(&check);
+    assert_eq!(said["valid"], false);
+    assert_eq!(said["faults"][0]["line"], line + 1);
+    assert_eq!(said["faults"][0]["file"], "garden.toml");
+    let what = said["faults"][0]["what"].as_str().unwrap();
+    assert!(what.contains("boxwood"), "the nearest name: {what}");
 }
 
 #[test]
