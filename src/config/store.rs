@@ -214,4 +214,17 @@ mod tests {
         assert_eq!(lacking("postgresql://budward@localhost"), Some("database"));
         assert_eq!(lacking("postgresql://budward@localhost/budward"), None);
     }
+
+    #[test]
+    fn no_password_is_in_what_is_shown() {
+        let mut server = bounded("postgresql://budward@db.example.org/budward".parse().unwrap());
+        server.password("canary");
+        let database = DatabaseSettings {
+            server,
+            lease: LEASE,
+        };
+        let store = StoreSettings::Database(Box::new(database));
+        assert_eq!(store.name(), "budward on db.example.org");
+        assert!(!format!("{store:?}").contains("canary"));
+    }
 }
