@@ -217,7 +217,11 @@ mod tests {
 
     #[test]
     fn no_password_is_in_what_is_shown() {
-        let mut server = bounded("postgresql://budward@db.example.org/budward".parse().unwrap());
+        let mut server = bounded(
+            "postgresql://budward@db.example.org/budward"
+                .parse()
+                .unwrap(),
+        );
         server.password("canary");
         let database = DatabaseSettings {
             server,
