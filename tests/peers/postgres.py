@@ -1,4 +1,4 @@
-"""A PostgreSQL server of one's own, thrown away at the end.
+"""A PostgreSQL server of one's own, thrown away at the end; it writes without waiting for the disk.
 
     postgres.py COMMAND [ARG...]
 
@@ -30,7 +30,7 @@ class Server:
         with socket.create_server(("127.0.0.1", 0)) as free:
             self.port = free.getsockname()[1]
         self.run("initdb", "-A", "trust", "-U", "postgres", "-E", "UTF8", "--no-locale", "-D", self.folder / "data")
-        options = f"-p {self.port} -c listen_addresses=127.0.0.1 -c unix_socket_directories={self.folder} -c max_connections=200"
+        options = f"-p {self.port} -c listen_addresses=127.0.0.1 -c unix_socket_directories={self.folder} -c max_connections=200 -c fsync=off"
         self.run("pg_ctl", "start", "-w", "-D", self.folder / "data", "-o", options, "-l", self.folder / "log")
         self.uri = f"postgresql://postgres@127.0.0.1:{self.port}/postgres"
         return self
