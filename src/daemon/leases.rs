@@ -19,6 +19,9 @@ use crate::store::{Leased, NextStep, Store, chain};
 /// So often in the time of a lease it is renewed.
 const RENEWALS: u32 = 3;
 
+/// At the end of the program giving the gardens away gets so long.
+const GIVING: Duration = Duration::from_secs(2);
+
 /// What a daemon holds.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Leases(Arc<RwLock<Held>>);
@@ -135,13 +138,15 @@ impl House {
         Ok(Some(pause))
     }
 
-    /// Gives all gardens away, so that the other daemons need not wait until their time is over.
+    /// Gives all gardens away, so that the other daemons need not wait until their time is over. The end waits for it a short
+    /// while, whatever the store is at.
     pub(super) async fn give_away(&self) {
-        if let Err(error) = self.keeper.with(Store::end_lease).await {
-            warn!(
-                error = chain(&error),
-                "the gardens are free when their time is over"
-            );
+        if self.leases.count().is_none() {
+            return;
+        }
+        let given = tokio::time::timeout(GIVING, self.keeper.with(Store::end_lease)).await;
+        if !matches!(given, Ok(Ok(()))) {
+            warn!("the gardens are free when their time is over");
         }
     }
 }

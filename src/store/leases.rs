@@ -51,6 +51,9 @@ impl Store {
         let StoreAt::Database(database) = &self.at else {
             return Ok(None);
         };
+        if self.holder.is_empty() {
+            return Ok(Some(Leased::default()));
+        }
         let (holder, lease) = (Arc::clone(&self.holder), database.lease);
         let leased = self.change("who looks after which garden", |change| {
             be_there(change, &holder, lease)?;

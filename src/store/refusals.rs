@@ -68,11 +68,15 @@ impl Store {
         mails: &[(String, Message)],
     ) -> Result<(), StoreError> {
         self.write("who is told of a bad address", |change| {
-            execute(
+            let untold = execute(
                 change,
-                "UPDATE refusal SET told_at = ?2 WHERE recipient = ?1",
+                "UPDATE refusal SET told_at = ?2 WHERE recipient = ?1 AND told_at IS NULL",
                 params![address, At(at)],
             )?;
+            if untold == 0 {
+                // Another daemon of the database was first.
+                return Ok(());
+            }
             for (garden, message) in mails {
                 let place = queue::Place {
                     garden,
